@@ -1,0 +1,71 @@
+//! A number with its doubt.
+//!
+//! An [`Estimate`] has no `+` on purpose: two metrics of one trial share a weighing, so their
+//! errors are not independent and adding them blindly would be wrong.
+
+/// A range that holds the true value with a stated probability.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Interval<Q> {
+    /// Lower end.
+    pub low: Q,
+    /// Upper end.
+    pub high: Q,
+}
+
+impl<Q: Copy + PartialOrd> Interval<Q> {
+    /// The interval between two ends, given in either order.
+    pub fn between(one: Q, other: Q) -> Self {
+        if one <= other {
+            Self { low: one, high: other }
+        } else {
+            Self { low: other, high: one }
+        }
+    }
+    /// Whether a value lies inside, ends included.
+    pub fn contains(&self, value: Q) -> bool {
+        self.low <= value && value <= self.high
+    }
+    /// Both ends through the same function, in order whatever its direction.
+    pub fn map<R: Copy + PartialOrd>(self, f: impl Fn(Q) -> R) -> Interval<R> {
+        Interval::between(f(self.low), f(self.high))
+    }
+}
+
+/// A value with the interval that is its doubt.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Estimate<Q> {
+    /// The best single value.
+    pub value: Q,
+    /// Where the truth lies at [`Estimate::level`].
+    pub interval: Interval<Q>,
+    /// Probability that the interval holds the truth.
+    pub level: Level,
+}
+
+/// The probability an interval is built for: 0.90 unless someone asks for another.
+#[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
+pub struct Level(f64);
+
+impl Level {
+    /// The project's usual 90 %.
+    pub const USUAL: Self = Self(0.90);
+
+    /// A level strictly between 0 and 1, or `None`.
+    pub fn new(probability: f64) -> Option<Self> {
+        (probability > 0.0 && probability < 1.0).then_some(Self(probability))
+    }
+    /// The probability itself.
+    pub const fn probability(self) -> f64 {
+        self.0
+    }
+    /// What is left in each tail: 0.05 at 90 %.
+    pub const fn tail(self) -> f64 {
+        (1.0 - self.0) / 2.0
+    }
+}
+
+impl Default for Level {
+    fn default() -> Self {
+        Self::USUAL
+    }
+}

@@ -1,0 +1,10 @@
+//! The pure heart of Cornerwork: from a capture to a prescription, by arithmetic alone.
+//!
+//! Nothing here opens a file, reads a clock, draws a random number of its own, starts a thread,
+//! or knows JSON or SQL. What it needs is passed in; what it finds out is returned with its doubt.
+//! The modules stand in the order of the data's way.
+
+pub mod estimate;
+pub mod note;
+pub mod units;
+pub mod working;
