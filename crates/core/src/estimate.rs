@@ -15,11 +15,7 @@ pub struct Interval<Q> {
 impl<Q: Copy + PartialOrd> Interval<Q> {
     /// The interval between two ends, given in either order.
     pub fn between(one: Q, other: Q) -> Self {
-        if one <= other {
-            Self { low: one, high: other }
-        } else {
-            Self { low: other, high: one }
-        }
+        if one <= other { Self { low: one, high: other } } else { Self { low: other, high: one } }
     }
     /// Whether a value lies inside, ends included.
     pub fn contains(&self, value: Q) -> bool {
