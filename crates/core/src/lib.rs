@@ -8,5 +8,6 @@ pub mod estimate;
 pub mod exercise;
 pub mod kit;
 pub mod note;
+pub mod report;
 pub mod units;
 pub mod working;

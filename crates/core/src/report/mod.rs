@@ -1,0 +1,3 @@
+//! What is shown, before anyone decides how: plain rows, curves and sentences.
+
+pub mod figure;
