@@ -8,8 +8,8 @@
 
 mod axis;
 mod hill;
+mod loaded_bar;
 mod odds;
-mod plates;
 mod slope;
 mod strip;
 mod table;
@@ -17,8 +17,8 @@ mod trace;
 
 pub use axis::{Axis, Decimals};
 pub use hill::{FlatTop, Hill, Post, PostKind};
+pub use loaded_bar::LoadedBar;
 pub use odds::{Odds, Share};
-pub use plates::{BarKind, Plate, PlateStack};
 pub use slope::{Slope, Target};
 pub use strip::{Band, Mark, Now, Strip};
 pub use table::Table;
@@ -40,7 +40,7 @@ pub enum Figure {
     /// Signals on time.
     Trace(Trace),
     /// The plates to hang.
-    PlateStack(PlateStack),
+    LoadedBar(LoadedBar),
 }
 
 /// Runs the same expression on whichever kind the figure is.
@@ -52,7 +52,7 @@ macro_rules! each {
             Figure::Strip($kind) => $answer,
             Figure::Odds($kind) => $answer,
             Figure::Trace($kind) => $answer,
-            Figure::PlateStack($kind) => $answer,
+            Figure::LoadedBar($kind) => $answer,
         }
     };
 }
@@ -82,7 +82,7 @@ macro_rules! from_kind {
     };
 }
 
-from_kind!(Hill Slope Strip Odds Trace PlateStack);
+from_kind!(Hill Slope Strip Odds Trace LoadedBar);
 
 /// One measured point.
 #[derive(Clone, Copy, Debug, PartialEq)]
