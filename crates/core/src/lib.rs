@@ -11,5 +11,6 @@ pub mod kit;
 pub mod note;
 pub mod report;
 pub mod signal;
+pub mod stats;
 pub mod units;
 pub mod working;
