@@ -1,0 +1,100 @@
+//! The operations in order, and the gym they make.
+
+use crate::session::gym::Gym;
+use crate::session::operation::{Change, Operation, OperationId};
+use crate::session::refusal::Refusal;
+use jiff::civil::Date;
+use std::collections::{HashMap, HashSet};
+
+/// Everything that ever happened, and the state it adds up to.
+#[derive(Clone, Debug, Default)]
+pub struct Ledger {
+    operations: Vec<Operation>,
+    place: HashMap<OperationId, usize>,
+    gym: Gym,
+}
+
+impl Ledger {
+    /// A ledger from stored operations, in the order they were stored. Stored operations are
+    /// facts: they are applied, not judged again.
+    pub fn replay(operations: Vec<Operation>) -> Self {
+        let place = operations.iter().enumerate().map(|(i, op)| (op.id, i)).collect();
+        let gym = fold(&operations);
+        Self { operations, place, gym }
+    }
+
+    /// The state.
+    pub const fn gym(&self) -> &Gym {
+        &self.gym
+    }
+
+    /// All operations, oldest first.
+    pub fn operations(&self) -> &[Operation] {
+        &self.operations
+    }
+
+    /// Whether an operation of this id is already here.
+    pub fn knows(&self, id: OperationId) -> bool {
+        self.place.contains_key(&id)
+    }
+
+    /// The operation of this id.
+    pub fn operation(&self, id: OperationId) -> Option<&Operation> {
+        self.place.get(&id).map(|&place| &self.operations[place])
+    }
+
+    /// Whether this change could be taken on a date at the gym. Refusals change nothing.
+    pub fn check(&self, operation: &Operation, today: Date) -> Result<(), Refusal> {
+        match &operation.change {
+            Change::Withdrawn { operation: target, .. } if !self.knows(*target) => {
+                Err(Refusal::UnknownOperation { id: *target })
+            }
+            change => self.gym.check(change, today),
+        }
+    }
+
+    /// Takes an operation that passed [`Ledger::check`] and was made durable. One that is already
+    /// here changes nothing.
+    pub fn append(&mut self, operation: Operation) {
+        if self.knows(operation.id) {
+            return;
+        }
+        self.place.insert(operation.id, self.operations.len());
+        let rewrites_history = matches!(operation.change, Change::Withdrawn { .. });
+        if !rewrites_history {
+            self.gym.apply(&operation);
+        }
+        self.operations.push(operation);
+        if rewrites_history {
+            self.gym = fold(&self.operations);
+        }
+    }
+
+    /// Whether an operation stands, i.e. was not taken back.
+    pub fn stands(&self, id: OperationId) -> bool {
+        self.knows(id) && !withdrawn(&self.operations).contains(&id)
+    }
+}
+
+/// The operations that are taken back. Read from the newest: a withdrawal counts only if it was
+/// not itself withdrawn later, so undoing an undo brings the first entry back.
+fn withdrawn(operations: &[Operation]) -> HashSet<OperationId> {
+    let mut gone = HashSet::new();
+    for operation in operations.iter().rev() {
+        if let Change::Withdrawn { operation: target, .. } = &operation.change
+            && !gone.contains(&operation.id)
+        {
+            gone.insert(*target);
+        }
+    }
+    gone
+}
+
+fn fold(operations: &[Operation]) -> Gym {
+    let gone = withdrawn(operations);
+    let mut gym = Gym::default();
+    for operation in operations.iter().filter(|operation| !gone.contains(&operation.id)) {
+        gym.apply(operation);
+    }
+    gym
+}

@@ -1,0 +1,68 @@
+//! Hard stops: what an athlete may not do, until when, and who may end it.
+//!
+//! A restriction says what is barred and the earliest date it could end, never a diagnosis. One
+//! that needs clearance stays in force after its date until someone entitled clears it.
+
+use crate::exercise::ExerciseId;
+use crate::session::athlete::AthleteId;
+use crate::session::rep::Side;
+use jiff::civil::Date;
+
+/// Unique short name of a restriction.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct RestrictionId(pub String);
+
+/// What is barred.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Barred {
+    /// Every exercise.
+    Everything,
+    /// Certain exercises, on both sides.
+    Exercises(Vec<ExerciseId>),
+    /// Certain exercises on one side.
+    OneSide {
+        /// Which exercises.
+        exercises: Vec<ExerciseId>,
+        /// Which side.
+        side: Side,
+    },
+}
+
+/// One restriction.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Restriction {
+    /// Unique short name.
+    pub id: RestrictionId,
+    /// Whom it binds.
+    pub athlete: AthleteId,
+    /// What is barred.
+    pub barred: Barred,
+    /// From this date.
+    pub from: Date,
+    /// The earliest date it can end; `None` when not known.
+    pub earliest_end: Option<Date>,
+    /// Whether it lasts past that date until cleared.
+    pub needs_clearance: bool,
+    /// The rule or person behind it, in words fit for everyone on the floor.
+    pub ground: String,
+    /// What to do instead.
+    pub instead: Option<String>,
+}
+
+impl Restriction {
+    /// Whether it binds on a date, not having been lifted.
+    pub fn in_force(&self, today: Date) -> bool {
+        let over = self.earliest_end.is_some_and(|end| today >= end) && !self.needs_clearance;
+        today >= self.from && !over
+    }
+    /// Whether it bars this exercise on this side.
+    pub fn bars(&self, exercise: &ExerciseId, side: Option<Side>) -> bool {
+        match &self.barred {
+            Barred::Everything => true,
+            Barred::Exercises(list) => list.contains(exercise),
+            Barred::OneSide { exercises, side: barred } => {
+                exercises.contains(exercise) && side == Some(*barred)
+            }
+        }
+    }
+}

@@ -1,0 +1,263 @@
+//! Nothing typed is lost, and every slip can be mended: the ledger as the floor uses it.
+//!
+//! The outside truth here is a clean entry: after any mending, the gym must answer as if the
+//! right thing had been typed at once.
+
+#![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
+
+use cornerwork_core::exercise::{Direction, ExerciseId, FaultTag};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::evening::{EveningPlan, Station};
+use cornerwork_core::session::gym::LikeForLike;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_core::session::refusal::Refusal;
+use cornerwork_core::session::rep::{Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
+use cornerwork_core::units::Duration;
+use jiff::Timestamp;
+use jiff::civil::{Date, date};
+use proptest::prelude::*;
+
+const TODAY: Date = date(2026, 9, 23);
+
+fn code(text: &str) -> AthleteId {
+    AthleteId::new(text).unwrap()
+}
+
+fn throw() -> ExerciseId {
+    ExerciseId::new("landmine-punch-throw").unwrap()
+}
+
+struct Floor {
+    ledger: Ledger,
+    second: i64,
+}
+
+impl Floor {
+    fn new() -> Self {
+        let mut floor = Self { ledger: Ledger::default(), second: 0 };
+        for id in ["A01", "A04"] {
+            floor.accept(Change::AthleteEntered(Athlete {
+                id: code(id),
+                name: format!("{id} Invented"),
+                sex: Sex::Male,
+                age_years: 24,
+                stance: Stance::Orthodox,
+                level: "amateur elite".into(),
+            }));
+        }
+        let station = Station {
+            number: 2,
+            exercise: throw(),
+            bars: vec![],
+            sets: 2,
+            reps: 3,
+            rest: Duration::seconds(120.0),
+        };
+        floor.accept(Change::EveningOpened(EveningPlan {
+            date: TODAY,
+            stations: vec![station],
+            groups: vec![vec![code("A01"), code("A04")]],
+        }));
+        floor
+    }
+
+    fn submit(&mut self, change: Change) -> Result<OperationId, Refusal> {
+        self.second += 1;
+        let id = OperationId(u128::try_from(self.second).unwrap());
+        let at = Timestamp::from_second(1_790_000_000 + self.second).unwrap();
+        let operation = Operation { id, at, author: "Wren".into(), change };
+        self.ledger.check(&operation, TODAY)?;
+        self.ledger.append(operation);
+        Ok(id)
+    }
+
+    fn accept(&mut self, change: Change) -> OperationId {
+        self.submit(change).unwrap()
+    }
+
+    fn rep(&mut self, athlete: &str, value: f64) -> OperationId {
+        let entry = self.entry(athlete, value);
+        self.accept(Change::RepRecorded(entry))
+    }
+
+    fn entry(&self, athlete: &str, value: f64) -> RepEntry {
+        RepEntry {
+            athlete: code(athlete),
+            exercise: throw(),
+            station: Some(2),
+            load: Load::none(),
+            box_height: None,
+            side: Some(Side::Rear),
+            value: Some(value),
+            contact_time: None,
+            method: Method::Sensor,
+            at: Timestamp::from_second(1_790_000_000 + self.second + 1).unwrap(),
+        }
+    }
+
+    fn best(&self, athlete: &str) -> Option<f64> {
+        let athlete = code(athlete);
+        let like = LikeForLike {
+            athlete: &athlete,
+            exercise: &throw(),
+            side: Some(Side::Rear),
+            load: &Load::none(),
+            box_height: None,
+            method: Method::Sensor,
+        };
+        self.ledger
+            .gym()
+            .best(&like, None, Direction::HigherIsBetter)
+            .and_then(|rep| rep.entry.value)
+    }
+}
+
+#[test]
+fn undo_takes_the_last_rep_back_and_undoing_the_undo_brings_it_again() {
+    let mut floor = Floor::new();
+    floor.rep("A04", 3.1);
+    let slip = floor.rep("A04", 3.9);
+    let undo = floor.accept(Change::Withdrawn { operation: slip, reason: "bounced bar".into() });
+    assert_eq!(floor.best("A04"), Some(3.1));
+    assert!(!floor.ledger.stands(slip));
+    floor.accept(Change::Withdrawn { operation: undo, reason: "it was real".into() });
+    assert_eq!(floor.best("A04"), Some(3.9));
+    assert!(floor.ledger.stands(slip));
+    assert_eq!(floor.ledger.operations().len(), 7, "nothing is ever deleted");
+}
+
+#[test]
+fn reps_credited_to_the_wrong_athlete_move_with_their_bests() {
+    let mut floor = Floor::new();
+    floor.rep("A01", 2.6);
+    let wrong: Vec<_> = [3.5, 3.4, 3.6].map(|value| floor.rep("A01", value)).into();
+    floor.accept(Change::RepsMoved {
+        reps: wrong,
+        athlete: code("A04"),
+        reason: "A04 was throwing".into(),
+    });
+    assert_eq!(floor.best("A01"), Some(2.6));
+    assert_eq!(floor.best("A04"), Some(3.6));
+    let moved = floor.ledger.gym().reps_of(&code("A04")).next().unwrap();
+    assert_eq!(moved.changes[0].what, "from A01 to A04");
+    assert_eq!(moved.changes[0].author, "Wren");
+}
+
+#[test]
+fn a_correction_keeps_what_was_there_with_who_and_why() {
+    let mut floor = Floor::new();
+    let rep = floor.rep("A04", 3.19);
+    floor.accept(Change::RepCorrected { rep, value: Some(2.91), reason: "misread".into() });
+    let rep = floor.ledger.gym().rep(rep).unwrap();
+    assert_eq!(rep.entry.value, Some(2.91));
+    assert_eq!(rep.changes[0].what, "3.19 to 2.91");
+    assert_eq!(rep.changes[0].reason, "misread");
+}
+
+#[test]
+fn a_rep_set_aside_or_spoiled_counts_as_done_but_never_as_best() {
+    let mut floor = Floor::new();
+    floor.rep("A04", 3.0);
+    let aside = floor.rep("A04", 3.5);
+    let bent = floor.rep("A04", 3.4);
+    floor.accept(Change::RepSetAside { rep: aside, reason: "slipped".into() });
+    let fault = SeenFault { tag: FaultTag::new("bent-landing").unwrap(), spoils_number: true };
+    floor.accept(Change::FaultSeen { rep: bent, fault });
+    assert_eq!(floor.best("A04"), Some(3.0));
+    assert_eq!(floor.ledger.gym().set_in_progress(2, &code("A04")).len(), 3);
+}
+
+#[test]
+fn a_hard_stop_refuses_the_rep_and_changes_nothing() {
+    let mut floor = Floor::new();
+    floor.accept(Change::RestrictionSet(Restriction {
+        id: RestrictionId("A04-hand".into()),
+        athlete: code("A04"),
+        barred: Barred::OneSide { exercises: vec![throw()], side: Side::Rear },
+        from: date(2026, 9, 14),
+        earliest_end: Some(date(2026, 9, 26)),
+        needs_clearance: false,
+        ground: "hand, physio's word".into(),
+        instead: Some("the lead hand".into()),
+    }));
+    let before = floor.ledger.operations().len();
+    let refusal = floor.submit(Change::RepRecorded(floor.entry("A04", 3.0))).unwrap_err();
+    assert_eq!(
+        refusal.to_string(),
+        "A04 is barred from landmine punch throw with the rear hand: hand, physio's word. \
+         Until 26 September 2026. Instead: the lead hand."
+    );
+    assert_eq!(floor.ledger.operations().len(), before);
+    let mut lead = floor.entry("A04", 2.9);
+    lead.side = Some(Side::Lead);
+    floor.accept(Change::RepRecorded(lead));
+}
+
+#[test]
+fn a_stand_down_lasts_past_its_date_until_cleared() {
+    let restriction = Restriction {
+        id: RestrictionId("x".into()),
+        athlete: code("A01"),
+        barred: Barred::Everything,
+        from: date(2026, 9, 12),
+        earliest_end: Some(date(2026, 10, 10)),
+        needs_clearance: true,
+        ground: "stopped by head blows".into(),
+        instead: None,
+    };
+    assert!(!restriction.in_force(date(2026, 9, 11)));
+    assert!(restriction.in_force(date(2026, 9, 12)));
+    assert!(restriction.in_force(date(2026, 10, 10)));
+    assert!(restriction.in_force(date(2027, 1, 1)), "no clearance, no end");
+    let plain = Restriction { needs_clearance: false, ..restriction };
+    assert!(!plain.in_force(date(2026, 10, 10)));
+}
+
+#[test]
+fn closing_sets_passes_the_turn_round_the_group_until_all_are_done() {
+    let mut floor = Floor::new();
+    let mut order = Vec::new();
+    while let Some(up) = floor.ledger.gym().evening.as_ref().unwrap().up_at(2).cloned() {
+        floor.accept(Change::SetClosed { station: 2, athlete: up.clone() });
+        order.push(up.to_string());
+    }
+    assert_eq!(order, ["A01", "A04", "A01", "A04"]);
+}
+
+#[test]
+fn the_same_operation_twice_is_one() {
+    let mut floor = Floor::new();
+    let id = floor.rep("A04", 3.0);
+    let again = floor.ledger.operation(id).unwrap().clone();
+    floor.ledger.append(again);
+    assert_eq!(floor.ledger.gym().reps.len(), 1);
+}
+
+proptest! {
+    /// Folding the stored operations anew gives the state that grew step by step.
+    #[test]
+    fn replay_equals_growth(steps in prop::collection::vec((0..6u8, 0..8usize, 2.0..4.0f64), 1..60)) {
+        let mut floor = Floor::new();
+        let mut ids = vec![floor.rep("A01", 2.5)];
+        for (kind, pick, value) in steps {
+            let target = ids[pick % ids.len()];
+            let outcome = match kind {
+                0 => floor.submit(Change::RepRecorded(floor.entry("A01", value))),
+                1 => floor.submit(Change::RepRecorded(floor.entry("A04", value))),
+                2 => floor.submit(Change::RepCorrected { rep: target, value: Some(value), reason: "x".into() }),
+                3 => floor.submit(Change::Withdrawn { operation: target, reason: "x".into() }),
+                4 => floor.submit(Change::RepsMoved { reps: vec![target], athlete: code("A04"), reason: "x".into() }),
+                _ => floor.submit(Change::SetClosed { station: 2, athlete: code("A01") }),
+            };
+            ids.extend(outcome);
+        }
+        let replayed = Ledger::replay(floor.ledger.operations().to_vec());
+        prop_assert_eq!(&replayed.gym().reps, &floor.ledger.gym().reps);
+        for athlete in ["A01", "A04"] {
+            let listed = |ledger: &Ledger| ledger.gym().reps_of(&code(athlete)).map(|rep| rep.id).collect::<Vec<_>>();
+            prop_assert_eq!(listed(&replayed), listed(&floor.ledger));
+        }
+    }
+}
