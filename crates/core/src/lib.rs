@@ -4,11 +4,14 @@
 //! or knows JSON or SQL. What it needs is passed in; what it finds out is returned with its doubt.
 //! The modules stand in the order of the data's way.
 
+pub mod capture;
 pub mod estimate;
 pub mod exercise;
 pub mod kit;
 pub mod note;
 pub mod report;
 pub mod session;
+pub mod signal;
+pub mod stats;
 pub mod units;
 pub mod working;

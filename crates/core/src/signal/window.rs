@@ -1,0 +1,163 @@
+//! Stretches of a signal: mean, spread, slope, and the quietest one.
+
+use std::ops::Range;
+
+/// Mean and sample standard deviation (divisor n - 1) in two passes. `None` below two samples.
+pub fn mean_and_sd(values: &[f64]) -> Option<(f64, f64)> {
+    if values.len() < 2 {
+        return None;
+    }
+    let count = values.len() as f64;
+    let mean = values.iter().sum::<f64>() / count;
+    let squares: f64 = values.iter().map(|value| (value - mean).powi(2)).sum();
+    Some((mean, (squares / (count - 1.0)).sqrt()))
+}
+
+/// Median of a stretch; `None` when empty.
+pub fn median(values: &[f64]) -> Option<f64> {
+    let mut sorted = values.to_vec();
+    let middle = sorted.len() / 2;
+    if sorted.is_empty() {
+        return None;
+    }
+    Some(*sorted.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+/// Least-squares slope of the signal a sample. `None` below two samples.
+pub fn slope_per_sample(values: &[f64]) -> Option<f64> {
+    if values.len() < 2 {
+        return None;
+    }
+    let count = values.len() as f64;
+    let centre = (count - 1.0) / 2.0;
+    let lever: f64 = values.iter().enumerate().map(|(i, v)| (i as f64 - centre) * v).sum();
+    Some(lever * 12.0 / (count * (count * count - 1.0)))
+}
+
+/// Standard error of the mean of a signal whose neighbouring samples are alike: the spread of
+/// the means of `batches` equal stretches, over the root of their number (method of batch means:
+/// Law, Simulation Modeling and Analysis, 5th ed., 2015, section 9.5.3).
+///
+/// `None` when a batch would hold no sample or there are fewer than two batches.
+pub fn standard_error_of_mean(values: &[f64], batches: usize) -> Option<f64> {
+    let size = values.len().checked_div(batches).filter(|&size| size > 0)?;
+    let means: Vec<f64> =
+        values.chunks_exact(size).map(|batch| batch.iter().sum::<f64>() / size as f64).collect();
+    mean_and_sd(&means).map(|(_, sd)| sd / (means.len() as f64).sqrt())
+}
+
+/// How windows are compared in [`quietest`].
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quietest {
+    /// Samples in a window, two or more.
+    pub width: usize,
+    /// Means a window may have.
+    pub mean_from: f64,
+    /// Means a window may have, upper end.
+    pub mean_to: f64,
+    /// Windows within this factor of the smallest spread count as equally quiet.
+    pub tie_factor: f64,
+    /// Or within this much of it: above the rounding of running sums, below what a sensor
+    /// resolves.
+    pub tie_margin: f64,
+}
+
+/// The window of least standard deviation inside `range`; of equally quiet ones the latest.
+///
+/// Running sums about a value of the signal: one pass whatever the width. The spread of the
+/// window found should be computed anew by [`mean_and_sd`] where its digits matter.
+pub fn quietest(values: &[f64], range: Range<usize>, rule: &Quietest) -> Option<Range<usize>> {
+    let width = rule.width;
+    if width < 2 || range.end > values.len() || range.len() < width {
+        return None;
+    }
+    let records = falling_records(&values[range.clone()], rule);
+    let &(_, least) = records.last()?;
+    let bound = least.sqrt() * rule.tie_factor + rule.tie_margin;
+    let &(start, _) = records.iter().find(|(_, variance)| variance.sqrt() <= bound)?;
+    Some(range.start + start..range.start + start + width)
+}
+
+/// Going from the latest window to the earliest, every window quieter than all before it. The
+/// latest window within a bound of the minimum is always one of these.
+fn falling_records(values: &[f64], rule: &Quietest) -> Vec<(usize, f64)> {
+    let width = rule.width;
+    let count = width as f64;
+    let centre = values[values.len() - 1];
+    let (mut sum, mut squares) = (0.0, 0.0);
+    for value in &values[values.len() - width..] {
+        let offset = value - centre;
+        sum += offset;
+        squares += offset * offset;
+    }
+    let (sum_from, sum_to) = (count * (rule.mean_from - centre), count * (rule.mean_to - centre));
+    let mut records = Vec::new();
+    let mut least = f64::INFINITY;
+    let mut start = values.len() - width;
+    loop {
+        if sum >= sum_from && sum <= sum_to {
+            let scatter = squares - sum * sum / count;
+            if scatter < least {
+                least = scatter;
+                records.push((start, scatter.max(0.0) / (count - 1.0)));
+            }
+        }
+        if start == 0 {
+            return records;
+        }
+        start -= 1;
+        let (entering, leaving) = (values[start] - centre, values[start + width] - centre);
+        sum += entering - leaving;
+        squares += entering * entering - leaving * leaving;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const RULE: Quietest =
+        Quietest { width: 4, mean_from: 0.0, mean_to: 100.0, tie_factor: 1.01, tie_margin: 1e-3 };
+
+    #[test]
+    fn mean_spread_and_slope_are_those_of_the_textbook() {
+        // NIST StRD univariate NumAcc1 holds 10000001, 10000003, 10000002: mean 10000002, SD 1.
+        assert_eq!(
+            mean_and_sd(&[10_000_001.0, 10_000_003.0, 10_000_002.0]),
+            Some((10_000_002.0, 1.0))
+        );
+        let line: Vec<f64> = (0..50).map(|i| 3.0 - 0.25 * f64::from(i)).collect();
+        assert!((slope_per_sample(&line).unwrap() + 0.25).abs() < 1e-14);
+        assert_eq!(mean_and_sd(&[1.0]), None);
+    }
+
+    #[test]
+    fn the_quietest_window_is_found_and_of_equals_the_latest() {
+        let values = [9.0, 1.0, 5.0, 5.0, 5.0, 5.0, 2.0, 5.0, 5.0, 5.0, 5.0, 9.0];
+        assert_eq!(quietest(&values, 0..12, &RULE), Some(7..11));
+        assert_eq!(quietest(&values, 0..10, &RULE), Some(2..6));
+        assert_eq!(quietest(&values, 0..3, &RULE), None);
+        assert_eq!(quietest(&values, 0..12, &Quietest { mean_from: 7.0, ..RULE }), None);
+    }
+
+    #[test]
+    fn the_single_pass_agrees_with_computing_every_window() {
+        let values: Vec<f64> =
+            (0..300).map(|i| 700.0 + 9.0 * f64::from(i * i % 37) + f64::from(i % 7)).collect();
+        let rule = Quietest { width: 40, mean_to: 1e6, ..RULE };
+        let spread = |start: usize| mean_and_sd(&values[start..start + 40]).unwrap().1;
+        let least = (0..=260).map(spread).fold(f64::INFINITY, f64::min);
+        let latest = (0..=260).rev().find(|&s| spread(s) <= 1.01 * least + 1e-3).unwrap();
+        assert_eq!(quietest(&values, 0..300, &rule), Some(latest..latest + 40));
+    }
+
+    #[test]
+    fn alike_neighbours_do_not_shrink_the_standard_error() {
+        // Each value repeated ten times: ten values' worth of information, not a hundred.
+        let fresh = [3.0, 1.0, 4.0, 1.0, 5.0, 9.0, 2.0, 6.0, 5.0, 3.0];
+        let repeated: Vec<f64> = fresh.iter().flat_map(|&v| [v; 10]).collect();
+        let (_, sd) = mean_and_sd(&fresh).unwrap();
+        let error = standard_error_of_mean(&repeated, 10).unwrap();
+        assert!((error - sd / 10.0_f64.sqrt()).abs() < 1e-12);
+    }
+}

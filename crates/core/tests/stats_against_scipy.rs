@@ -1,0 +1,98 @@
+//! Distributions, lines and inverse prediction against scipy and statsmodels.
+//! Scripts in `oracles/`, answers in `testdata/golden/`.
+
+#![allow(clippy::unwrap_used, reason = "a test that cannot read its answers has failed")]
+
+use cornerwork_core::estimate::{Interval, Level};
+use cornerwork_core::stats::distributions::{
+    chi_square_cdf, chi_square_quantile, f_cdf, f_quantile, normal_cdf, normal_quantile,
+    student_t_cdf, student_t_density, student_t_quantile,
+};
+use cornerwork_core::stats::fieller::{Aim, Target, inverse_prediction};
+use cornerwork_core::stats::line::Line;
+use serde_json::Value;
+
+fn golden(text: &str) -> Value {
+    serde_json::from_str(text).unwrap()
+}
+
+fn number(value: &Value) -> f64 {
+    value.as_f64().unwrap()
+}
+
+fn numbers(value: &Value) -> Vec<f64> {
+    value.as_array().unwrap().iter().map(number).collect()
+}
+
+#[track_caller]
+fn close(found: f64, expected: f64, what: &str) {
+    let tolerance = 1e-8 * expected.abs().max(1e-3);
+    assert!((found - expected).abs() < tolerance, "{what}: {found} for {expected}");
+}
+
+#[test]
+fn quantiles_agree_with_scipy() {
+    let golden = golden(include_str!("../../../testdata/golden/distributions.json"));
+    let rows = golden["quantiles"].as_array().unwrap();
+    assert_eq!(rows.len(), 460);
+    for row in rows {
+        let (p, df, expected) = (number(&row[1]), numbers(&row[2]), number(&row[3]));
+        let name = row[0].as_str().unwrap();
+        let (quantile, back) = match name {
+            "normal" => (normal_quantile(p), normal_cdf(expected)),
+            "student_t" => (student_t_quantile(p, df[0]), student_t_cdf(expected, df[0])),
+            "chi_square" => (chi_square_quantile(p, df[0]), chi_square_cdf(expected, df[0])),
+            "f" => (f_quantile(p, df[0], df[1]), f_cdf(expected, df[0], df[1])),
+            other => panic!("no distribution {other}"),
+        };
+        close(quantile, expected, &format!("{name} quantile {p} {df:?}"));
+        close(back, p, &format!("{name} probability at {expected} {df:?}"));
+    }
+    for row in golden["student_t_density"].as_array().unwrap() {
+        let row = numbers(row);
+        close(student_t_density(row[0], row[1]), row[2], "density");
+    }
+}
+
+#[test]
+fn lines_agree_with_statsmodels() {
+    let golden = golden(include_str!("../../../testdata/golden/lines.json"));
+    let cases = golden["cases"].as_array().unwrap();
+    assert_eq!(cases.len(), 4);
+    for case in cases {
+        let points: Vec<_> = numbers(&case["x"]).into_iter().zip(numbers(&case["y"])).collect();
+        let line = Line::through(&points).unwrap();
+        let noise = line.noise().unwrap();
+        close(line.intercept, number(&case["intercept"]), "intercept");
+        close(line.slope, number(&case["slope"]), "slope");
+        close(noise.sd, number(&case["residual_sd"]), "residual sd");
+        close(line.slope_standard_error(noise), number(&case["slope_se"]), "slope se");
+        close(line.standard_error_at(0.0, noise), number(&case["intercept_se"]), "intercept se");
+        close(line.r_squared(), number(&case["r_squared"]), "r squared");
+
+        let prediction = &case["prediction"];
+        let x = number(&prediction["x"]);
+        close(line.at(x), number(&prediction["y"]), "height");
+        same(line.interval_at(x, noise, Level::USUAL), &prediction["line"]);
+        same(line.prediction_at(x, 1, noise, Level::USUAL), &prediction["one"]);
+
+        for inverse in case["inverse"].as_array().unwrap() {
+            let new = inverse["new"].as_u64().unwrap() as u32;
+            let target = Target {
+                y: number(&inverse["y"]),
+                sd: number(&inverse["sd"]),
+                of: if new == 0 { Aim::Line } else { Aim::MeanOfNext(new) },
+            };
+            let found = inverse_prediction(&line, noise, target, Level::USUAL).unwrap();
+            close(found.value, number(&inverse["x"]), "x");
+            close(found.interval.low, number(&inverse["low"]), "low");
+            close(found.interval.high, number(&inverse["high"]), "high");
+        }
+    }
+}
+
+#[track_caller]
+fn same(found: Interval<f64>, expected: &Value) {
+    close(found.low, number(&expected[0]), "low");
+    close(found.high, number(&expected[1]), "high");
+}
