@@ -5,6 +5,7 @@
 //! The modules stand in the order of the data's way.
 
 pub mod capture;
+pub mod entry;
 pub mod estimate;
 pub mod exercise;
 pub mod kit;
