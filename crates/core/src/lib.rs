@@ -10,6 +10,7 @@ pub mod estimate;
 pub mod exercise;
 pub mod kit;
 pub mod note;
+pub mod prescription;
 pub mod profile;
 pub mod report;
 pub mod session;

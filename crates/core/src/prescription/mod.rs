@@ -1,0 +1,3 @@
+//! A profile, a goal and the kit become what to do.
+
+pub mod next_load;

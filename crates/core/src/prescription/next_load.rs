@@ -1,0 +1,346 @@
+//! Which load to test next, or to stop: the fewest jumps that settle the momentum peak.
+//!
+//! Of the loads that can be hung and are safe, the next one is that whose jump is expected to
+//! leave the least doubt about the peak (Bayesian design: Lindley 1956, Ann Math Stat 27:986;
+//! Chaloner & Verdinelli 1995, Stat Sci 10:273).
+
+use crate::estimate::Estimate;
+use crate::profile::load_momentum::LoadMomentumProfile;
+use crate::units::{Length, Mass};
+use crate::working::{Input, Working};
+
+/// Steps and limits of a load test, and when it has done its work.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextLoadRules {
+    /// Unloaded jumps to begin with.
+    pub unloaded_jumps: usize,
+    /// Largest step above the heaviest load jumped with.
+    pub largest_step: Mass,
+    /// The same in body masses; the smaller of the two holds.
+    pub largest_step_body_masses: f64,
+    /// Heaviest load of any test, in body masses.
+    pub heaviest_body_masses: f64,
+    /// A load that was set as a limit for this athlete today, never passed.
+    pub hard_cap: Option<Mass>,
+    /// No load whose expected jump is lower than this.
+    pub lowest_height: Length,
+    /// Share of the peak momentum that may be lost.
+    pub acceptable_loss: f64,
+    /// Probability, at most, that the advised load loses more than that.
+    pub acceptable_doubt: f64,
+    /// Fewest jumps before stopping because enough is known.
+    pub fewest_jumps: usize,
+    /// Most jumps of a test.
+    pub most_jumps: usize,
+    /// The last two jumps this many predictive standard deviations below their predictions end
+    /// the test.
+    pub fading_sds: f64,
+}
+
+impl Default for NextLoadRules {
+    fn default() -> Self {
+        Self {
+            unloaded_jumps: 2,
+            largest_step: Mass::kilograms(40.0),
+            largest_step_body_masses: 0.5,
+            heaviest_body_masses: 1.25,
+            hard_cap: None,
+            lowest_height: Length::metres(0.12),
+            acceptable_loss: 0.01,
+            acceptable_doubt: 0.10,
+            fewest_jumps: 4,
+            most_jumps: 12,
+            fading_sds: 2.0,
+        }
+    }
+}
+
+/// What to do next in a load test.
+#[derive(Clone, Debug, PartialEq)]
+pub enum NextLoad {
+    /// Jump with this load.
+    Test(LoadToTest),
+    /// The test is over.
+    Stop(TestEnd),
+}
+
+/// A load to jump with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoadToTest {
+    /// The load; zero is without a bar.
+    pub load: Mass,
+    /// Height to expect; absent before the first jump.
+    pub expected_height: Option<Estimate<Length>>,
+    /// Why this load, in a plain sentence.
+    pub reason: String,
+    /// How it was chosen.
+    pub working: Working,
+}
+
+/// Why a test ends.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StopCause {
+    /// The load to train with is known well enough.
+    BandIsEnough,
+    /// As many jumps as a test may have.
+    EnoughJumps,
+    /// The last two jumps were far lower than expected.
+    Fading,
+    /// No load that can be hung is within the limits.
+    NothingWithinLimits,
+}
+
+/// The end of a test.
+#[derive(Clone, Debug, PartialEq)]
+pub struct TestEnd {
+    /// Why.
+    pub cause: StopCause,
+    /// The loadable load that loses least, within the limits of the test; absent when none is.
+    pub use_load: Option<Mass>,
+    /// The same as a plain sentence.
+    pub reason: String,
+    /// How it was decided.
+    pub working: Working,
+}
+
+/// The next load of a test, or its end.
+///
+/// `profile` is that of the jumps so far, `None` before the first; `loadable` are the loads that
+/// can be hung, in any order. Jumping without a bar is always possible. Deterministic.
+pub fn next_load(
+    profile: Option<&LoadMomentumProfile>,
+    loadable: &[Mass],
+    rules: &NextLoadRules,
+) -> NextLoad {
+    match profile {
+        Some(profile) => LoadTest::new(profile, loadable, rules).decide(),
+        None => NextLoad::Test(LoadToTest {
+            load: Mass::ZERO,
+            expected_height: None,
+            reason: "Start without a bar: every loaded jump is compared with the unloaded one."
+                .to_owned(),
+            working: working("load to test first", Vec::new(), Vec::new(), "nothing is known yet"),
+        }),
+    }
+}
+
+/// A test under way.
+struct LoadTest<'a> {
+    profile: &'a LoadMomentumProfile,
+    rules: &'a NextLoadRules,
+    /// Loads within the limits, lightest first, the unloaded jump among them.
+    candidates: Vec<Mass>,
+    heaviest_tested: Mass,
+    /// The candidate that loses least.
+    best: Option<Mass>,
+}
+
+impl<'a> LoadTest<'a> {
+    fn new(profile: &'a LoadMomentumProfile, loadable: &[Mass], rules: &'a NextLoadRules) -> Self {
+        let heaviest_tested = profile.tested_range().high;
+        let limit = heaviest_load(profile, rules);
+        let within_limits = |load: &Mass| {
+            *load >= Mass::ZERO
+                && *load <= limit
+                && profile.expected_height(*load) >= rules.lowest_height
+        };
+        let mut candidates: Vec<Mass> =
+            (loadable.iter().copied()).chain([Mass::ZERO]).filter(within_limits).collect();
+        candidates.sort_by(|a, b| a.in_kilograms().total_cmp(&b.in_kilograms()));
+        candidates.dedup();
+        let best = profile.least_loss_among(candidates.iter().copied());
+        Self { profile, rules, candidates, heaviest_tested, best }
+    }
+
+    fn decide(&self) -> NextLoad {
+        if self.is_fading() {
+            return self.stop(StopCause::Fading);
+        }
+        if self.profile.points().len() >= self.rules.most_jumps {
+            return self.stop(StopCause::EnoughJumps);
+        }
+        if self.unloaded_jumps() < self.rules.unloaded_jumps {
+            return self.test(
+                Mass::ZERO,
+                "Jump without a bar once more: every loaded jump is compared with it.".to_owned(),
+            );
+        }
+        let Some(heaviest) = self.candidates.last().copied().filter(|load| *load > Mass::ZERO)
+        else {
+            return self.stop(StopCause::NothingWithinLimits);
+        };
+        let past_peak = self.is_past_peak() || heaviest <= self.heaviest_tested;
+        match (self.is_enough(), past_peak) {
+            (true, true) => self.stop(StopCause::BandIsEnough),
+            (true, false) => self.test_past_peak(),
+            (false, _) => self.test_most_telling(),
+        }
+    }
+
+    fn unloaded_jumps(&self) -> usize {
+        self.profile.points().iter().filter(|point| point.load == Mass::ZERO).count()
+    }
+
+    fn is_fading(&self) -> bool {
+        let surprises = self.profile.surprises_in_order();
+        let far_below = |surprise: &f64| *surprise < -self.rules.fading_sds;
+        surprises.len() > 2 && surprises.iter().rev().take(2).all(far_below)
+    }
+
+    fn is_past_peak(&self) -> bool {
+        self.heaviest_tested > self.profile.peak().load.value
+    }
+
+    /// Whether the best load is sure enough to be nearly as good as the true peak.
+    fn is_enough(&self) -> bool {
+        let sure = |best| {
+            self.profile.chance_of_losing(self.rules.acceptable_loss, best)
+                <= self.rules.acceptable_doubt
+        };
+        self.profile.points().len() >= self.rules.fewest_jumps && self.best.is_some_and(sure)
+    }
+
+    fn test_past_peak(&self) -> NextLoad {
+        let heavier = self.candidates.iter().filter(|load| **load > self.heaviest_tested);
+        let Some(load) = self.most_telling(heavier) else {
+            return self.stop(StopCause::NothingWithinLimits);
+        };
+        self.test(
+            load,
+            format!(
+                "No jump is past the suspected peak of about {:.0} kg yet: jump once with a \
+                 heavier load.",
+                self.profile.peak().load.value.in_kilograms()
+            ),
+        )
+    }
+
+    fn test_most_telling(&self) -> NextLoad {
+        let Some(load) = self.most_telling(self.candidates.iter()) else {
+            return self.stop(StopCause::NothingWithinLimits);
+        };
+        let reason = format!(
+            "Of the loads that can be hung this one tells most: it should bring the doubt about \
+             the peak from ±{:.0} kg to ±{:.0} kg.",
+            self.profile.peak_load_sd().in_kilograms(),
+            self.profile.peak_load_sd_after(load).in_kilograms()
+        );
+        self.test(load, reason)
+    }
+
+    /// The load whose jump leaves least doubt; of equals the nearest to the bar as it is loaded.
+    fn most_telling<'b>(&self, loads: impl Iterator<Item = &'b Mass>) -> Option<Mass> {
+        let on_the_bar = self.profile.points().last()?.load;
+        let key = |load: Mass| {
+            let doubt = self.profile.peak_load_sd_after(load).in_kilograms();
+            (load, doubt, (load - on_the_bar).abs().in_kilograms())
+        };
+        let order = |a: &(Mass, f64, f64), b: &(Mass, f64, f64)| {
+            a.1.total_cmp(&b.1).then(a.2.total_cmp(&b.2))
+        };
+        loads.copied().map(key).min_by(order).map(|(load, ..)| load)
+    }
+
+    fn test(&self, load: Mass, reason: String) -> NextLoad {
+        let expected_height = Some(self.profile.predicted_height(load));
+        let doubt = "one jump may surprise: its height is judged against the interval given";
+        let working = self.working("load to test next", doubt);
+        NextLoad::Test(LoadToTest { load, expected_height, reason, working })
+    }
+
+    fn stop(&self, cause: StopCause) -> NextLoad {
+        let reason = self.stop_sentence(cause);
+        let working = self.working("end of the load test", "another day adds its own doubt");
+        NextLoad::Stop(TestEnd { cause, use_load: self.best, reason, working })
+    }
+
+    fn stop_sentence(&self, cause: StopCause) -> String {
+        let advice = match self.best {
+            Some(load) if load > Mass::ZERO => format!("Use {:.1} kg", load.in_kilograms()),
+            Some(_) => "Jump without a bar".to_owned(),
+            None => "No load can be advised".to_owned(),
+        };
+        let why = match cause {
+            StopCause::BandIsEnough => {
+                let loss = self.best.map_or(1.0, |load| self.profile.expected_loss(load));
+                return format!(
+                    "Stop: enough is known. {advice}: it is expected to lose {:.1} % of the peak \
+                     momentum, and more jumps would change little.",
+                    loss * 100.0
+                );
+            }
+            StopCause::EnoughJumps => {
+                format!("{} jumps are enough for one test", self.profile.points().len())
+            }
+            StopCause::Fading => "the last two jumps were far lower than expected, so the \
+                                  athlete is tired or something is wrong: ask"
+                .to_owned(),
+            StopCause::NothingWithinLimits => format!(
+                "no bar that can be loaded is within the limits (at most {:.1} kg, and a jump of \
+                 at least {:.0} cm)",
+                heaviest_load(self.profile, self.rules).in_kilograms(),
+                self.rules.lowest_height.in_centimetres()
+            ),
+        };
+        format!("Stop: {why}. {advice} until tested again.")
+    }
+
+    fn working(&self, title: &str, doubt: &str) -> Working {
+        let profile = self.profile;
+        let inputs = vec![
+            Input::new("jumps so far", profile.points().len().to_string()),
+            Input::new("heaviest so far", kilograms(self.heaviest_tested)),
+            Input::new("heaviest allowed next", kilograms(heaviest_load(profile, self.rules))),
+            Input::new(
+                "lowest jump allowed",
+                format!("{:.0} cm", self.rules.lowest_height.in_centimetres()),
+            ),
+            Input::new("loads within the limits", self.candidates.len().to_string()),
+        ];
+        let peak = profile.peak();
+        let mut steps = vec![format!(
+            "peak about {} (SD {})",
+            kilograms(peak.load.value),
+            kilograms(profile.peak_load_sd())
+        )];
+        if let Some(best) = self.best {
+            let acceptable = self.rules.acceptable_loss;
+            steps.push(format!(
+                "best load {}: expected loss {:.2} %, probability {:.2} to lose over {:.0} %; enough \
+                 at {:.2} or less after {} jumps",
+                kilograms(best),
+                profile.expected_loss(best) * 100.0,
+                profile.chance_of_losing(acceptable, best),
+                acceptable * 100.0,
+                self.rules.acceptable_doubt,
+                self.rules.fewest_jumps
+            ));
+        }
+        working(title, inputs, steps, doubt)
+    }
+}
+
+/// The heaviest load the next jump may have.
+fn heaviest_load(profile: &LoadMomentumProfile, rules: &NextLoadRules) -> Mass {
+    let body_mass = profile.body_mass();
+    let step = rules.largest_step.min(body_mass * rules.largest_step_body_masses);
+    let limit = (profile.tested_range().high + step).min(body_mass * rules.heaviest_body_masses);
+    rules.hard_cap.map_or(limit, |cap| limit.min(cap))
+}
+
+fn working(title: &str, inputs: Vec<Input>, steps: Vec<String>, doubt: &str) -> Working {
+    Working {
+        title: title.to_owned(),
+        method: "next-load-least-peak-variance",
+        version: 1,
+        inputs,
+        steps,
+        source: "Bayesian design (Lindley 1956, Ann Math Stat 27:986; Chaloner & Verdinelli 1995, \
+                 Stat Sci 10:273); step and height limits: common practice, no source",
+        doubt: doubt.to_owned(),
+    }
+}
+
+fn kilograms(mass: Mass) -> String {
+    format!("{:.1} kg", mass.in_kilograms())
+}

@@ -1,0 +1,45 @@
+//! What one more jump would teach.
+
+use super::mixture::Component;
+use super::profile::LoadMomentumProfile;
+use crate::units::Mass;
+
+/// Heights tried across the prediction of the next jump.
+const HEIGHTS: usize = 13;
+/// How far the tried heights reach, in predictive standard deviations.
+const REACH_SDS: f64 = 3.2;
+
+impl LoadMomentumProfile {
+    /// SD the peak load is expected to be known with after one more jump at a load.
+    ///
+    /// Each height the jump may have is weighed by its predictive probability; the root of the
+    /// mean posterior variance is returned. No fit is repeated: the weight of a fall times the
+    /// density it gives a height is its posterior weight after that height.
+    pub fn peak_load_sd_after(&self, load: Mass) -> Mass {
+        let prediction = self.posterior.next_height(load);
+        let (mean, sd) = (prediction.mean(), prediction.sd());
+        let degrees = prediction.table.degrees();
+        let (mut variance, mut total) = (0.0, 0.0);
+        for step in 0..HEIGHTS {
+            let height = mean + sd * REACH_SDS * (2.0 * step as f64 / (HEIGHTS - 1) as f64 - 1.0);
+            let (mut weight, mut first, mut second) = (0.0, 0.0, 0.0);
+            for (part, (_, node)) in
+                prediction.components.iter().zip(self.posterior.weighted_nodes())
+            {
+                let joint = part.weight * density(part, height, degrees);
+                weight += joint;
+                first += joint * node.peak_kg;
+                second += joint * node.peak_kg * node.peak_kg;
+            }
+            variance += second - first * first / weight;
+            total += weight;
+        }
+        Mass::kilograms((variance / total).max(0.0).sqrt())
+    }
+}
+
+/// Student's density up to a factor that all parts share.
+fn density(part: &Component, height: f64, degrees: f64) -> f64 {
+    let z = (height - part.location) / part.scale;
+    (-0.5 * (degrees + 1.0) * (z * z / degrees).ln_1p()).exp() / part.scale
+}

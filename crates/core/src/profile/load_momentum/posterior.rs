@@ -1,0 +1,235 @@
+//! The Bayesian estimator: a grid of falls, each updated exactly.
+//!
+//! Given a fall `s(L)`, the heights are a straight line through the origin in `s` with slope the
+//! unloaded height `h0`: `y = h0 s(L) + e`. With a normal-inverse-gamma prior on `h0` and the
+//! noise variance the update, the marginal likelihood and the predictive (a Student's t) are in
+//! closed form (Gelman et al., Bayesian Data Analysis, 3rd ed., ch. 14). The fall itself is
+//! weighed over families and steepness, so no one curve has to be believed.
+
+use std::sync::Arc;
+
+use super::mixture::{Component, StudentMixture, StudentTable, bisect};
+use super::priors::LoadMomentumPriors;
+use super::shape::{FallFamily, HeightFall};
+use crate::units::{Length, Mass};
+
+/// Shares left at half body mass that are weighed: 45 steps from 0.30 to 0.85.
+const STEEPNESSES: usize = 45;
+const FLATTEST: f64 = 0.85;
+const STEEPEST: f64 = 0.30;
+/// Heaviest load looked at, in body masses.
+pub(super) const SEARCH_LIMIT_BODY_MASSES: f64 = 1.25;
+
+/// One fall with where it puts the peak.
+#[derive(Clone, Debug)]
+pub(crate) struct Node {
+    pub(super) family: FallFamily,
+    pub(super) share_at_half: f64,
+    pub(super) fall: HeightFall,
+    prior: f64,
+    /// Peak load within the search limits, in kg.
+    pub(crate) peak_kg: f64,
+    /// Peak loads of the node's edges, half a step steeper and flatter: what the node stands for.
+    peak_from_kg: f64,
+    peak_to_kg: f64,
+    /// Momentum gain over unloaded at the peak.
+    pub(super) peak_gain: f64,
+}
+
+impl Node {
+    /// Part of the node's step of steepness whose peak is at most this load.
+    fn part_with_peak_below(&self, load_kg: f64) -> f64 {
+        let width = self.peak_to_kg - self.peak_from_kg;
+        if width > 0.0 {
+            ((load_kg - self.peak_from_kg) / width).clamp(0.0, 1.0)
+        } else {
+            f64::from(u8::from(load_kg >= self.peak_kg))
+        }
+    }
+}
+
+/// The posterior of one node: `h0` is Student's t about `height_m`.
+#[derive(Clone, Copy, Debug)]
+struct Update {
+    weight: f64,
+    height_m: f64,
+    precision: f64,
+    noise_rate_m2: f64,
+}
+
+/// The grid of falls for one body mass, before any jump.
+#[derive(Clone, Debug)]
+pub(super) struct Grid {
+    pub(super) body_mass: Mass,
+    priors: LoadMomentumPriors,
+    pub(super) nodes: Vec<Node>,
+}
+
+impl Grid {
+    pub(super) fn new(body_mass: Mass, priors: &LoadMomentumPriors) -> Self {
+        let family_sum: f64 = priors.families.iter().map(|(_, weight)| weight).sum();
+        let step = (FLATTEST - STEEPEST) / (STEEPNESSES - 1) as f64;
+        let shares: Vec<f64> = (0..STEEPNESSES).map(|i| STEEPEST + step * i as f64).collect();
+        let density = |share: f64| {
+            let z = (share - priors.share_at_half_body_mass) / priors.share_sd;
+            (-0.5 * z * z).exp()
+        };
+        let density_sum: f64 = shares.iter().map(|share| density(*share)).sum();
+        let limit_kg = SEARCH_LIMIT_BODY_MASSES * body_mass.in_kilograms();
+        let node = |family: FallFamily, weight: f64, share: f64| {
+            let fall = family.through_half_body_mass(share, body_mass);
+            let peak_of = |share: f64| {
+                let fall = family.through_half_body_mass(share, body_mass);
+                fall.peak_load(body_mass).in_kilograms().min(limit_kg)
+            };
+            let peak_kg = peak_of(share);
+            Node {
+                family,
+                share_at_half: share,
+                fall,
+                prior: weight / family_sum * density(share) / density_sum,
+                peak_kg,
+                peak_from_kg: peak_of(share - 0.5 * step),
+                peak_to_kg: peak_of(share + 0.5 * step),
+                peak_gain: fall.momentum_gain(Mass::kilograms(peak_kg), body_mass),
+            }
+        };
+        let nodes = (priors.families.iter())
+            .flat_map(|&(family, weight)| shares.iter().map(move |&share| (family, weight, share)))
+            .map(|(family, weight, share)| node(family, weight, share))
+            .collect();
+        Self { body_mass, priors: priors.clone(), nodes }
+    }
+
+    /// Share of the node's peak momentum lost by jumping with this load.
+    pub(super) fn loss(&self, node: &Node, load: Mass) -> f64 {
+        1.0 - node.fall.momentum_gain(load, self.body_mass) / node.peak_gain
+    }
+
+    pub(super) fn limit_kg(&self) -> f64 {
+        SEARCH_LIMIT_BODY_MASSES * self.body_mass.in_kilograms()
+    }
+
+    /// What is known after these jumps; none gives the starting knowledge.
+    pub(super) fn posterior(self: &Arc<Self>, jumps: &[(Mass, Length)]) -> Posterior {
+        let updates: Vec<Update> = self.nodes.iter().map(|node| self.update(node, jumps)).collect();
+        let noise_shape = self.priors.noise_shape + 0.5 * jumps.len() as f64;
+        let log_evidence = |update: &Update| {
+            update.weight.ln()
+                - 0.5 * update.precision.ln()
+                - noise_shape * update.noise_rate_m2.ln()
+        };
+        let logs: Vec<f64> = updates.iter().map(log_evidence).collect();
+        let largest = logs.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let sum: f64 = logs.iter().map(|log| (log - largest).exp()).sum();
+        let updates = (updates.iter().zip(&logs))
+            .map(|(update, log)| Update { weight: (log - largest).exp() / sum, ..*update })
+            .collect();
+        let table = StudentTable::new(2.0 * noise_shape);
+        Posterior { grid: Arc::clone(self), updates, noise_shape, table }
+    }
+
+    /// The conjugate update of one node, its weight still the prior's.
+    fn update(&self, node: &Node, jumps: &[(Mass, Length)]) -> Update {
+        let prior_precision = 1.0 / self.priors.height_spread_ratio();
+        let prior_height_m = self.priors.unloaded_height.in_metres();
+        let (mut precision, mut moment) = (prior_precision, prior_precision * prior_height_m);
+        for (load, height) in jumps {
+            let share = node.fall.share(*load);
+            precision += share * share;
+            moment += share * height.in_metres();
+        }
+        let height_m = moment / precision;
+        // The residual form: the textbook's difference of squares cancels.
+        let squares: f64 = (jumps.iter())
+            .map(|(load, height)| (height.in_metres() - height_m * node.fall.share(*load)).powi(2))
+            .sum();
+        let from_prior = prior_precision * (height_m - prior_height_m).powi(2);
+        let noise_rate_m2 = self.priors.noise_rate_m2() + 0.5 * (squares + from_prior);
+        Update { weight: node.prior, height_m, precision, noise_rate_m2 }
+    }
+}
+
+/// What is known after some jumps.
+#[derive(Clone, Debug)]
+pub(crate) struct Posterior {
+    grid: Arc<Grid>,
+    updates: Vec<Update>,
+    noise_shape: f64,
+    table: StudentTable,
+}
+
+impl Posterior {
+    pub(crate) fn weighted_nodes(&self) -> impl Iterator<Item = (f64, &Node)> {
+        self.updates.iter().map(|update| update.weight).zip(&self.grid.nodes)
+    }
+
+    /// Mean over the nodes.
+    pub(super) fn expectation(&self, of: impl Fn(&Node) -> f64) -> f64 {
+        self.weighted_nodes().map(|(weight, node)| weight * of(node)).sum()
+    }
+
+    pub(super) fn family_weight(&self, family: FallFamily) -> f64 {
+        self.expectation(|node| if node.family == family { 1.0 } else { 0.0 })
+    }
+
+    /// Mean of the unloaded height, in m.
+    pub(super) fn unloaded_height_m(&self) -> f64 {
+        self.updates.iter().map(|update| update.weight * update.height_m).sum()
+    }
+
+    /// Root of the mean noise variance, in m.
+    pub(super) fn noise_sd_m(&self) -> f64 {
+        let rate: f64 = self.updates.iter().map(|up| up.weight * up.noise_rate_m2).sum();
+        (rate / (self.noise_shape - 1.0)).sqrt()
+    }
+
+    /// Probability that the peak load is at most this.
+    pub(super) fn peak_cdf(&self, load_kg: f64) -> f64 {
+        self.expectation(|node| node.part_with_peak_below(load_kg))
+    }
+
+    /// Quantile of the peak load, in kg; each node stands for its whole step of steepness.
+    pub(super) fn peak_quantile_kg(&self, probability: f64) -> f64 {
+        let limit = self.grid.limit_kg();
+        bisect(0.0, limit, |load_kg| self.peak_cdf(load_kg) < probability)
+    }
+
+    /// Expected share of the peak momentum lost by jumping with this load.
+    pub(crate) fn expected_loss(&self, load: Mass) -> f64 {
+        self.expectation(|node| self.grid.loss(node, load))
+    }
+
+    /// Probability that this load loses more than a fraction of the peak momentum.
+    pub(crate) fn chance_of_losing(&self, fraction: f64, load: Mass) -> f64 {
+        self.expectation(|node| f64::from(u8::from(self.grid.loss(node, load) > fraction)))
+    }
+
+    /// Doubt about the mean height at a load, in m.
+    pub(super) fn mean_height(&self, load: Mass) -> StudentMixture<'_> {
+        self.mixture(|node, update| {
+            let share = node.fall.share(load);
+            (update.height_m * share, share * share / update.precision)
+        })
+    }
+
+    /// Where the next jump at a load will fall, noise included, in m.
+    pub(crate) fn next_height(&self, load: Mass) -> StudentMixture<'_> {
+        self.mixture(|node, update| {
+            let share = node.fall.share(load);
+            (update.height_m * share, 1.0 + share * share / update.precision)
+        })
+    }
+
+    /// A mixture from each node's location and variance in units of the noise variance.
+    fn mixture(&self, of: impl Fn(&Node, &Update) -> (f64, f64)) -> StudentMixture<'_> {
+        let component = |(update, node): (&Update, &Node)| {
+            let (location, variance_ratio) = of(node, update);
+            let noise_m2 = update.noise_rate_m2 / self.noise_shape;
+            let scale = (noise_m2 * variance_ratio).sqrt();
+            Component { weight: update.weight, location, scale }
+        };
+        let components = self.updates.iter().zip(&self.grid.nodes).map(component).collect();
+        StudentMixture { table: &self.table, components }
+    }
+}

@@ -1,0 +1,369 @@
+//! The profile itself: what the jumps say about the peak, the band and the curve.
+
+use std::sync::Arc;
+
+use super::jump::{HeightMethod, LoadMomentumError, LoadedJump, checked_heights};
+use super::mixture::bisect;
+use super::notes::notes;
+use super::posterior::{Grid, Posterior};
+use super::priors::LoadMomentumPriors;
+use super::shape::{FallFamily, take_off_velocity};
+use crate::estimate::{Estimate, Interval, Level};
+use crate::note::Noted;
+use crate::units::{Acceleration, Length, Mass, Momentum, STANDARD_GRAVITY, Velocity};
+
+/// What a profile is made with beside the jumps.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LoadMomentumSettings {
+    /// Starting knowledge, by implement.
+    pub priors: LoadMomentumPriors,
+    /// Gravity that heights and velocities are converted with.
+    pub gravity: Acceleration,
+    /// Level of the intervals.
+    pub level: Level,
+    /// Lightest implement at hand, when known: a peak below it cannot be trained with it.
+    pub lightest_bar: Option<Mass>,
+}
+
+impl Default for LoadMomentumSettings {
+    fn default() -> Self {
+        Self {
+            priors: LoadMomentumPriors::default(),
+            gravity: STANDARD_GRAVITY,
+            level: Level::USUAL,
+            lightest_bar: None,
+        }
+    }
+}
+
+/// One jump as it stands on the curve.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct ProfilePoint {
+    /// Load.
+    pub load: Mass,
+    /// Height, measured or from the take-off velocity.
+    pub height: Length,
+    /// Take-off velocity, measured or from the height.
+    pub take_off_velocity: Velocity,
+    /// Momentum of athlete and load at take-off.
+    pub momentum: Momentum,
+}
+
+/// Where momentum peaks.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MomentumPeak {
+    /// Load of the peak: posterior mean and interval, within 0 to 1.25 body masses.
+    pub load: Estimate<Mass>,
+    /// Momentum at that load.
+    pub momentum: Estimate<Momentum>,
+    /// Mean height at that load.
+    pub height: Length,
+    /// That height as a fraction of the unloaded height.
+    pub height_fraction_of_unloaded: f64,
+    /// Whether that load lies between the lightest and the heaviest load jumped with.
+    pub inside_tested_range: bool,
+    /// Probability that the true peak lies between those.
+    pub probability_inside_tested: f64,
+}
+
+/// Loads that cost less than a fraction of the peak momentum, in expectation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct LoadBand {
+    /// Lightest.
+    pub from: Mass,
+    /// Heaviest.
+    pub to: Mass,
+    /// The fraction.
+    pub loss_fraction: f64,
+}
+
+impl LoadBand {
+    /// Whether a load lies in the band, ends included.
+    pub fn contains(&self, load: Mass) -> bool {
+        self.from <= load && load <= self.to
+    }
+}
+
+/// Where the athlete lies beside the rule that momentum peaks where the loaded jump is 40 to 50 %
+/// of the unloaded one (common practice, no source).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum RuleOfThumb {
+    /// Peak at less than 40 % of the unloaded height: heavier than the rule says.
+    Below,
+    /// Peak where the rule says.
+    Within,
+    /// Peak at more than 50 % of the unloaded height: lighter than the rule says.
+    Above,
+}
+
+/// One place on the curve, for drawing.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CurvePoint {
+    /// Load.
+    pub load: Mass,
+    /// Momentum there.
+    pub momentum: Momentum,
+    /// Lower end of its interval.
+    pub low: Momentum,
+    /// Upper end of its interval.
+    pub high: Momentum,
+}
+
+/// Jumps at several loads and what they say about the load of most momentum.
+#[derive(Clone, Debug)]
+pub struct LoadMomentumProfile {
+    pub(super) body_mass: Mass,
+    pub(super) settings: LoadMomentumSettings,
+    pub(super) method: HeightMethod,
+    pub(super) points: Vec<ProfilePoint>,
+    grid: Arc<Grid>,
+    pub(super) posterior: Posterior,
+}
+
+impl LoadMomentumProfile {
+    /// Fits every valid jump given (all of them, not the best), in the order they were made.
+    ///
+    /// Weighs straight, curved and force-velocity-like falls in height by how well they explain
+    /// the jumps; exact, no sampling. One jump is enough for an answer, which then is mostly the
+    /// starting knowledge and says so in its notes.
+    ///
+    /// # Errors
+    /// When body mass, a load, a height, gravity or the priors are unusable, when there is no
+    /// jump, or when methods of measurement are mixed: [`LoadMomentumError`].
+    pub fn fit(
+        body_mass: Mass,
+        jumps: &[LoadedJump],
+        settings: &LoadMomentumSettings,
+    ) -> Result<Noted<Self>, LoadMomentumError> {
+        settings.priors.check()?;
+        let heights = checked_heights(body_mass, jumps, settings.gravity)?;
+        let points: Vec<ProfilePoint> = (jumps.iter().zip(heights))
+            .map(|(jump, height)| point(body_mass, jump.load, height, settings.gravity))
+            .collect();
+        let grid = Arc::new(Grid::new(body_mass, &settings.priors));
+        let posterior = grid.posterior(&loads_and_heights(&points));
+        let settings = settings.clone();
+        let profile =
+            Self { body_mass, settings, method: jumps[0].method, points, grid, posterior };
+        let notes = notes(&profile);
+        Ok(Noted { value: profile, notes })
+    }
+
+    /// Body mass the momentum is reckoned with.
+    pub const fn body_mass(&self) -> Mass {
+        self.body_mass
+    }
+
+    /// How all the jumps were measured.
+    pub const fn method(&self) -> HeightMethod {
+        self.method
+    }
+
+    /// The jumps, in the order given.
+    pub fn points(&self) -> &[ProfilePoint] {
+        &self.points
+    }
+
+    /// The fall that explains the jumps best, with its probability.
+    pub fn model(&self) -> (FallFamily, f64) {
+        let weigh = |family| (family, self.posterior.family_weight(family));
+        let heavier = |best: (FallFamily, f64), next: (FallFamily, f64)| {
+            if next.1 > best.1 { next } else { best }
+        };
+        FallFamily::ALL.into_iter().map(weigh).fold((FallFamily::StraightLine, 0.0), heavier)
+    }
+
+    /// Probability of each family of falls, in the order of [`FallFamily::ALL`].
+    pub fn family_probabilities(&self) -> [f64; 4] {
+        FallFamily::ALL.map(|family| self.posterior.family_weight(family))
+    }
+
+    /// Noise of one jump (SD), as learnt from these jumps.
+    pub fn noise_sd(&self) -> Length {
+        Length::metres(self.posterior.noise_sd_m())
+    }
+
+    /// Mean unloaded height.
+    pub fn unloaded_height(&self) -> Length {
+        Length::metres(self.posterior.unloaded_height_m())
+    }
+
+    /// Mean share of the unloaded height left at half body mass: how steeply height falls.
+    pub fn mean_share_at_half_body_mass(&self) -> f64 {
+        self.posterior.expectation(|node| node.share_at_half)
+    }
+
+    /// SD of the peak load's posterior.
+    pub fn peak_load_sd(&self) -> Mass {
+        let mean = self.posterior.expectation(|node| node.peak_kg);
+        let variance = self.posterior.expectation(|node| (node.peak_kg - mean).powi(2));
+        Mass::kilograms(variance.sqrt())
+    }
+
+    /// Heaviest load the peak is looked for at: 1.25 body masses.
+    pub fn search_limit(&self) -> Mass {
+        Mass::kilograms(self.grid.limit_kg())
+    }
+
+    /// Lightest and heaviest load jumped with.
+    pub fn tested_range(&self) -> Interval<Mass> {
+        let loads = self.points.iter().map(|point| point.load);
+        let low = loads.clone().fold(self.points[0].load, Mass::min);
+        let high = loads.fold(self.points[0].load, Mass::max);
+        Interval { low, high }
+    }
+
+    /// Expected share of the peak momentum lost by jumping with this load, 0 to 1.
+    pub fn expected_loss(&self, load: Mass) -> f64 {
+        self.posterior.expected_loss(load)
+    }
+
+    /// Probability that this load loses more than a fraction of the peak momentum.
+    pub fn chance_of_losing(&self, fraction: f64, load: Mass) -> f64 {
+        self.posterior.chance_of_losing(fraction, load)
+    }
+
+    /// The load that in expectation loses least.
+    pub fn load_of_least_loss(&self) -> Mass {
+        let step_kg = self.grid.limit_kg() / LEAST_LOSS_STEPS as f64;
+        let loads = (0..=LEAST_LOSS_STEPS).map(|step| Mass::kilograms(step_kg * step as f64));
+        self.least_loss_among(loads).unwrap_or(Mass::ZERO)
+    }
+
+    /// The one of these loads that in expectation loses least; the lighter of equals.
+    pub fn least_loss_among(&self, loads: impl IntoIterator<Item = Mass>) -> Option<Mass> {
+        let with_loss = loads.into_iter().map(|load| (load, self.expected_loss(load)));
+        let least = with_loss.reduce(|best, next| if next.1 < best.1 { next } else { best });
+        least.map(|(load, _)| load)
+    }
+
+    /// Loads that in expectation cost less than this fraction of the peak; `None` while even the
+    /// best load may cost more, that is while too little is known.
+    pub fn band(&self, loss_fraction: f64) -> Option<LoadBand> {
+        let fits = |kg: f64| self.expected_loss(Mass::kilograms(kg)) < loss_fraction;
+        let best_kg = self.load_of_least_loss().in_kilograms();
+        if !fits(best_kg) {
+            return None;
+        }
+        let limit_kg = self.grid.limit_kg();
+        let from = if fits(0.0) { 0.0 } else { bisect(0.0, best_kg, |kg| !fits(kg)) };
+        let to = if fits(limit_kg) { limit_kg } else { bisect(best_kg, limit_kg, fits) };
+        Some(LoadBand { from: Mass::kilograms(from), to: Mass::kilograms(to), loss_fraction })
+    }
+
+    /// Mean height at a load, without its interval.
+    pub fn expected_height(&self, load: Mass) -> Length {
+        Length::metres(self.posterior.mean_height(load).mean())
+    }
+
+    /// Mean height at a load: where the curve runs.
+    pub fn mean_height(&self, load: Mass) -> Estimate<Length> {
+        lengths(self.posterior.mean_height(load).estimate(self.settings.level))
+    }
+
+    /// Height of the next jump at a load: the curve's doubt and the noise of one jump.
+    pub fn predicted_height(&self, load: Mass) -> Estimate<Length> {
+        lengths(self.posterior.next_height(load).estimate(self.settings.level))
+    }
+
+    /// How far a new jump lies from its prediction, in predictive standard deviations.
+    pub fn surprise(&self, load: Mass, height: Length) -> f64 {
+        surprise(&self.posterior, load, height)
+    }
+
+    /// Momentum at a load.
+    pub fn momentum(&self, load: Mass) -> Estimate<Momentum> {
+        let height = self.mean_height(load);
+        let momentum =
+            |height| (self.body_mass + load) * take_off_velocity(height, self.settings.gravity);
+        let interval = height.interval.map(momentum);
+        Estimate { value: momentum(height.value), interval, level: height.level }
+    }
+
+    /// The curve of momentum against load, in even steps from unloaded to `heaviest`.
+    pub fn curve(&self, heaviest: Mass, points: usize) -> Vec<CurvePoint> {
+        let steps = points.saturating_sub(1).max(1);
+        let at = |step: usize| {
+            let load = heaviest * (step as f64 / steps as f64);
+            let momentum = self.momentum(load);
+            let Interval { low, high } = momentum.interval;
+            CurvePoint { load, momentum: momentum.value, low, high }
+        };
+        (0..points).map(at).collect()
+    }
+
+    /// Where the athlete lies beside the rule of thumb.
+    pub fn rule_of_thumb(&self) -> RuleOfThumb {
+        match self.peak().height_fraction_of_unloaded {
+            fraction if fraction < 0.40 => RuleOfThumb::Below,
+            fraction if fraction > 0.50 => RuleOfThumb::Above,
+            _ => RuleOfThumb::Within,
+        }
+    }
+
+    /// How far each jump lies from what the other jumps predict, in predictive standard deviations.
+    pub fn surprises(&self) -> Vec<f64> {
+        let all = loads_and_heights(&self.points);
+        let left_out = |index: usize| {
+            let mut others = all.clone();
+            let (load, height) = others.remove(index);
+            surprise(&self.grid.posterior(&others), load, height)
+        };
+        (0..all.len()).map(left_out).collect()
+    }
+
+    /// How far each jump lay from what the jumps before it predicted, in predictive standard
+    /// deviations: a run below zero is fatigue or lost will.
+    pub fn surprises_in_order(&self) -> Vec<f64> {
+        let all = loads_and_heights(&self.points);
+        let before = |index: usize| {
+            let (load, height) = all[index];
+            surprise(&self.grid.posterior(&all[..index]), load, height)
+        };
+        (0..all.len()).map(before).collect()
+    }
+
+    /// Where momentum peaks.
+    pub fn peak(&self) -> MomentumPeak {
+        let kg = self.posterior.expectation(|node| node.peak_kg);
+        let level = self.settings.level;
+        let quantile = |p: f64| Mass::kilograms(self.posterior.peak_quantile_kg(p));
+        let interval = Interval { low: quantile(level.tail()), high: quantile(1.0 - level.tail()) };
+        let load = Estimate { value: Mass::kilograms(kg), interval, level };
+        let height = self.expected_height(load.value);
+        let tested = self.tested_range();
+        let below = |load: Mass| self.posterior.peak_cdf(load.in_kilograms());
+        let below_lightest = if tested.low > Mass::ZERO { below(tested.low) } else { 0.0 };
+        MomentumPeak {
+            load,
+            momentum: self.momentum(load.value),
+            height,
+            height_fraction_of_unloaded: height / self.unloaded_height(),
+            inside_tested_range: tested.contains(load.value),
+            probability_inside_tested: below(tested.high) - below_lightest,
+        }
+    }
+}
+
+/// Loads looked at between none and the search limit: steps of about a kilogram.
+const LEAST_LOSS_STEPS: usize = 100;
+
+fn point(body_mass: Mass, load: Mass, height: Length, gravity: Acceleration) -> ProfilePoint {
+    let take_off_velocity = take_off_velocity(height, gravity);
+    let momentum = (body_mass + load) * take_off_velocity;
+    ProfilePoint { load, height, take_off_velocity, momentum }
+}
+
+fn loads_and_heights(points: &[ProfilePoint]) -> Vec<(Mass, Length)> {
+    points.iter().map(|point| (point.load, point.height)).collect()
+}
+
+fn surprise(posterior: &Posterior, load: Mass, height: Length) -> f64 {
+    let prediction = posterior.next_height(load);
+    (height.in_metres() - prediction.mean()) / prediction.sd()
+}
+
+fn lengths(metres: Estimate<f64>) -> Estimate<Length> {
+    let interval = metres.interval.map(Length::metres);
+    Estimate { value: Length::metres(metres.value), interval, level: metres.level }
+}
