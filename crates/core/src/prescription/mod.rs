@@ -1,3 +1,5 @@
-//! A profile, a goal and the kit become what to do.
+//! From a profile, a goal and the kit at hand to what to do next.
 
 pub mod next_load;
+pub mod next_set;
+pub mod target_velocity;

@@ -10,6 +10,7 @@ mod one_rep_max;
 mod profile;
 mod working;
 
+pub(crate) use notes::beyond_tested;
 pub use one_rep_max::{Confidence, OneRepMaxError, Threshold, ThresholdRow};
 pub use profile::{
     LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
