@@ -1,1 +1,3 @@
-//! x
+//! Where bytes are: readers, store, charts. No rules of the trade.
+
+pub mod store;

@@ -1,0 +1,103 @@
+//! Why the store cannot do what was asked.
+
+use cornerwork_core::session::operation::OperationId;
+use std::path::PathBuf;
+use thiserror::Error;
+
+/// What went wrong, where, and what to do. After an error nothing of the call was kept.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum StoreError {
+    /// A file or folder that cannot be made, opened or flushed.
+    #[error("{} cannot be used: {source}. Check that it exists, is writable and the disk is not full.", path.display())]
+    File {
+        /// Which.
+        path: PathBuf,
+        /// The system's reason.
+        source: std::io::Error,
+    },
+    /// Another program serves the same folder.
+    #[error(
+        "The gym in {} is already open in another program. Close that one first, or use its page.",
+        folder.display()
+    )]
+    InUse {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// The linked SQLite has a known way to lose committed data.
+    #[error(
+        "This program was built with SQLite {found}, which can lose data; {needed} or later is needed. Build it again with the bundled SQLite."
+    )]
+    OldSqlite {
+        /// Version found.
+        found: String,
+        /// First version without the fault.
+        needed: &'static str,
+    },
+    /// The file is a database, but not a gym.
+    #[error("{} is a database of something else. Choose another folder.", path.display())]
+    NotAGym {
+        /// The file.
+        path: PathBuf,
+    },
+    /// Written by a later version of this program.
+    #[error(
+        "This gym was last opened by a newer version of Cornerwork (store version {found}; this one knows up to {known}). Install the newer version."
+    )]
+    NewerSchema {
+        /// Version of the file.
+        found: i64,
+        /// Newest version this program knows.
+        known: i64,
+    },
+    /// A kind of entry that a later version of this program wrote.
+    #[error(
+        "Entry {sequence} is of a kind this version does not know ('{kind}', version {version}). Install the newer version of Cornerwork."
+    )]
+    UnknownKind {
+        /// Its place in the store.
+        sequence: i64,
+        /// Its kind.
+        kind: String,
+        /// The version of its record.
+        version: i64,
+    },
+    /// An entry that cannot be read.
+    #[error(
+        "Entry {sequence} ({kind}) is damaged: {reason}. Restore the last backup; keep this file for repair."
+    )]
+    Damaged {
+        /// Its place in the store.
+        sequence: i64,
+        /// Its kind.
+        kind: String,
+        /// What does not fit.
+        reason: String,
+    },
+    /// An operation that holds something that cannot be kept, such as not-a-number.
+    #[error("Entry {id} cannot be kept: {reason}. Enter it again with a proper number.")]
+    Unkeepable {
+        /// The operation.
+        id: OperationId,
+        /// What does not fit.
+        reason: String,
+    },
+    /// A backup never replaces a file.
+    #[error("There is already a file at {}. Give the backup a new name.", path.display())]
+    BackupExists {
+        /// Where.
+        path: PathBuf,
+    },
+    /// The copy is not as it should be, so it was not given its name.
+    #[error("The backup to {} failed its check: {faults}. Check the disk and try again.", path.display())]
+    BackupUnsound {
+        /// Where it was to be.
+        path: PathBuf,
+        /// What was found.
+        faults: String,
+    },
+    /// SQLite refused.
+    #[error("The store could not be read or written: {0}.")]
+    Database(#[from] sqlx::Error),
+}

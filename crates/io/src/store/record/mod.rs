@@ -1,0 +1,158 @@
+//! Changes as they are kept: a kind, a version of that kind's record, and a JSON body.
+//!
+//! The records are types of their own, so the domain may be renamed and reshaped without touching
+//! what lies on disk. Field names carry their unit. A field this program does not know is passed
+//! over; a kind or a version it does not know is not: half-read history would be worse than none.
+
+mod evening;
+mod kit;
+mod people;
+mod rep;
+mod restriction;
+mod scalar;
+
+use cornerwork_core::session::operation::Change;
+use evening::{
+    BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
+};
+use kit::{BarWeighed, BoxesMeasured, PlatesCounted};
+use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
+use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
+use restriction::{RestrictionLifted, RestrictionSet};
+use scalar::{Number, Text, as_texts};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+/// A change in the form that is kept.
+pub(super) struct Record {
+    /// Kebab-case name of the change; never renamed.
+    pub(super) kind: &'static str,
+    /// Version of this kind's body.
+    pub(super) version: i64,
+    /// JSON object.
+    pub(super) body: String,
+}
+
+/// Why a kept change cannot be read.
+pub(super) enum Unreadable {
+    /// A kind, or a version of it, that this program does not know.
+    UnknownKind,
+    /// Not the JSON this kind has.
+    Damaged(serde_json::Error),
+}
+
+/// A record type: what it is called, and which change it turns back into.
+trait Kept: Serialize + DeserializeOwned + Into<Change> {
+    const KIND: &'static str;
+    const VERSION: i64;
+}
+
+macro_rules! kinds {
+    ($($kind:literal, $version:literal: $record:ident;)*) => {
+        $(impl Kept for $record {
+            const KIND: &'static str = $kind;
+            const VERSION: i64 = $version;
+        })*
+
+        /// The change that was kept.
+        pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
+            match (kind, version) {
+                $(($kind, $version) => read_as::<$record>(body),)*
+                _ => Err(Unreadable::UnknownKind),
+            }
+        }
+    };
+}
+
+kinds! {
+    "gym-named", 1: GymNamed;
+    "athlete-entered", 1: AthleteEntered;
+    "body-mass-measured", 1: BodyMassMeasured;
+    "bar-weighed", 1: BarWeighed;
+    "plates-counted", 1: PlatesCounted;
+    "boxes-measured", 1: BoxesMeasured;
+    "bout-agreed", 1: BoutAgreed;
+    "restriction-set", 1: RestrictionSet;
+    "restriction-lifted", 1: RestrictionLifted;
+    "target-set", 1: TargetSet;
+    "evening-opened", 1: EveningOpened;
+    "groups-rotated", 1: GroupsRotated;
+    "turn-taken", 1: TurnTaken;
+    "load-hung", 1: LoadHung;
+    "box-set", 1: BoxSet;
+    "rep-recorded", 1: RepRecorded;
+    "rep-corrected", 1: RepCorrected;
+    "reps-moved", 1: RepsMoved;
+    "rep-set-aside", 1: RepSetAside;
+    "fault-seen", 1: FaultSeen;
+    "set-closed", 1: SetClosed;
+    "evening-closed", 1: EveningClosed;
+    "withdrawn", 1: Withdrawn;
+}
+
+fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
+    serde_json::from_str::<R>(body).map(Into::into).map_err(Unreadable::Damaged)
+}
+
+fn record<R: Kept>(record: &R) -> Result<Record, serde_json::Error> {
+    Ok(Record { kind: R::KIND, version: R::VERSION, body: serde_json::to_string(record)? })
+}
+
+/// The form in which a change is kept; an error for a number that is none.
+pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
+    match change {
+        Change::GymNamed { name, invented } => record(&GymNamed { name, invented }),
+        Change::AthleteEntered(athlete) => record(&AthleteEntered::from(athlete)),
+        Change::BodyMassMeasured { athlete, mass, at } => record(&BodyMassMeasured {
+            athlete: Text(athlete),
+            mass_kg: Number(mass.in_kilograms()),
+            at: Text(at),
+        }),
+        Change::BarWeighed(bar) => record(&BarWeighed(bar)),
+        Change::PlatesCounted(rack) => record(&PlatesCounted(rack)),
+        Change::BoxesMeasured(heights) => record(&BoxesMeasured::from(heights)),
+        Change::BoutAgreed(bout) => record(&BoutAgreed::from(bout)),
+        Change::RestrictionSet(restriction) => record(&RestrictionSet::from(restriction)),
+        Change::RestrictionLifted { restriction, cleared_by } => {
+            record(&RestrictionLifted { restriction: restriction.0, cleared_by })
+        }
+        Change::TargetSet { athlete, exercise, target } => record(&TargetSet {
+            athlete: Text(athlete),
+            exercise: Text(exercise),
+            target: target.map(Into::into),
+        }),
+        Change::EveningOpened(plan) => record(&EveningOpened::from(plan)),
+        Change::GroupsRotated => record(&GroupsRotated {}),
+        Change::TurnTaken { station, athlete } => {
+            record(&TurnTaken { station, athlete: Text(athlete) })
+        }
+        Change::LoadHung { station, athlete, load } => {
+            record(&LoadHung { station, athlete: Text(athlete), load: load.into() })
+        }
+        Change::BoxSet { station, athlete, height } => record(&BoxSet {
+            station,
+            athlete: Text(athlete),
+            height_m: Number(height.in_metres()),
+        }),
+        Change::RepRecorded(entry) => record(&RepRecorded::from(entry)),
+        Change::RepCorrected { rep, value, reason } => {
+            record(&RepCorrected { rep: Text(rep), value: value.map(Number), reason })
+        }
+        Change::RepsMoved { reps, athlete, reason } => {
+            record(&RepsMoved { reps: as_texts(reps), athlete: Text(athlete), reason })
+        }
+        Change::RepSetAside { rep, reason } => record(&RepSetAside { rep: Text(rep), reason }),
+        Change::FaultSeen { rep, fault } => record(&FaultSeen {
+            rep: Text(rep),
+            tag: Text(fault.tag),
+            spoils_number: fault.spoils_number,
+        }),
+        Change::SetClosed { station, athlete } => {
+            record(&SetClosed { station, athlete: Text(athlete) })
+        }
+        Change::EveningClosed => record(&EveningClosed {}),
+        Change::Withdrawn { operation, reason } => {
+            record(&Withdrawn { operation: Text(operation), reason })
+        }
+    }
+}
