@@ -4,6 +4,7 @@
 //! found among the plates present, and a fit uses its actual mass.
 
 mod bar;
+pub mod landmine;
 mod loadable;
 mod plates;
 
