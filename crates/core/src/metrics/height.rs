@@ -1,0 +1,113 @@
+//! Jump height, by four definitions that are never mixed.
+//!
+//! They can differ by many centimetres on one jump (Eythorsdottir et al. 2024, Sports Med
+//! 54:2771); a height is only compared with heights of the same name.
+
+use super::definition::family;
+use super::{MetricSet, impulse};
+use crate::trial::Conditions;
+use crate::trial::flight::Flight;
+use crate::trial::recording::Recording;
+use crate::trial::standing_start::StandingStart;
+
+const LINTHORNE: &str = "Linthorne 2001, Am J Phys 69:1198";
+
+family! {
+    "Height and take-off";
+    FROM_IMPULSE: "height_from_impulse_m", "m", Higher,
+        "Rise of the centre of mass after take-off from net impulse: v²/(2g), v the take-off velocity. The height to use where there is a standing start (Moir 2008, Meas Phys Educ Exerc Sci 12:207).",
+        LINTHORNE;
+    FROM_FLIGHT_TIME: "height_from_flight_time_m", "m", Higher,
+        "g T²/8, T the flight time. Too high by about half of what the legs are bent more at landing than at take-off.",
+        LINTHORNE;
+    ABOVE_STANDING: "height_above_standing_m", "m", Higher,
+        "Height from impulse plus the rise of the centre of mass at take-off over standing. Contains heel lift: larger than the two above.",
+        "Moir 2008, Meas Phys Educ Exerc Sci 12:207";
+    FROM_DISPLACEMENT: "height_from_displacement_m", "m", Higher,
+        "Largest displacement from standing during flight, force integrated twice. Equals height above standing when the integration is clean.",
+        "Moir 2008, Meas Phys Educ Exerc Sci 12:207";
+    TAKE_OFF_VELOCITY: "take_off_velocity_m_s", "m/s", Higher,
+        "Velocity of the centre of mass at take-off, from net impulse over system mass.",
+        LINTHORNE;
+    TAKE_OFF_RISE: "take_off_rise_m", "m", Neither,
+        "Displacement of the centre of mass from standing at take-off: heel lift and straightening. In a squat jump, from the held squat: the push-off distance.",
+        "Moir 2008, Meas Phys Educ Exerc Sci 12:207";
+    DEPTH: "countermovement_depth_m", "m", Neither,
+        "Lowest displacement of the centre of mass before take-off, as a positive number.",
+        "McMahon et al. 2018, Strength Cond J 40(4):96";
+    FLIGHT_TIME: "flight_time_s", "s", Higher,
+        "Take-off to landing.",
+        LINTHORNE;
+    LANDING_DROP: "landing_drop_m", "m", Neither,
+        "How much lower the centre of mass is at landing than at take-off, estimated as twice what height from flight time exceeds height from impulse by (first order of T = (v + √(v² + 2gD))/g).",
+        "derived from free fall";
+    SYSTEM_MASS: "system_mass_kg", "kg", Neither,
+        "Weight in the quietest second over gravity: body and load.",
+        "Owen et al. 2014, J Strength Cond Res 28:1552";
+    BODY_MASS: "body_mass_kg", "kg", Neither,
+        "System mass less the load carried.",
+        "Owen et al. 2014, J Strength Cond Res 28:1552";
+}
+
+/// Height by flight time with its standard error, from a flight of `flight_s` seconds timed in
+/// steps of `step_s`.
+///
+/// An event is known to within one step, evenly spread: the standard deviation of the flight time
+/// is step/√6 and that of the height g T/4 times it.
+pub fn from_flight_time_m(flight_s: f64, step_s: f64, gravity_m_s2: f64) -> (f64, f64) {
+    let height = gravity_m_s2 * flight_s * flight_s / 8.0;
+    (height, gravity_m_s2 * flight_s / 4.0 * step_s / 6.0_f64.sqrt())
+}
+
+/// Height by take-off velocity: v²/(2g).
+pub fn from_take_off_velocity_m(velocity_m_s: f64, gravity_m_s2: f64) -> f64 {
+    velocity_m_s * velocity_m_s.abs() / (2.0 * gravity_m_s2)
+}
+
+/// Flight time and the height that follows from it.
+pub(super) fn of_flight(
+    set: &mut MetricSet,
+    recording: &Recording,
+    flight: &Flight,
+    gravity_m_s2: f64,
+) {
+    let flight_s = flight.duration_s(recording);
+    set.put(&FLIGHT_TIME, flight_s);
+    let height = from_flight_time_m(flight_s, 1.0 / recording.rate_hz, gravity_m_s2);
+    set.put_estimate(&FROM_FLIGHT_TIME, height);
+}
+
+/// Masses, take-off velocity and the heights that follow from force.
+pub(super) fn of_start(
+    set: &mut MetricSet,
+    recording: &Recording,
+    flight: &Flight,
+    start: &StandingStart,
+    conditions: &Conditions,
+    displacement_trusted: bool,
+) {
+    let gravity = conditions.gravity_m_s2();
+    let mass_error = start.weighing.standard_error_n / gravity;
+    set.put_estimate(&SYSTEM_MASS, (start.system_mass_kg, mass_error));
+    let body_kg = start.system_mass_kg - conditions.load.in_kilograms();
+    set.put_estimate(&BODY_MASS, (body_kg, mass_error));
+
+    let (velocity, error) = start.take_off_velocity(recording, flight.take_off, gravity);
+    set.put_estimate(&TAKE_OFF_VELOCITY, (velocity, error));
+    let height = from_take_off_velocity_m(velocity, gravity);
+    set.put_estimate(&FROM_IMPULSE, (height, velocity.abs() / gravity * error));
+    let momentum = start.system_mass_kg * velocity;
+    set.put_estimate(&impulse::NET, (momentum, start.system_mass_kg * error));
+    if displacement_trusted {
+        let rise = start.motion.displacement_at(flight.take_off);
+        set.put(&TAKE_OFF_RISE, rise);
+        set.put(&ABOVE_STANDING, height + rise);
+        set.put(&FROM_DISPLACEMENT, start.motion.highest(flight.take_off, flight.landing));
+    }
+}
+
+/// Landing posture from the two heights, when both are there.
+pub(super) fn of_landing_posture(set: &mut MetricSet) {
+    let both = set.value(&FROM_FLIGHT_TIME).zip(set.value(&FROM_IMPULSE));
+    set.put_if(&LANDING_DROP, both.map(|(flight, impulse)| 2.0 * (flight - impulse)));
+}

@@ -1,0 +1,68 @@
+//! The numbers of one trial.
+
+use super::{Asymmetry, Definition};
+use crate::note::Note;
+
+/// One number.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Metric {
+    /// What it is.
+    pub definition: &'static Definition,
+    /// Its value, in the unit of the definition.
+    pub value: f64,
+    /// Standard error of the value from what is known within this one trial (weighing, clock);
+    /// `None` where that is not known. It says nothing of how the athlete varies.
+    pub standard_error: Option<f64>,
+}
+
+/// The numbers of one trial, with what must be said about them.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct MetricSet {
+    /// In the order computed; every id at most once.
+    pub metrics: Vec<Metric>,
+    /// Left against right, when each has a plate.
+    pub asymmetry: Vec<Asymmetry>,
+    /// Caveats, and the reasons for what is absent.
+    pub notes: Vec<Note>,
+}
+
+impl MetricSet {
+    /// Enters a value. One that is not finite is left out: it could not be computed.
+    pub(crate) fn put(&mut self, definition: &'static Definition, value: f64) {
+        self.put_if(definition, Some(value));
+    }
+
+    /// Enters a value that may be missing.
+    pub(crate) fn put_if(&mut self, definition: &'static Definition, value: Option<f64>) {
+        if let Some(value) = value.filter(|value| value.is_finite()) {
+            self.metrics.push(Metric { definition, value, standard_error: None });
+        }
+    }
+
+    /// Enters a value with its standard error.
+    pub(crate) fn put_estimate(
+        &mut self,
+        definition: &'static Definition,
+        (value, standard_error): (f64, f64),
+    ) {
+        self.put(definition, value);
+        if let Some(metric) = self.metrics.last_mut().filter(|m| m.definition.id == definition.id) {
+            metric.standard_error = Some(standard_error).filter(|error| error.is_finite());
+        }
+    }
+
+    /// A metric by its id.
+    pub fn metric(&self, id: &str) -> Option<&Metric> {
+        self.metrics.iter().find(|metric| metric.definition.id == id)
+    }
+
+    /// A value by its definition.
+    pub fn value(&self, definition: &Definition) -> Option<f64> {
+        self.metric(definition.id).map(|metric| metric.value)
+    }
+
+    /// Whether a caveat of this id is carried.
+    pub fn has_note(&self, id: &str) -> bool {
+        self.notes.iter().any(|note| note.id == id)
+    }
+}

@@ -1,0 +1,65 @@
+//! From a capture to a trial: what happened and when, by stated rules.
+//!
+//! One file a kind of trial, and below them the steps they share in the order they are taken:
+//! [`recording`] checks what was received, [`flight`] finds when the plate was empty,
+//! [`weighing`] when the athlete stood still, [`onset`] when the movement began, [`motion`]
+//! integrates from there, [`landing`] follows to the end. Every step has a `Rules` struct with
+//! its constants, and a trial keeps the rules it was read by.
+
+pub mod countermovement_jump;
+mod error;
+pub mod flight;
+pub mod landing;
+pub mod motion;
+pub mod onset;
+pub mod quality;
+pub mod recording;
+pub mod standing_start;
+pub mod weighing;
+
+pub use error::TrialError;
+
+use crate::signal::Moment;
+use crate::units::{Acceleration, Length, Mass, STANDARD_GRAVITY};
+
+/// What is known about a trial besides its trace.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Conditions {
+    /// Gravity where the plate stands.
+    pub gravity: Acceleration,
+    /// Body mass as logged, to check the weighing against. Not used in its place.
+    pub body_mass: Option<Mass>,
+    /// Load carried: bar, vest. It is part of the system that is weighed and moved.
+    pub load: Mass,
+    /// Nominal height of the box dropped from.
+    pub box_height: Option<Length>,
+}
+
+impl Default for Conditions {
+    /// Unloaded, under standard gravity, nothing else known.
+    fn default() -> Self {
+        Self { gravity: STANDARD_GRAVITY, body_mass: None, load: Mass::ZERO, box_height: None }
+    }
+}
+
+impl Conditions {
+    /// What the plate should read in newtons if the logged body mass is right.
+    pub(crate) fn expected_weight_n(&self) -> Option<f64> {
+        self.body_mass.map(|body| ((body + self.load) * self.gravity).in_newtons())
+    }
+    /// Gravity in m/s².
+    pub(crate) const fn gravity_m_s2(&self) -> f64 {
+        self.gravity.in_metres_per_second_squared()
+    }
+}
+
+/// A named stretch of a trial.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Phase {
+    /// `weighing`, `unweighting`, `braking`, `propulsion`, `flight`, `landing`, `contact`.
+    pub name: &'static str,
+    /// Where it begins.
+    pub from: Moment,
+    /// Where it ends.
+    pub to: Moment,
+}
