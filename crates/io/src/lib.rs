@@ -1,3 +1,4 @@
 //! Where bytes are: readers, store, charts. No rules of the trade.
 
+pub mod charts;
 pub mod store;
