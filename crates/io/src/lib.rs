@@ -1,4 +1,5 @@
 //! Where bytes are: readers, store, charts. No rules of the trade.
 
+pub mod catalogue;
 pub mod charts;
 pub mod store;

@@ -1,0 +1,3 @@
+//! Data files of the trade, read and checked: what the program carries and what a gym adds.
+
+pub mod thresholds;
