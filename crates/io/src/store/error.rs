@@ -97,7 +97,22 @@ pub enum StoreError {
         /// What was found.
         faults: String,
     },
-    /// SQLite refused.
-    #[error("The store could not be read or written: {0}.")]
-    Database(#[from] sqlx::Error),
+    /// The file itself is damaged, or no database at all.
+    #[error("The gym's file is damaged: {0}. Restore the last backup; keep this file for repair.")]
+    Broken(#[source] sqlx::Error),
+    /// SQLite refused: a full disk, or a lock another program would not give up.
+    #[error("The store could not be read or written: {0}. Nothing of this entry was kept.")]
+    Database(#[source] sqlx::Error),
+}
+
+impl From<sqlx::Error> for StoreError {
+    fn from(error: sqlx::Error) -> Self {
+        // Result codes SQLITE_CORRUPT and SQLITE_NOTADB, sqlite.org/rescode.html; extended codes
+        // carry the primary one in the low byte.
+        let code = error.as_database_error().and_then(|error| error.code()?.parse::<u32>().ok());
+        match code.map(|code| code & 0xFF) {
+            Some(11 | 26) => Self::Broken(error),
+            _ => Self::Database(error),
+        }
+    }
 }

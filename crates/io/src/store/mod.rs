@@ -4,12 +4,15 @@
 //! ever appended to. An operation counts as stored once [`SqliteStore::append`] has returned: by
 //! then it is on the disk (write-ahead log, `synchronous = FULL`) and survives a pulled plug.
 
+mod backup;
 mod error;
 mod folder;
 mod record;
 mod schema;
+mod soundness;
 
 pub use error::StoreError;
+pub use soundness::Soundness;
 
 use cornerwork_core::session::operation::{Operation, OperationId};
 use folder::Folder;
@@ -59,7 +62,8 @@ impl SqliteStore {
     /// # Errors
     /// [`StoreError::InUse`] while another program has it open, [`StoreError::NewerSchema`] and
     /// [`StoreError::NotAGym`] for a file this program must not touch,
-    /// [`StoreError::OldSqlite`], [`StoreError::File`] and [`StoreError::Database`] as named.
+    /// [`StoreError::Broken`] for one that is damaged, [`StoreError::OldSqlite`],
+    /// [`StoreError::File`] and [`StoreError::Database`] as named.
     pub async fn open(folder: &Path) -> Result<Self, StoreError> {
         let folder = Folder::hold(folder)?;
         let path = folder.database();
@@ -79,11 +83,7 @@ impl SqliteStore {
     /// [`StoreError::Damaged`] or [`StoreError::UnknownKind`] with the sequence of the first entry
     /// that cannot be read: none is passed over.
     pub async fn load(&self) -> Result<Vec<Operation>, StoreError> {
-        let rows = query(
-            "SELECT sequence, id, at_us, author, kind, version, body FROM operation ORDER BY sequence",
-        )
-        .fetch_all(&self.readers)
-        .await?;
+        let rows = rows(&mut *self.readers.acquire().await?).await?;
         rows.iter().map(operation).collect()
     }
 
@@ -167,6 +167,13 @@ async fn insert(
     Ok(Appended::Known { sequence })
 }
 
+async fn rows(connection: &mut SqliteConnection) -> Result<Vec<SqliteRow>, StoreError> {
+    let rows = query(
+        "SELECT sequence, id, at_us, author, kind, version, body FROM operation ORDER BY sequence",
+    );
+    Ok(rows.fetch_all(connection).await?)
+}
+
 fn operation(row: &SqliteRow) -> Result<Operation, StoreError> {
     let sequence: i64 = row.try_get(0)?;
     let kind: &str = row.try_get(4)?;
@@ -174,8 +181,9 @@ fn operation(row: &SqliteRow) -> Result<Operation, StoreError> {
     let unfit = |error: sqlx::Error| damaged(error.to_string());
     let id: &[u8] = row.try_get(1).map_err(unfit)?;
     let id = id.try_into().map_err(|_| damaged(format!("its id has {} bytes", id.len())))?;
-    let at = Timestamp::from_microsecond(row.try_get(2).map_err(unfit)?)
-        .map_err(|error| damaged(error.to_string()))?;
+    let at_us: i64 = row.try_get(2).map_err(unfit)?;
+    let at = Timestamp::from_microsecond(at_us)
+        .map_err(|_| damaged(format!("its moment, {at_us} us, lies outside the calendar")))?;
     let author: String = row.try_get(3).map_err(unfit)?;
     let version: i64 = row.try_get(5).map_err(unfit)?;
     let body: &str = row.try_get(6).map_err(unfit)?;

@@ -2,5 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
+mod any_operation;
+mod damage;
 mod keeping;
+mod kill;
+mod released;
 mod version_1;

@@ -1,0 +1,257 @@
+//! Any operation at all, of every kind, with every choice inside it.
+
+use cornerwork_core::exercise::{ExerciseId, FaultTag};
+use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::bout::Bout;
+use cornerwork_core::session::evening::{EveningPlan, Station, Target};
+use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_core::session::rep::{Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
+use cornerwork_core::units::{Duration, Length, Mass};
+use jiff::Timestamp;
+use jiff::civil::Date;
+use proptest::collection::vec;
+use proptest::option::of;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+/// Any operation; its own moment is whole microseconds, which is what the store promises.
+pub(crate) fn operation() -> impl Strategy<Value = Operation> {
+    let at = any::<i64>().prop_filter_map("in the calendar", |number| {
+        Timestamp::from_microsecond(number % 250_000_000_000_000_000).ok()
+    });
+    (operation_id(), at, words(), change()).prop_map(|(id, at, author, change)| Operation {
+        id,
+        at,
+        author,
+        change,
+    })
+}
+
+fn change() -> impl Strategy<Value = Change> {
+    prop_oneof![set_up(), hard_stop(), evening(), mending()]
+}
+
+fn set_up() -> impl Strategy<Value = Change> {
+    prop_oneof![
+        (words(), any::<bool>()).prop_map(|(name, invented)| Change::GymNamed { name, invented }),
+        athlete().prop_map(Change::AthleteEntered),
+        (code(), number(), moment()).prop_map(|(athlete, mass, at)| Change::BodyMassMeasured {
+            athlete,
+            mass: Mass::kilograms(mass),
+            at,
+        }),
+        bar().prop_map(Change::BarWeighed),
+        rack().prop_map(Change::PlatesCounted),
+        vec(number().prop_map(Length::metres), 0..5).prop_map(Change::BoxesMeasured),
+        (words(), words(), date(), vec(code(), 0..4)).prop_map(|(id, name, date, athletes)| {
+            Change::BoutAgreed(Bout { id, name, date, athletes })
+        }),
+    ]
+}
+
+fn hard_stop() -> impl Strategy<Value = Change> {
+    let set = (words(), code(), barred(), date(), of(date()), any::<bool>(), words(), of(words()));
+    prop_oneof![
+        set.prop_map(
+            |(id, athlete, barred, from, earliest_end, needs_clearance, ground, instead)| {
+                Change::RestrictionSet(Restriction {
+                    id: RestrictionId(id),
+                    athlete,
+                    barred,
+                    from,
+                    earliest_end,
+                    needs_clearance,
+                    ground,
+                    instead,
+                })
+            }
+        ),
+        (words(), words()).prop_map(|(id, cleared_by)| Change::RestrictionLifted {
+            restriction: RestrictionId(id),
+            cleared_by,
+        }),
+    ]
+}
+
+fn evening() -> impl Strategy<Value = Change> {
+    let target = prop_oneof![
+        number().prop_map(Target::AtLeast),
+        (number(), number()).prop_map(|(low, high)| Target::Window { low, high }),
+    ];
+    prop_oneof![
+        (code(), exercise(), of(target)).prop_map(|(athlete, exercise, target)| {
+            Change::TargetSet { athlete, exercise, target }
+        }),
+        (date(), vec(station(), 0..4), vec(vec(code(), 0..4), 0..4)).prop_map(
+            |(date, stations, groups)| Change::EveningOpened(EveningPlan {
+                date,
+                stations,
+                groups
+            })
+        ),
+        Just(Change::GroupsRotated),
+        (any::<u8>(), code()).prop_map(|(station, athlete)| Change::TurnTaken { station, athlete }),
+        (any::<u8>(), code(), load()).prop_map(|(station, athlete, load)| Change::LoadHung {
+            station,
+            athlete,
+            load
+        }),
+        (any::<u8>(), code(), number()).prop_map(|(station, athlete, height)| Change::BoxSet {
+            station,
+            athlete,
+            height: Length::metres(height),
+        }),
+        rep().prop_map(Change::RepRecorded),
+        (any::<u8>(), code()).prop_map(|(station, athlete)| Change::SetClosed { station, athlete }),
+        Just(Change::EveningClosed),
+    ]
+}
+
+fn mending() -> impl Strategy<Value = Change> {
+    prop_oneof![
+        (operation_id(), of(number()), words())
+            .prop_map(|(rep, value, reason)| Change::RepCorrected { rep, value, reason }),
+        (vec(operation_id(), 0..4), code(), words())
+            .prop_map(|(reps, athlete, reason)| Change::RepsMoved { reps, athlete, reason }),
+        (operation_id(), words()).prop_map(|(rep, reason)| Change::RepSetAside { rep, reason }),
+        (operation_id(), kebab(), any::<bool>()).prop_map(|(rep, tag, spoils_number)| {
+            let tag = FaultTag::new(&tag).unwrap();
+            Change::FaultSeen { rep, fault: SeenFault { tag, spoils_number } }
+        }),
+        (operation_id(), words())
+            .prop_map(|(operation, reason)| Change::Withdrawn { operation, reason }),
+    ]
+}
+
+fn operation_id() -> impl Strategy<Value = OperationId> {
+    any::<u128>().prop_map(OperationId)
+}
+
+/// Whatever a person or a tablet may send: other scripts, quotes, control characters, nothing.
+fn words() -> impl Strategy<Value = String> {
+    prop_oneof!["\\PC{0,12}", any::<String>()]
+}
+
+fn kebab() -> impl Strategy<Value = String> {
+    "[a-z0-9]{1,6}(-[a-z0-9]{1,6}){0,3}"
+}
+
+fn code() -> impl Strategy<Value = AthleteId> {
+    "[A-Z0-9]{1,8}".prop_map(|text| AthleteId::new(&text).unwrap())
+}
+
+fn exercise() -> impl Strategy<Value = ExerciseId> {
+    kebab().prop_map(|name| ExerciseId::new(&name).unwrap())
+}
+
+/// Every finite number there is, to the last bit, and the kind a gym has.
+fn number() -> impl Strategy<Value = f64> {
+    use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
+    prop_oneof![POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO, 0.0..400.0_f64]
+}
+
+fn moment() -> impl Strategy<Value = Timestamp> {
+    (-300_000_000_000_i64..200_000_000_000, 0..1_000_000_000_i32)
+        .prop_filter_map("in the calendar", |(second, nano)| Timestamp::new(second, nano).ok())
+}
+
+fn date() -> impl Strategy<Value = Date> {
+    (-9999..=9999_i16, 1..=12_i8, 1..=31_i8)
+        .prop_filter_map("in the calendar", |(year, month, day)| Date::new(year, month, day).ok())
+}
+
+fn athlete() -> impl Strategy<Value = Athlete> {
+    let sex = select(vec![Sex::Female, Sex::Male]);
+    let stance = select(vec![Stance::Orthodox, Stance::Southpaw]);
+    (code(), words(), sex, any::<u8>(), stance, words()).prop_map(
+        |(id, name, sex, age_years, stance, level)| Athlete {
+            id,
+            name,
+            sex,
+            age_years,
+            stance,
+            level,
+        },
+    )
+}
+
+fn bar() -> impl Strategy<Value = Bar> {
+    let kind = select(vec![BarKind::Straight, BarKind::Hex, BarKind::Landmine]);
+    (words(), words(), 1.0..60.0_f64, kind, any::<bool>()).prop_map(
+        |(id, name, mass, kind, assumed)| {
+            let make = if assumed { Bar::assumed } else { Bar::weighed };
+            make(id, name, Mass::kilograms(mass), kind).unwrap()
+        },
+    )
+}
+
+fn plate() -> impl Strategy<Value = Plate> {
+    (words(), 0.1..60.0_f64)
+        .prop_map(|(label, mass)| Plate::new(label, Mass::kilograms(mass)).unwrap())
+}
+
+fn rack() -> impl Strategy<Value = PlateRack> {
+    let stack = (plate(), any::<u32>()).prop_map(|(plate, count)| PlateStack { plate, count });
+    (vec(stack, 0..6), 0.0..5.0_f64).prop_map(|(stacks, collar)| {
+        PlateRack::of(stacks).with_collars(Mass::kilograms(collar)).unwrap()
+    })
+}
+
+fn load() -> impl Strategy<Value = Load> {
+    (of(words()), vec(plate(), 0..5), number()).prop_map(|(bar, plates, total)| Load {
+        bar,
+        plates,
+        total: Mass::kilograms(total),
+    })
+}
+
+fn side() -> impl Strategy<Value = Side> {
+    select(vec![Side::Left, Side::Right, Side::Lead, Side::Rear])
+}
+
+fn barred() -> impl Strategy<Value = Barred> {
+    prop_oneof![
+        Just(Barred::Everything),
+        vec(exercise(), 0..4).prop_map(Barred::Exercises),
+        (vec(exercise(), 0..4), side())
+            .prop_map(|(exercises, side)| Barred::OneSide { exercises, side }),
+    ]
+}
+
+fn station() -> impl Strategy<Value = Station> {
+    (any::<u8>(), exercise(), vec(words(), 0..3), any::<u32>(), any::<u32>(), number()).prop_map(
+        |(number, exercise, bars, sets, reps, rest)| Station {
+            number,
+            exercise,
+            bars,
+            sets,
+            reps,
+            rest: Duration::seconds(rest),
+        },
+    )
+}
+
+fn rep() -> impl Strategy<Value = RepEntry> {
+    let method =
+        select(vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand]);
+    let who_where = (code(), exercise(), of(any::<u8>()), load(), of(number()), of(side()));
+    let what = (of(number()), of(number()), method, moment());
+    (who_where, what).prop_map(
+        |((athlete, exercise, station, load, box_m, side), (value, contact_s, method, at))| {
+            RepEntry {
+                athlete,
+                exercise,
+                station,
+                load,
+                box_height: box_m.map(Length::metres),
+                side,
+                value,
+                contact_time: contact_s.map(Duration::seconds),
+                method,
+                at,
+            }
+        },
+    )
+}
