@@ -1,2 +1,5 @@
 //! x
+#[allow(dead_code, unused_imports, reason = "wired by the demo command")]
+mod demo;
+
 fn main() {}
