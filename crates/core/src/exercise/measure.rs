@@ -234,14 +234,15 @@ fn squeezed(text: &str) -> String {
     text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
-/// Which way is better.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Direction {
-    /// A jump, a throw.
-    HigherIsBetter,
-    /// A sprint, a contact.
-    LowerIsBetter,
-}
+word_list!(
+    /// Which way is better.
+    Direction {
+        /// A jump, a throw.
+        HigherIsBetter = "higher", "higher is better";
+        /// A sprint, a contact.
+        LowerIsBetter = "lower", "lower is better";
+    }
+);
 
 /// A measured quantity of an exercise, and how it is typed and shown.
 #[derive(Clone, Debug, PartialEq)]

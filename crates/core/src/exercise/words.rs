@@ -106,3 +106,28 @@ word_list!(
         Ankle = "ankle", "ankle";
     }
 );
+
+word_list!(
+    /// Whether two sides are logged apart, and by which names.
+    Sides {
+        None = "none", "both at once";
+        EachSide = "each-side", "left and right";
+        LeadRear = "lead-rear", "lead and rear, by stance";
+    }
+);
+
+word_list!(
+    /// What 'the load' of an exercise means.
+    LoadModel {
+        None = "none", "nothing is lifted or thrown";
+        BarPlusPlates = "bar-plus-plates", "bar and plates";
+        /// Momentum is of their sum.
+        SystemMass = "system-mass", "body and load fly together";
+        /// What the hand meets follows from lever arms.
+        LandmineLever = "landmine-lever", "one end of the bar pivots";
+        BodyMassOnly = "body-mass-only", "the body alone";
+        Isometric = "isometric", "against what does not move";
+        /// Balls, bells, bands, sleds, machines.
+        Other = "other", "the number on the thing";
+    }
+);

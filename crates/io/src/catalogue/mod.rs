@@ -1,3 +1,4 @@
 //! Data files of the trade, read and checked: what the program carries and what a gym adds.
 
+pub mod exercises;
 pub mod thresholds;

@@ -8,7 +8,7 @@ mod measure;
 mod words;
 
 pub use measure::{Dimension, Direction, Measure, MeasureKind, Unit};
-pub use words::{BodyPart, Family, Pattern, Quality};
+pub use words::{BodyPart, Family, LoadModel, Pattern, Quality, Sides};
 
 use crate::units::{Duration, Length, Mass};
 
@@ -160,36 +160,6 @@ impl Exercise {
     pub fn swaps_for(&self, part: BodyPart) -> impl Iterator<Item = &Swap> {
         self.swaps.iter().filter(move |swap| swap.injured == part)
     }
-}
-
-/// Whether two sides are logged apart.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Sides {
-    /// Both at once.
-    None,
-    /// Left and right.
-    EachSide,
-    /// Lead and rear hand, by stance.
-    LeadRear,
-}
-
-/// What 'the load' of an exercise means.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum LoadModel {
-    /// Nothing is lifted or thrown.
-    None,
-    /// Bar and plates, external only.
-    BarPlusPlates,
-    /// Body and bar fly together: momentum is of their sum.
-    SystemMass,
-    /// One end of a bar pivots: what the hand meets follows from lever arms.
-    LandmineLever,
-    /// The body alone.
-    BodyMassOnly,
-    /// Pushing or pulling against what does not move.
-    Isometric,
-    /// Balls, bells, bands, sleds, machines: the number on the thing.
-    Other,
 }
 
 /// Where the repetitions of an exercise should land.
