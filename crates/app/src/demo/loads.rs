@@ -52,10 +52,11 @@ impl Person {
         plates.map(|plates_kg| self.landmine(plates_kg))
     }
 
-    /// Loads of the split jerk, one a set: up to the card's load.
+    /// Loads of the split jerk, one a set: about the card's load in the strength block, the
+    /// card's load after it.
     pub(super) fn jerk_loads(&self, day: Date) -> [Load; 3] {
-        let start = if self.in_power_block(day) { 1.0 } else { 0.5 };
-        [start, 1.0, 1.0].map(|share| self.landmine(share * self.jerk_plates_kg))
+        let about = if self.in_power_block(day) { [0.0; 3] } else { [-7.5, 0.0, 5.0] };
+        about.map(|more_kg| self.landmine((self.jerk_plates_kg + more_kg).max(0.0)))
     }
 
     /// Plates on the landmine bar this athlete uses.

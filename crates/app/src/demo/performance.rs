@@ -24,6 +24,8 @@ const FIRST_THROWS: f64 = 0.95;
 /// First isometric pull of a life.
 const FIRST_PULL: f64 = 0.94;
 
+/// Share of throws and jerks the tether missed: done, but without a number.
+pub(super) const MISSED_BY_TETHER: f64 = 0.02;
 /// Rear-hand best of A04 with 5 kg of plates before tonight.
 pub(super) const BEST_TO_BEAT_M_S: f64 = 3.15;
 
@@ -156,8 +158,7 @@ impl<'a> Performance<'a> {
         let drawn = fresh * tired * first * self.chance.about_one(spread::THROW);
         let velocity_m_s =
             if self.throws_for_the_story(side, load) { drawn.min(BEST_TO_BEAT_M_S) } else { drawn };
-        let entry = self.rep(names::THROW, Method::Sensor, to_hundredth(velocity_m_s), at);
-        RepEntry { load: load.clone(), side: Some(side), ..entry }
+        self.on_tether(names::THROW, velocity_m_s, side, load, at)
     }
 
     /// The story knows this athlete's best with 5 kg of plates: nothing before tonight beats it.
@@ -169,8 +170,22 @@ impl<'a> Performance<'a> {
     pub(super) fn jerk(&mut self, side: Side, load: &Load, at: Timestamp) -> RepEntry {
         let velocity_m_s =
             self.person.jerk_m_s(side, plates_kg(load)) * self.chance.about_one(spread::JERK);
-        let entry = self.rep(names::JERK, Method::Sensor, to_hundredth(velocity_m_s), at);
-        RepEntry { load: load.clone(), side: Some(side), ..entry }
+        self.on_tether(names::JERK, velocity_m_s, side, load, at)
+    }
+
+    /// A rep of one hand as the tethered sensor reads it, when it does.
+    fn on_tether(
+        &mut self,
+        name: &str,
+        velocity_m_s: f64,
+        side: Side,
+        load: &Load,
+        at: Timestamp,
+    ) -> RepEntry {
+        let missed = self.chance.happens(MISSED_BY_TETHER);
+        let entry = self.rep(name, Method::Sensor, to_hundredth(velocity_m_s), at);
+        let value = entry.value.filter(|_| !missed);
+        RepEntry { value, load: load.clone(), side: Some(side), ..entry }
     }
 
     /// An isometric mid-thigh pull, on the force chain.

@@ -61,7 +61,7 @@ fn hand(person: &Person) -> Vec<Restriction> {
         restriction(
             "clean",
             Barred::Exercises(vec![exercise(names::HANG_CLEAN)]),
-            "jump shrug with straps",
+            "hang high pull with straps",
         ),
     ]
 }
