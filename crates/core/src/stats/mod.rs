@@ -4,5 +4,7 @@ pub mod analysis_of_variance;
 pub mod distributions;
 pub mod fieller;
 pub mod line;
+mod minimise;
+pub mod mixed_line;
 pub mod posterior;
 pub mod reliability;
