@@ -156,14 +156,26 @@ impl<'a> Performance<'a> {
         let tired = 1.0 - 0.012 * f64::from(rep) - 0.01 * f64::from(set);
         let first = if self.is_first_test() { FIRST_THROWS } else { 1.0 };
         let drawn = fresh * tired * first * self.chance.about_one(spread::THROW);
-        let velocity_m_s =
-            if self.throws_for_the_story(side, load) { drawn.min(BEST_TO_BEAT_M_S) } else { drawn };
+        let velocity_m_s = if self.throws_for_the_story(side, load) {
+            self.up_to_the_best(drawn, (set, rep))
+        } else {
+            drawn
+        };
         self.on_tether(names::THROW, velocity_m_s, side, load, at)
     }
 
     /// The story knows this athlete's best with 5 kg of plates: nothing before tonight beats it.
     fn throws_for_the_story(&self, side: Side, load: &Load) -> bool {
         self.person.code == "A04" && side == Side::Rear && plates_kg(load) == 5.0
+    }
+
+    /// The last throw of the first set is the best, a better one falls as far short of it.
+    fn up_to_the_best(&self, drawn_m_s: f64, place: (u32, u32)) -> f64 {
+        if place == (0, 2) {
+            BEST_TO_BEAT_M_S
+        } else {
+            BEST_TO_BEAT_M_S - (drawn_m_s - BEST_TO_BEAT_M_S).abs()
+        }
     }
 
     /// A landmine split jerk.

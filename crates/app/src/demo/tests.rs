@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may panic")]
 
-use super::calendar::{Camp, STORY_NOW, TONIGHT, at};
+use super::calendar::{Camp, STORY_NOW, TONIGHT, at, session_on};
 use super::people::{PEOPLE, Person};
 use super::performance::{BEST_TO_BEAT_M_S, MAT_OFFSET_M, MISSED_BY_TETHER, spread};
 use super::truth::velocity_for_height;
@@ -22,6 +22,7 @@ use cornerwork_core::units::{Length, Mass};
 use cornerwork_io::catalogue::exercises::Exercises;
 use jiff::civil::{Date, date};
 use jiff::tz::TimeZone;
+use std::collections::HashSet;
 use std::sync::LazyLock;
 
 const SEED: u64 = 23;
@@ -438,6 +439,49 @@ fn weekly_jumps_reach_back_twenty_four_weeks_for_four_athletes() {
         let before = days.iter().filter(|day| **day < first_test).count();
         let expected = if ["A04", "A05", "B01", "B03"].contains(&person.code) { 24 } else { 0 };
         assert_eq!(before, expected, "{}", person.code);
+    }
+}
+
+/// Came to a session: binomial with probability 0.92, over everyone whose camp had begun, on days
+/// without a test or a stand-down.
+#[test]
+fn people_come_to_ninety_two_sessions_of_a_hundred() {
+    let jump = names::exercise(names::JUMP);
+    let (mut came, mut could) = (0.0, 0.0);
+    for person in &PEOPLE {
+        let id = person.id();
+        let days: HashSet<Date> = gym()
+            .reps_of(&id)
+            .filter(|rep| rep.entry.station.is_some())
+            .map(|rep| day_of(rep.entry.at))
+            .collect();
+        let camp = person.days();
+        let mut day = camp.first_test();
+        while day < TONIGHT {
+            let free = restrictions::open(person, &jump, None, day) && !camp.tests(day);
+            if free && session_on(day).is_some() {
+                could += 1.0;
+                came += f64::from(u8::from(days.contains(&day)));
+            }
+            day = day.tomorrow().unwrap();
+        }
+    }
+    let error = f64::sqrt(could * 0.92 * 0.08);
+    assert!((came - 0.92 * could).abs() < 4.0 * error, "{came} of {could}");
+}
+
+/// Usual days are rested ones: weekly jumps and tests never follow open sparring, tonight does.
+#[test]
+fn only_tonight_follows_open_sparring() {
+    for person in &PEOPLE {
+        for (day, _) in reps(person, names::JUMP) {
+            let expected = match person.camp {
+                Some(Camp::HarbourOpen) if day == TONIGHT && person.code == "A02" => 0.055,
+                Some(Camp::HarbourOpen) if day == TONIGHT => 0.03,
+                _ => 0.0,
+            };
+            assert_eq!(person.fatigue(day), expected, "{} {day}", person.code);
+        }
     }
 }
 

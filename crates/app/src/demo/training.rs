@@ -1,4 +1,4 @@
-//! A training evening as it went: warm-up jumps, then groups passing the stations.
+//! A training evening as it went: on Mondays the weekly jumps, then groups passing the stations.
 
 use super::calendar::{Session, at};
 use super::history::{after, jumps};
@@ -33,8 +33,11 @@ pub(super) fn write(
 ) {
     let plan = plan(session, day, present);
     journal.write(at(day, 17, 50), COACH, Change::EveningOpened(plan.clone()));
-    for (number, one) in (0..).zip(present.iter_mut()) {
-        jumps(journal, &mut one.performance, after(at(day, 18, 5), 7 * number));
+    if session == Session::Jumps {
+        // Once a week, on the day furthest from sparring: a usual day is a rested one.
+        for (number, one) in (0..).zip(present.iter_mut()) {
+            jumps(journal, &mut one.performance, after(at(day, 18, 5), 7 * number));
+        }
     }
     let start = at(day, 18, 30);
     for (number, rotation) in (0..).zip(0..plan.stations.len()) {
