@@ -1,6 +1,6 @@
 //! The hill as a picture.
 
-use cornerwork_core::report::figure::{Hill, Post, PostKind};
+use cornerwork_core::report::figure::{FlatTop, Hill, Post, PostKind};
 
 use super::parts::{EDGE, Flag, Flags, Ribbon, Stretch, heading, upright};
 use super::plane::{Plane, Surroundings, height_at, heights, loads, width};
@@ -64,21 +64,17 @@ fn mark_posts(sheet: &mut Sheet, plane: &Plane, posts: &[Post]) {
 }
 
 fn flat_top(hill: &Hill, x: &Scale) -> Vec<Stretch> {
-    hill.flat_top
-        .iter()
-        .map(|top| Stretch {
-            from: x.clamped(top.loads.low),
-            to: x.clamped(top.loads.high),
-            text: format!("{} {}", hill.across.range(top.loads.low, top.loads.high), top.meaning()),
-            tone: Tone::Ink,
-        })
-        .collect()
+    let named = |top: &FlatTop| {
+        let loads = hill.across.range(top.loads.low, top.loads.high);
+        Stretch::on(x, top.loads, format!("{loads} {}", top.meaning()), Tone::Ink)
+    };
+    hill.flat_top.iter().filter_map(named).collect()
 }
 
 /// The flat top along the ground line: the loads that cost next to nothing of the peak.
 fn mark_flat_top(sheet: &mut Sheet, plane: &Plane, hill: &Hill) {
     let Some(top) = &hill.flat_top else { return };
-    let (left, right) = (plane.x.clamped(top.loads.low), plane.x.clamped(top.loads.high));
+    let Some((left, right)) = plane.x.stretch(top.loads) else { return };
     let bottom = plane.area.bottom;
     for load in [top.loads.low, top.loads.high] {
         if let Some(height) = height_at(&hill.curve, load) {

@@ -29,7 +29,7 @@ pub(super) fn svg(bar: &LoadedBar, layout: &Layout, theme: Theme) -> String {
     if !both {
         squeeze(&mut widths, layout.width - 2.0 * EDGE - 2.0 * SHAFT - STUB);
     }
-    let drawing = Drawing { bar, widths, tallest, axis };
+    let drawing = Drawing { bar, widths, tallest, axis, room: layout.width - 2.0 * EDGE };
     let caption = top + tallest + sheet.text() * (TOTAL + 0.6);
     if both {
         let middle = layout.width / 2.0;
@@ -71,6 +71,7 @@ struct Drawing<'a> {
     widths: Vec<f64>,
     tallest: f64,
     axis: f64,
+    room: f64,
 }
 
 impl Drawing<'_> {
@@ -142,6 +143,7 @@ impl Drawing<'_> {
         };
         let text = format!("bar {} · {plates}", kilograms(self.bar.bar_mass));
         let under = (at.0, at.1 + sheet.row());
+        let text = sheet.fitted(&text, false, self.room);
         sheet.write(&text, under, anchor, Type::plain(Tone::Other));
     }
 }

@@ -16,6 +16,8 @@ mod scale;
 mod sheet;
 mod slope;
 mod strip;
+#[cfg(test)]
+mod tests;
 pub mod text;
 mod theme;
 mod trace;

@@ -27,16 +27,14 @@ pub(super) fn svg(odds: &Odds, layout: &Layout, theme: Theme) -> String {
 
     let top = heading(&mut sheet, layout, &odds.title) + flags.height(&sheet);
     let ground = top + (sheet.text() * 2.6).round();
-    if !trivial.low.is_nan() && !trivial.high.is_nan() {
-        let band = upright(x.clamped(trivial.low), x.clamped(trivial.high), top, ground);
-        sheet.rect(band, Tone::Doubt);
+    if let Some((low, high)) = x.stretch(trivial) {
+        sheet.rect(upright(low, high, top, ground), Tone::Doubt);
     }
     sheet.line((x.at(0.0), top), (x.at(0.0), ground), Stroke::hair(Tone::Other));
     flags.draw(&mut sheet, top, ground);
     sheet.line((left, ground), (right, ground), Stroke::hair(Tone::Ink));
     let middle = f64::midpoint(top, ground);
-    if !change.interval.low.is_nan() && !change.interval.high.is_nan() {
-        let ends = (x.clamped(change.interval.low), x.clamped(change.interval.high));
+    if let Some(ends) = x.stretch(change.interval) {
         whisker(&mut sheet, ends, middle, Tone::Ink);
     }
     if change.value.is_finite() {
@@ -70,38 +68,40 @@ fn flag(odds: &Odds, x: &Scale) -> Vec<Flag> {
 }
 
 fn too_small(odds: &Odds, x: &Scale) -> Vec<Stretch> {
-    let trivial = odds.trivial;
-    if trivial.low.is_nan() || trivial.high.is_nan() {
-        return Vec::new();
-    }
-    vec![Stretch {
-        from: x.clamped(trivial.low),
-        to: x.clamped(trivial.high),
-        text: "too small to matter".to_owned(),
-        tone: Tone::Other,
-    }]
+    let text = "too small to matter".to_owned();
+    Stretch::on(x, odds.trivial, text, Tone::Other).into_iter().collect()
 }
 
-/// One bar divided by the odds: hatched below, pale within, solid above; the names under it.
+/// One bar divided by the odds: hatched below, pale within, solid above. Under it, in the same
+/// order and each with a sample of its paint, what the parts are.
 fn draw_shares(sheet: &mut Sheet, odds: &Odds, (left, right): (f64, f64), top: f64) -> f64 {
     let bottom = top + sheet.text();
     let hatched = sheet.hatching("below", Tone::Ink);
     let paints = [hatched, sheet.paint(Tone::Doubt), sheet.paint(Tone::Ink)];
-    let chance = |share: &Share| {
-        if share.probability.is_finite() { share.probability.max(0.0) } else { 0.0 }
-    };
+    let edge = Some(Stroke::hair(Tone::Ink));
     let all: f64 = odds.shares().into_iter().map(chance).sum();
     let mut from = left;
-    let mut stretches = Vec::new();
+    let (mut x, mut y) = (left, bottom + sheet.row());
     for (share, paint) in odds.shares().into_iter().zip(&paints) {
         let to = from + if all > 0.0 { chance(share) / all * (right - left) } else { 0.0 };
-        let edge = Some(Stroke::hair(Tone::Ink));
         sheet.rect_painted(upright(from, to, top, bottom), paint, edge, 0.0);
-        let text = format!("{} {}", share.name, share.percent());
-        stretches.push(Stretch { from, to, text, tone: Tone::Ink });
         from = to;
+
+        let sample = sheet.text() * 0.7;
+        let text = format!("{} {}", share.name, share.percent());
+        let text = sheet.fitted(&text, false, right - left - sample - 6.0);
+        let width = sample + 6.0 + sheet.width_of(&text, false);
+        if x > left && x + width > right {
+            (x, y) = (left, y + sheet.row());
+        }
+        sheet.rect_painted(upright(x, x + sample, y - sample, y), paint, edge, 0.0);
+        sheet.write(&text, (x + sample + 6.0, y), Anchor::Start, Type::plain(Tone::Ink));
+        x += width + sheet.text() * 1.6;
     }
-    let names = Ribbon::seated(sheet, stretches, EDGE, right + left - EDGE).without_brackets();
-    names.draw(sheet, bottom + 3.0);
-    bottom + 3.0 + names.height(sheet) + 6.0
+    y + 8.0
+}
+
+/// A chance that can be drawn.
+const fn chance(share: &Share) -> f64 {
+    if share.probability.is_finite() { share.probability.clamp(0.0, 1.0) } else { 0.0 }
 }

@@ -1,5 +1,7 @@
 //! The parts all figures share: the heading, flags for moments, a ribbon for stretches, a ruler.
 
+use cornerwork_core::estimate::Interval;
+
 use super::Layout;
 use super::place::{Hang, Rect, Seat, Wish, rows, seat};
 use super::scale::{Ruler, Scale};
@@ -38,9 +40,16 @@ pub(super) struct Flags {
     rows: usize,
 }
 
+/// Room between the lowest row of flags and the plot, whose top number stands half over its edge.
+fn lift(sheet: &Sheet) -> f64 {
+    sheet.text() * 0.5
+}
+
 impl Flags {
-    /// Seats flags between two places; the first has the first choice.
-    pub(super) fn seated(sheet: &Sheet, flags: Vec<Flag>, from: f64, to: f64) -> Self {
+    /// Seats flags between two places.
+    pub(super) fn seated(sheet: &Sheet, mut flags: Vec<Flag>, from: f64, to: f64) -> Self {
+        // From the right, so that flags flying to the right stack without crossing poles.
+        flags.sort_by(|one, other| other.x.total_cmp(&one.x));
         let flags: Vec<Flag> = flags
             .into_iter()
             .map(|flag| Flag { text: sheet.fitted(&flag.text, flag.set.bold, to - from), ..flag })
@@ -58,13 +67,13 @@ impl Flags {
     }
     /// Height of the rows.
     pub(super) fn height(&self, sheet: &Sheet) -> f64 {
-        self.rows as f64 * sheet.row() + if self.rows > 0 { 4.0 } else { 0.0 }
+        self.rows as f64 * sheet.row() + if self.rows > 0 { lift(sheet) } else { 0.0 }
     }
     /// Draws names over `bottom` and poles from the names down to `foot`.
     pub(super) fn draw(&self, sheet: &mut Sheet, bottom: f64, foot: f64) {
-        let (row, text) = (sheet.row(), sheet.text());
+        let (row, text, lift) = (sheet.row(), sheet.text(), lift(sheet));
         for (flag, seat) in &self.flags {
-            let baseline = |seat: &Seat| bottom - 4.0 - seat.row as f64 * row - text * 0.25;
+            let baseline = |seat: &Seat| bottom - lift - seat.row as f64 * row - text * 0.25;
             let top = match seat {
                 Some(seat) if seat.is_beside() => baseline(seat) - text * 0.75,
                 Some(seat) => baseline(seat) + text * 0.35,
@@ -94,12 +103,19 @@ pub(super) struct Stretch {
     pub(super) tone: Tone,
 }
 
+impl Stretch {
+    /// A stretch of a scale with its name; `None` when an end is not a number.
+    pub(super) fn on(x: &Scale, over: Interval<f64>, text: String, tone: Tone) -> Option<Self> {
+        let (from, to) = x.stretch(over)?;
+        Some(Self { from, to, text, tone })
+    }
+}
+
 /// Stretches as brackets with their names under them.
 pub(super) struct Ribbon {
     stretches: Vec<(Stretch, usize, Option<Seat>)>,
     levels: usize,
     rows: usize,
-    brackets: bool,
 }
 
 /// Height of one level of brackets.
@@ -121,7 +137,7 @@ impl Ribbon {
             .iter()
             .map(|stretch| Wish {
                 at: f64::midpoint(stretch.from, stretch.to),
-                width: sheet.width_of(&stretch.text, false),
+                width: sheet.width_of(&stretch.text, stretch.tone == Tone::Accent),
                 hang: Hang::Under(((stretch.to - stretch.from) / 2.0).max(0.0)),
             })
             .collect();
@@ -130,7 +146,6 @@ impl Ribbon {
         Self {
             levels: levels.iter().max().map_or(0, |level| level + 1),
             rows: rows(&seats),
-            brackets: true,
             stretches: stretches
                 .into_iter()
                 .zip(levels)
@@ -138,10 +153,6 @@ impl Ribbon {
                 .map(|((stretch, level), seat)| (stretch, level, seat))
                 .collect(),
         }
-    }
-    /// The same for stretches that are drawn already: names alone.
-    pub(super) fn without_brackets(self) -> Self {
-        Self { brackets: false, levels: 1, ..self }
     }
     /// Height of brackets and names.
     pub(super) fn height(&self, sheet: &Sheet) -> f64 {
@@ -155,17 +166,17 @@ impl Ribbon {
             let y = (*level as f64).mul_add(LEVEL, top) + 2.0;
             let (from, to) = (stretch.from + 0.75, (stretch.to - 0.75).max(stretch.from + 1.5));
             let bracket = [(from, y - 2.5), (from, y + 1.0), (to, y + 1.0), (to, y - 2.5)];
-            if self.brackets {
-                sheet.path(&Outline::through(bracket), Stroke::of(stretch.tone, 1.5));
-            }
+            sheet.path(&Outline::through(bracket), Stroke::of(stretch.tone, 1.5));
             let Some(seat) = seat else { continue };
-            if seat.row > 0 || !self.brackets {
+            if seat.row > 0 {
                 let foot = names + seat.row as f64 * row + 2.0;
                 sheet.line((seat.at, y + 1.0), (seat.at, foot), Stroke::hair(Tone::Other));
             }
             let baseline = names + seat.row as f64 * row + text * 0.95;
             let x = f64::midpoint(seat.left, seat.right);
-            sheet.write(&stretch.text, (x, baseline), Anchor::Middle, Type::plain(stretch.tone));
+            // The accent asks for an act, so it speaks up.
+            let set = Type { bold: stretch.tone == Tone::Accent, ..Type::plain(stretch.tone) };
+            sheet.write(&stretch.text, (x, baseline), Anchor::Middle, set);
         }
     }
 }

@@ -82,21 +82,28 @@ const ROWS: usize = 6;
 /// the line that leads to a text crosses none. A name without a seat is left out of the picture.
 pub(super) fn seat(wishes: &[Wish], from: f64, to: f64) -> Vec<Option<Seat>> {
     let mut taken: Vec<Seat> = Vec::new();
-    wishes
-        .iter()
-        .map(|wish| {
-            let free = (0..ROWS)
-                .flat_map(|row| lefts(wish, from, to).into_iter().map(move |left| (row, left)))
-                .map(|(row, left)| hung(wish, row, left))
-                .find(|seat| {
-                    from <= seat.left
-                        && seat.right <= to
-                        && taken.iter().all(|other| !in_the_way(seat, other))
-                })?;
-            taken.push(free);
-            Some(free)
+    let find = |wish: &Wish| {
+        let free: Vec<Seat> = lefts(wish, from, to)
+            .into_iter()
+            .flat_map(|left| (0..ROWS).map(move |row| hung(wish, row, left)))
+            .filter(|seat| from <= seat.left && seat.right <= to)
+            .filter(|seat| taken.iter().all(|other| !in_the_way(seat, other)))
+            .collect();
+        let found = free.iter().find(|seat| keeps_clear(seat, wish, wishes));
+        let found = found.or_else(|| free.first()).copied();
+        taken.extend(found);
+        found
+    };
+    wishes.iter().map(find).collect()
+}
+
+/// Whether no line still to come will want the spot of a flag: better than a nearer row. Names
+/// under stretches need no such care, as their lines can move.
+fn keeps_clear(seat: &Seat, wish: &Wish, wishes: &[Wish]) -> bool {
+    wish.hang != Hang::Beside
+        || wishes.iter().map(|other| other.at).all(|line| {
+            line == wish.at || line <= seat.left - BESIDE || seat.right + BESIDE <= line
         })
-        .collect()
 }
 
 fn lefts(wish: &Wish, from: f64, to: f64) -> Vec<f64> {
@@ -105,9 +112,8 @@ fn lefts(wish: &Wish, from: f64, to: f64) -> Vec<f64> {
     match wish.hang {
         Hang::Beside => vec![wish.at + BESIDE, wish.at - BESIDE - wish.width, held(centred)],
         Hang::Under(half) => {
-            // Slide until only an end of the text is still under the stretch.
-            let reach = half + wish.width / 2.0 - BESIDE;
-            [0.0, -0.5, 0.5, -1.0, 1.0].map(|share| held(reach.mul_add(share, centred))).to_vec()
+            // The middle of the text stays under the stretch.
+            [0.0, -0.5, 0.5, -1.0, 1.0].map(|share| held(half.mul_add(share, centred))).to_vec()
         }
     }
 }
@@ -166,20 +172,22 @@ impl Spots {
             last = Some((x, y));
         }
     }
-    /// The free spot whose left top corner is nearest a wished one, or `None` within reach.
+    /// The free spot nearest a wished one, given by its left top corner, or `None` within reach.
     pub(super) fn find(&mut self, x: f64, y: f64, width: f64, height: f64) -> Option<Rect> {
         const STEP: f64 = 4.0;
-        const RINGS: i32 = 24;
+        const RINGS: i32 = 40;
         let spot = |dx: i32, dy: i32| {
             let (left, top) = (f64::from(dx).mul_add(STEP, x), f64::from(dy).mul_add(STEP, y));
             Rect { left, top, right: left + width, bottom: top + height }
         };
-        let mut steps: Vec<(i32, i32)> =
-            (-RINGS..=RINGS).flat_map(|dx| (-RINGS..=RINGS).map(move |dy| (dx, dy))).collect();
-        steps.sort_by_key(|(dx, dy)| dx * dx + dy * dy);
-        let found = steps.into_iter().map(|(dx, dy)| spot(dx, dy)).find(|spot| {
-            self.bounds.holds(spot) && !self.taken.iter().any(|rect| rect.meets(spot))
-        })?;
+        let rings = (0..=RINGS).flat_map(|ring| {
+            (-ring..=ring)
+                .flat_map(move |one| [(one, -ring), (one, ring), (-ring, one), (ring, one)])
+        });
+        let free = |spot: &Rect| !self.taken.iter().any(|rect| rect.meets(spot));
+        let found = rings
+            .map(|(dx, dy)| spot(dx, dy))
+            .find(|spot| self.bounds.holds(spot) && free(spot))?;
         self.take(found);
         Some(found)
     }

@@ -33,11 +33,11 @@ pub(super) fn width(
     across: Option<Interval<f64>>,
     up: Option<Interval<f64>>,
 ) -> Width {
-    let up = Ruler::over(up, ((plot_height(layout) / 62.0) as usize).clamp(3, 7));
+    let up = Ruler::over(up, ((plot_height(layout) / 46.0) as usize).clamp(3, 7));
     let numbers = up.ticks.iter().map(|tick| sheet.width_of(&up.label(*tick), false));
     let left = numbers.fold(0.0, f64::max) + EDGE + 10.0;
     let right = layout.width - EDGE - sheet.text();
-    let across = Ruler::over(across, tick_count(sheet, right - left));
+    let across = Ruler::padded(across, tick_count(sheet, right - left));
     Width { scale: Scale::new(across.domain, left, right), across, up }
 }
 

@@ -29,6 +29,11 @@ impl Scale {
     pub(super) fn clamped(&self, value: f64) -> f64 {
         self.at(self.inside(value))
     }
+    /// The places of a stretch, held inside the domain; `None` when an end is not a number.
+    pub(super) fn stretch(&self, over: Interval<f64>) -> Option<(f64, f64)> {
+        let known = !over.low.is_nan() && !over.high.is_nan();
+        known.then(|| (self.clamped(over.low), self.clamped(over.high)))
+    }
     fn inside(&self, value: f64) -> f64 {
         value.clamp(self.domain.low, self.domain.high)
     }

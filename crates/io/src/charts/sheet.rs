@@ -142,6 +142,10 @@ impl<'a> Sheet<'a> {
     pub(super) const fn text(&self) -> f64 {
         self.layout.text_px
     }
+    /// How much larger than on a page everything is drawn.
+    pub(super) fn scale(&self) -> f64 {
+        (self.text() / 13.0).max(0.75)
+    }
     /// Height of one line of text with its room.
     pub(super) fn row(&self) -> f64 {
         (self.text() * 1.45).round()
@@ -177,7 +181,7 @@ impl<'a> Sheet<'a> {
             self.body,
             r#"<path d="{}" fill="none" stroke="{paint}" stroke-width="{}" stroke-linecap="round" stroke-linejoin="round"{dashes}/>"#,
             outline.text,
-            number(stroke.width),
+            number(stroke.width * self.scale()),
         );
     }
 
@@ -210,7 +214,7 @@ impl<'a> Sheet<'a> {
             format!(
                 r#" stroke="{}" stroke-width="{}""#,
                 self.theme.colour(stroke.tone),
-                number(stroke.width)
+                number(stroke.width * self.scale())
             )
         });
         let corner =
@@ -235,16 +239,17 @@ impl<'a> Sheet<'a> {
             r#"<circle cx="{}" cy="{}" r="{}" fill="{}" stroke="{}" stroke-width="{}"/>"#,
             number(at.0),
             number(at.1),
-            number(radius),
+            number(radius * self.scale()),
             self.theme.colour(fill),
             self.theme.colour(edge.tone),
-            number(edge.width),
+            number(edge.width * self.scale()),
         );
     }
 
     /// A cross: what was set aside.
     pub(super) fn cross(&mut self, at: (f64, f64), reach: f64, stroke: Stroke) {
         let (x, y) = at;
+        let reach = reach * self.scale();
         let mut outline = Outline::through([(x - reach, y - reach), (x + reach, y + reach)]);
         outline.run([(x - reach, y + reach), (x + reach, y - reach)]);
         self.path(&outline, stroke);

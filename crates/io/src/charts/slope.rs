@@ -50,21 +50,12 @@ fn load_span(load: &Estimate<f64>) -> [f64; 3] {
 
 fn load_interval(slope: &Slope, x: &Scale) -> Vec<Stretch> {
     let load = slope.target.as_ref().and_then(|target| target.load);
-    load.iter()
-        .filter(|load| {
-            load.value.is_finite() && !load.interval.low.is_nan() && !load.interval.high.is_nan()
-        })
-        .map(|load| Stretch {
-            from: x.clamped(load.interval.low),
-            to: x.clamped(load.interval.high),
-            text: format!(
-                "{} ({})",
-                slope.across.value(load.value),
-                interval_in_words(slope, load)
-            ),
-            tone: Tone::Accent,
-        })
-        .collect()
+    let named = |load: &Estimate<f64>| {
+        let doubt = interval_in_words(slope, load);
+        let text = format!("{} ({doubt})", slope.across.value(load.value));
+        Stretch::on(x, load.interval, text, Tone::Accent)
+    };
+    load.iter().filter(|load| load.value.is_finite()).filter_map(named).collect()
 }
 
 fn interval_in_words(slope: &Slope, load: &Estimate<f64>) -> String {
@@ -79,14 +70,16 @@ fn interval_in_words(slope: &Slope, load: &Estimate<f64>) -> String {
 
 /// The level asked for, and the drop from where the line meets it to the load axis.
 fn draw_target(sheet: &mut Sheet, plane: &Plane, target: &Target) {
+    if !target.at.is_finite() {
+        return;
+    }
     let y = plane.y.at(target.at);
     let (left, right, bottom) = (plane.area.left, plane.area.right, plane.area.bottom);
     sheet.line((left, y), (right, y), Stroke::of(Tone::Other, 1.25).dashed("6 4"));
     let Some(load) = target.load.filter(|load| load.value.is_finite()) else { return };
     let x = plane.x.at(load.value);
-    let (low, high) = (load.interval.low, load.interval.high);
-    if !low.is_nan() && !high.is_nan() {
-        let bar = upright(plane.x.clamped(low), plane.x.clamped(high), bottom - 9.0, bottom);
+    if let Some((low, high)) = plane.x.stretch(load.interval) {
+        let bar = upright(low, high, bottom - 9.0, bottom);
         let paint = sheet.hatching("load", Tone::Accent);
         sheet.rect_painted(bar, &paint, None, 0.0);
     }
@@ -97,7 +90,7 @@ fn draw_target(sheet: &mut Sheet, plane: &Plane, target: &Target) {
 
 fn label(sheet: &mut Sheet, plane: &Plane, slope: &Slope) {
     let mut spots = plane.spots(&slope.points, &slope.line);
-    if let Some(target) = &slope.target {
+    if let Some(target) = slope.target.as_ref().filter(|target| target.at.is_finite()) {
         let y = plane.y.at(target.at);
         spots.take_line([(plane.area.left, y), (plane.area.right, y)].into_iter());
         if let Some(load) = target.load.filter(|load| load.value.is_finite()) {

@@ -1,6 +1,6 @@
 //! The strip as a picture.
 
-use cornerwork_core::report::figure::{Now, Strip, span};
+use cornerwork_core::report::figure::{Band, Now, Strip, span};
 
 use super::Layout;
 use super::parts::{
@@ -22,11 +22,8 @@ pub(super) fn svg(strip: &Strip, layout: &Layout, theme: Theme) -> String {
 
     let top = heading(&mut sheet, layout, &strip.title) + flags.height(&sheet);
     let ground = top + (sheet.text() * 2.6).round();
-    for band in &strip.bands {
-        let (from, to) = (x.clamped(band.over.low), x.clamped(band.over.high));
-        if from.is_finite() && to.is_finite() {
-            sheet.rect(upright(from, to, top, ground), Tone::Doubt);
-        }
+    for (from, to) in strip.bands.iter().filter_map(|band| x.stretch(band.over)) {
+        sheet.rect(upright(from, to, top, ground), Tone::Doubt);
     }
     flags.draw(&mut sheet, top, ground);
     draw_earlier(&mut sheet, strip, &x, top, ground);
@@ -57,7 +54,7 @@ const fn now_tone(now: &Now) -> Tone {
     if now.asks_for_act { Tone::Accent } else { Tone::Ink }
 }
 
-/// The value now has the first choice of a place, with its word beside it.
+/// The value now with its word, and what it is held against.
 fn flags(strip: &Strip, x: &Scale) -> Vec<Flag> {
     let now = strip.now.iter().filter(|now| now.at.is_finite()).map(|now| Flag {
         x: x.at(now.at),
@@ -75,16 +72,8 @@ fn flags(strip: &Strip, x: &Scale) -> Vec<Flag> {
 }
 
 fn stretches(strip: &Strip, x: &Scale) -> Vec<Stretch> {
-    let drawn =
-        strip.bands.iter().filter(|band| !band.over.low.is_nan() && !band.over.high.is_nan());
-    drawn
-        .map(|band| Stretch {
-            from: x.clamped(band.over.low),
-            to: x.clamped(band.over.high),
-            text: band.name.clone(),
-            tone: Tone::Other,
-        })
-        .collect()
+    let named = |band: &Band| Stretch::on(x, band.over, band.name.clone(), Tone::Other);
+    strip.bands.iter().filter_map(named).collect()
 }
 
 fn draw_earlier(sheet: &mut Sheet, strip: &Strip, x: &Scale, top: f64, ground: f64) {
@@ -98,26 +87,27 @@ fn draw_earlier(sheet: &mut Sheet, strip: &Strip, x: &Scale, top: f64, ground: f
 /// A diamond on the scale, with its doubt as a bar with ends.
 fn draw_now(sheet: &mut Sheet, now: &Now, x: &Scale, y: f64) {
     let tone = now_tone(now);
-    let interval = now.interval.filter(|ends| !ends.low.is_nan() && !ends.high.is_nan());
-    if let Some(interval) = interval {
-        whisker(sheet, (x.clamped(interval.low), x.clamped(interval.high)), y, tone);
+    if let Some(ends) = now.interval.and_then(|interval| x.stretch(interval)) {
+        whisker(sheet, ends, y, tone);
     }
     diamond(sheet, (x.at(now.at), y), tone);
 }
 
 /// The bar of an interval, with ends.
 pub(super) fn whisker(sheet: &mut Sheet, (low, high): (f64, f64), y: f64, tone: Tone) {
+    let reach = sheet.text() / 3.0;
     let mut outline = Outline::through([(low, y), (high, y)]);
-    outline.run([(low, y - 4.0), (low, y + 4.0)]);
-    outline.run([(high, y - 4.0), (high, y + 4.0)]);
+    for end in [low, high] {
+        outline.run([(end, y - reach), (end, y + reach)]);
+    }
     sheet.path(&outline, Stroke::of(tone, 1.75));
 }
 
 /// The mark of the value now.
 pub(super) fn diamond(sheet: &mut Sheet, (x, y): (f64, f64), tone: Tone) {
-    const REACH: f64 = 6.5;
+    let reach = sheet.text() / 2.0;
     let mut outline =
-        Outline::through([(x, y - REACH), (x + REACH, y), (x, y + REACH), (x - REACH, y)]);
+        Outline::through([(x, y - reach), (x + reach, y), (x, y + reach), (x - reach, y)]);
     outline.close();
     sheet.fill(&outline, tone);
     sheet.path(&outline, Stroke::hair(Tone::Paper));

@@ -209,7 +209,8 @@ impl<'a> Plot<'a> {
     }
 
     fn underline(&mut self, loads: Interval<f64>) {
-        let (from, to) = (self.x.clamped(loads.low).round(), self.x.clamped(loads.high).round());
+        let Some((from, to)) = self.x.stretch(loads) else { return };
+        let (from, to) = (from.round(), to.round());
         let sign = self.signs.band;
         for (column, cell) in self.under.iter_mut().enumerate() {
             if (from..=to).contains(&(column as f64)) {

@@ -1,6 +1,6 @@
 //! The trace as a picture: panels over one time, moments above, phases below.
 
-use cornerwork_core::report::figure::{Event, Signal, Trace, span};
+use cornerwork_core::report::figure::{Event, Phase, Signal, Trace, span};
 
 use super::Layout;
 use super::decimate::decimate;
@@ -18,7 +18,7 @@ pub(super) fn svg(trace: &Trace, layout: &Layout, theme: Theme) -> String {
     let rulers: Vec<Ruler> = trace
         .signals
         .iter()
-        .map(|signal| Ruler::over(span(values(signal)), ((height / 50.0) as usize).clamp(2, 6)))
+        .map(|signal| Ruler::padded(span(values(signal)), ((height / 46.0) as usize).clamp(3, 6)))
         .collect();
     let numbers = rulers.iter().flat_map(|ruler| {
         ruler
@@ -44,7 +44,7 @@ pub(super) fn svg(trace: &Trace, layout: &Layout, theme: Theme) -> String {
     let first = title + flags.height(&sheet);
     let title_row = sheet.row() + 8.0;
     let panel = title_row + height + PANEL_GAP;
-    let ground = first + trace.signals.len() as f64 * panel - PANEL_GAP;
+    let ground = first + (trace.signals.len() as f64 * panel - PANEL_GAP).max(0.0);
     shade_phases(&mut sheet, trace, &x, first, ground);
     flags.draw(&mut sheet, first, ground);
     for (index, (signal, ruler)) in trace.signals.iter().zip(rulers).enumerate() {
@@ -89,33 +89,19 @@ fn events(trace: &Trace, x: &Scale) -> Vec<Flag> {
         set: Type::plain(Tone::Ink),
         pole: Stroke::hair(Tone::Ink),
     };
-    // From the right, so that flags flying to the right stack without crossing poles.
-    let mut events: Vec<&Event> =
-        trace.events.iter().filter(|event| event.at.is_finite()).collect();
-    events.sort_by(|one, other| other.at.total_cmp(&one.at));
-    events.into_iter().map(flag).collect()
+    trace.events.iter().filter(|event| event.at.is_finite()).map(flag).collect()
 }
 
 fn phases(trace: &Trace, x: &Scale) -> Vec<Stretch> {
-    let known =
-        trace.phases.iter().filter(|phase| !phase.over.low.is_nan() && !phase.over.high.is_nan());
-    known
-        .map(|phase| Stretch {
-            from: x.clamped(phase.over.low),
-            to: x.clamped(phase.over.high),
-            text: phase.name.clone(),
-            tone: Tone::Ink,
-        })
-        .collect()
+    let named = |phase: &Phase| Stretch::on(x, phase.over, phase.name.clone(), Tone::Ink);
+    trace.phases.iter().filter_map(named).collect()
 }
 
 /// Every second phase is shaded, so that neighbours part without a line.
 fn shade_phases(sheet: &mut Sheet, trace: &Trace, x: &Scale, top: f64, ground: f64) {
-    for phase in trace.phases.iter().step_by(2) {
-        let (from, to) = (x.clamped(phase.over.low), x.clamped(phase.over.high));
-        if from.is_finite() && to.is_finite() {
-            sheet.rect(upright(from, to, top, ground), Tone::Shade);
-        }
+    let shaded = trace.phases.iter().step_by(2);
+    for (from, to) in shaded.filter_map(|phase| x.stretch(phase.over)) {
+        sheet.rect(upright(from, to, top, ground), Tone::Shade);
     }
 }
 
@@ -151,6 +137,7 @@ fn draw_signal(
         spots.take_line([(x, area.top), (x, area.bottom)].into_iter());
     }
     let per_pixel = (x.domain.high - x.domain.low) / (area.right - area.left).max(1.0);
+    spots.take_line(signal.mean.iter().map(|point| (x.at(point.across), y.at(point.up))));
     let mut ends = Vec::new();
     for (order, line) in signal.lines.iter().enumerate().rev() {
         let runs = decimate(line.samples(), x.domain.low, per_pixel);
