@@ -365,7 +365,8 @@ fn some_reps_were_done_without_a_number() {
 
 /// The main job on invented data: the profile of the last fortnight's loaded jumps names a load
 /// whose true momentum, (M + L) v(L) with v from the generator's law, is within 2 % of the true
-/// peak.
+/// peak. That is so for everyone with the demo's own seed, not by law: over the seeds 100 to 119
+/// it held for 258 of 260 profiles, and the worst lost 2.9 %.
 #[test]
 fn the_profile_of_the_last_fortnight_finds_a_load_near_the_true_peak() {
     let fortnight_ago = TONIGHT - jiff::Span::new().weeks(2);
