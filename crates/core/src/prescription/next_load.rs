@@ -24,6 +24,10 @@ pub struct NextLoadRules {
     pub hard_cap: Option<Mass>,
     /// No load whose expected jump is lower than this.
     pub lowest_height: Length,
+    /// A mean height below this is too low to be measured well or landed safely.
+    pub too_low_height: Length,
+    /// Probability, at most, that a load leads there.
+    pub too_low_chance: f64,
     /// Share of the peak momentum that may be lost.
     pub acceptable_loss: f64,
     /// Probability, at most, that the advised load loses more than that.
@@ -37,21 +41,33 @@ pub struct NextLoadRules {
     pub fading_sds: f64,
 }
 
+impl NextLoadRules {
+    /// For a session: as few jumps as leave the load nine times in ten within 2 % of the peak.
+    /// The training jumps that follow at the load go into the profile too.
+    pub const SESSION: Self = Self {
+        unloaded_jumps: 1,
+        largest_step: Mass::kilograms(40.0),
+        largest_step_body_masses: 0.5,
+        heaviest_body_masses: 1.25,
+        hard_cap: None,
+        lowest_height: Length::metres(0.12),
+        too_low_height: Length::metres(0.10),
+        too_low_chance: 0.05,
+        acceptable_loss: 0.02,
+        acceptable_doubt: 0.10,
+        fewest_jumps: 3,
+        most_jumps: 12,
+        fading_sds: 2.0,
+    };
+
+    /// For a test day: more jumps, for a peak that is compared with another day's.
+    pub const TEST_DAY: Self =
+        Self { unloaded_jumps: 2, acceptable_loss: 0.01, fewest_jumps: 5, ..Self::SESSION };
+}
+
 impl Default for NextLoadRules {
     fn default() -> Self {
-        Self {
-            unloaded_jumps: 2,
-            largest_step: Mass::kilograms(40.0),
-            largest_step_body_masses: 0.5,
-            heaviest_body_masses: 1.25,
-            hard_cap: None,
-            lowest_height: Length::metres(0.12),
-            acceptable_loss: 0.01,
-            acceptable_doubt: 0.10,
-            fewest_jumps: 4,
-            most_jumps: 12,
-            fading_sds: 2.0,
-        }
+        Self::SESSION
     }
 }
 
@@ -139,11 +155,13 @@ impl<'a> LoadTest<'a> {
     fn new(profile: &'a LoadMomentumProfile, loadable: &[Mass], rules: &'a NextLoadRules) -> Self {
         let heaviest_tested = profile.tested_range().high;
         let limit = heaviest_load(profile, rules);
-        let within_limits = |load: &Mass| {
-            *load >= Mass::ZERO
-                && *load <= limit
-                && profile.expected_height(*load) >= rules.lowest_height
+        let is_high_enough = |load: Mass| {
+            profile.expected_height(load) >= rules.lowest_height
+                && profile.chance_of_jumping_below(rules.too_low_height, load)
+                    <= rules.too_low_chance
         };
+        let within_limits =
+            |load: &Mass| *load >= Mass::ZERO && *load <= limit && is_high_enough(*load);
         let mut candidates: Vec<Mass> =
             (loadable.iter().copied()).chain([Mass::ZERO]).filter(within_limits).collect();
         candidates.sort_by(|a, b| a.in_kilograms().total_cmp(&b.in_kilograms()));
@@ -265,7 +283,7 @@ impl<'a> LoadTest<'a> {
                 let loss = self.best.map_or(1.0, |load| self.profile.expected_loss(load));
                 return format!(
                     "Stop: enough is known. {advice}: it is expected to lose {:.1} % of the peak \
-                     momentum, and more jumps would change little.",
+                     momentum, and another test jump would change little.",
                     loss * 100.0
                 );
             }

@@ -1,3 +1,5 @@
-//! What tests stand on: traces whose truth is known in closed form.
+//! What tests stand on: traces and athletes whose truth is known in closed form.
 
+pub mod jumping_athlete;
+pub mod load_test_simulation;
 pub mod synthetic;

@@ -8,6 +8,8 @@ use crate::units::Mass;
 const HEIGHTS: usize = 13;
 /// How far the tried heights reach, in predictive standard deviations.
 const REACH_SDS: f64 = 3.2;
+/// Falls less probable than this are left out.
+const NEGLIGIBLE: f64 = 1e-8;
 
 impl LoadMomentumProfile {
     /// SD the peak load is expected to be known with after one more jump at a load.
@@ -18,18 +20,19 @@ impl LoadMomentumProfile {
     pub fn peak_load_sd_after(&self, load: Mass) -> Mass {
         let prediction = self.posterior.next_height(load);
         let (mean, sd) = (prediction.mean(), prediction.sd());
-        let degrees = prediction.table.degrees();
+        let likely: Vec<(&Component, f64)> = (prediction.components.iter())
+            .zip(self.posterior.weighted_nodes().map(|(_, node)| node.peak_kg))
+            .filter(|(part, _)| part.weight > NEGLIGIBLE)
+            .collect();
         let (mut variance, mut total) = (0.0, 0.0);
         for step in 0..HEIGHTS {
             let height = mean + sd * REACH_SDS * (2.0 * step as f64 / (HEIGHTS - 1) as f64 - 1.0);
             let (mut weight, mut first, mut second) = (0.0, 0.0, 0.0);
-            for (part, (_, node)) in
-                prediction.components.iter().zip(self.posterior.weighted_nodes())
-            {
-                let joint = part.weight * density(part, height, degrees);
+            for (part, peak_kg) in &likely {
+                let joint = part.weight * density(part, height, prediction.degrees);
                 weight += joint;
-                first += joint * node.peak_kg;
-                second += joint * node.peak_kg * node.peak_kg;
+                first += joint * peak_kg;
+                second += joint * peak_kg * peak_kg;
             }
             variance += second - first * first / weight;
             total += weight;
@@ -41,5 +44,5 @@ impl LoadMomentumProfile {
 /// Student's density up to a factor that all parts share.
 fn density(part: &Component, height: f64, degrees: f64) -> f64 {
     let z = (height - part.location) / part.scale;
-    (-0.5 * (degrees + 1.0) * (z * z / degrees).ln_1p()).exp() / part.scale
+    (-0.5 * (degrees + 1.0) * (1.0 + z * z / degrees).ln()).exp() / part.scale
 }

@@ -2,6 +2,8 @@
 
 use crate::stats::distributions::student_t_cdf;
 
+use std::sync::OnceLock;
+
 use crate::estimate::{Estimate, Interval, Level};
 
 /// The distribution function of Student's t, tabulated: a mixture asks for it thousands of times.
@@ -12,10 +14,10 @@ pub(crate) struct StudentTable {
 }
 
 impl StudentTable {
-    const STEPS: usize = 1024;
+    const STEPS: usize = 256;
 
     /// A table for these degrees of freedom, even in `t / sqrt(degrees + t²)`, where the function
-    /// is smooth to the very ends; linear between, right to 1e-6.
+    /// is smooth to the very ends; linear between, right to 1e-5.
     pub(crate) fn new(degrees: f64) -> Self {
         let upper_half = (0..=Self::STEPS)
             .map(|step| {
@@ -25,10 +27,6 @@ impl StudentTable {
             })
             .collect();
         Self { degrees, upper_half }
-    }
-
-    pub(crate) const fn degrees(&self) -> f64 {
-        self.degrees
     }
 
     pub(crate) fn cdf(&self, t: f64) -> f64 {
@@ -50,7 +48,8 @@ pub(crate) struct Component {
 
 /// A mixture with weights that sum to 1.
 pub(crate) struct StudentMixture<'a> {
-    pub(crate) table: &'a StudentTable,
+    pub(crate) degrees: f64,
+    pub(crate) table: &'a OnceLock<StudentTable>,
     pub(crate) components: Vec<Component>,
 }
 
@@ -61,8 +60,7 @@ impl StudentMixture<'_> {
 
     pub(crate) fn sd(&self) -> f64 {
         let mean = self.mean();
-        let degrees = self.table.degrees();
-        let widening = degrees / (degrees - 2.0);
+        let widening = self.degrees / (self.degrees - 2.0);
         let variance: f64 = (self.components.iter())
             .map(|part| {
                 let between = part.location - mean;
@@ -73,8 +71,9 @@ impl StudentMixture<'_> {
     }
 
     pub(crate) fn cdf(&self, value: f64) -> f64 {
+        let table = self.table.get_or_init(|| StudentTable::new(self.degrees));
         let below = |part: &Component| match part.scale > 0.0 {
-            true => self.table.cdf((value - part.location) / part.scale),
+            true => table.cdf((value - part.location) / part.scale),
             false => f64::from(u8::from(value >= part.location)),
         };
         self.components.iter().map(|part| part.weight * below(part)).sum()

@@ -25,7 +25,8 @@ pub(super) fn notes(profile: &LoadMomentumProfile) -> Vec<Note> {
         below_lightest_bar(profile, &peak),
     ];
     let about_jumps = height_outliers(profile).into_iter().chain(very_low_heights(profile));
-    let about_meaning = [heel_rise(profile), outside_rule_of_thumb(profile, &peak)];
+    let about_meaning =
+        [no_unloaded_jump(profile), heel_rise(profile), outside_rule_of_thumb(profile, &peak)];
     about_peak
         .into_iter()
         .flatten()
@@ -131,6 +132,16 @@ fn very_low_heights(profile: &LoadMomentumProfile) -> Option<Note> {
         lowest.in_centimetres()
     );
     Some(Note::new("height-very-low", text))
+}
+
+fn no_unloaded_jump(profile: &LoadMomentumProfile) -> Option<Note> {
+    (profile.tested_range().low > Mass::ZERO).then(|| {
+        Note::new(
+            "no-unloaded-jump",
+            "There is no jump without load, so the unloaded height and every fraction of it are \
+             reckoned from the loaded jumps.",
+        )
+    })
 }
 
 fn heel_rise(profile: &LoadMomentumProfile) -> Option<Note> {

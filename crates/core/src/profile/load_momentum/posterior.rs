@@ -6,7 +6,7 @@
 //! closed form (Gelman et al., Bayesian Data Analysis, 3rd ed., ch. 14). The fall itself is
 //! weighed over families and steepness, so no one curve has to be believed.
 
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use super::mixture::{Component, StudentMixture, StudentTable, bisect};
 use super::priors::LoadMomentumPriors;
@@ -125,8 +125,7 @@ impl Grid {
         let updates = (updates.iter().zip(&logs))
             .map(|(update, log)| Update { weight: (log - largest).exp() / sum, ..*update })
             .collect();
-        let table = StudentTable::new(2.0 * noise_shape);
-        Posterior { grid: Arc::clone(self), updates, noise_shape, table }
+        Posterior { grid: Arc::clone(self), updates, noise_shape, table: OnceLock::new() }
     }
 
     /// The conjugate update of one node, its weight still the prior's.
@@ -156,7 +155,8 @@ pub(crate) struct Posterior {
     grid: Arc<Grid>,
     updates: Vec<Update>,
     noise_shape: f64,
-    table: StudentTable,
+    /// Made when the first interval is asked for.
+    table: OnceLock<StudentTable>,
 }
 
 impl Posterior {
@@ -230,6 +230,6 @@ impl Posterior {
             Component { weight: update.weight, location, scale }
         };
         let components = self.updates.iter().zip(&self.grid.nodes).map(component).collect();
-        StudentMixture { table: &self.table, components }
+        StudentMixture { degrees: 2.0 * self.noise_shape, table: &self.table, components }
     }
 }

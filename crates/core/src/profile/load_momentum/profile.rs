@@ -256,6 +256,11 @@ impl LoadMomentumProfile {
         Length::metres(self.posterior.mean_height(load).mean())
     }
 
+    /// Probability that the mean height at a load is lower than this.
+    pub fn chance_of_jumping_below(&self, height: Length, load: Mass) -> f64 {
+        self.posterior.mean_height(load).cdf(height.in_metres())
+    }
+
     /// Mean height at a load: where the curve runs.
     pub fn mean_height(&self, load: Mass) -> Estimate<Length> {
         lengths(self.posterior.mean_height(load).estimate(self.settings.level))

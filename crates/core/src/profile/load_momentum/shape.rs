@@ -60,14 +60,14 @@ impl FallFamily {
     /// The fall of this family that keeps `share` of the unloaded height at half body mass.
     pub fn through_half_body_mass(self, share: f64, body_mass: Mass) -> HeightFall {
         let half = body_mass * 0.5;
-        let power = |exponent: f64| HeightFall::Power {
+        let power = |exponent: i32| HeightFall::Power {
             exponent,
-            zero_height_load: half / (1.0 - share.powf(1.0 / exponent)),
+            zero_height_load: half / (1.0 - share.powf(1.0 / f64::from(exponent))),
         };
         match self {
-            Self::StraightLine => power(1.0),
-            Self::StraightVelocity => power(2.0),
-            Self::Curved => power(4.0),
+            Self::StraightLine => power(1),
+            Self::StraightVelocity => power(2),
+            Self::Curved => power(4),
             Self::ForceVelocityLike => HeightFall::Exponential { decay_load: -(half / share.ln()) },
         }
     }
@@ -79,7 +79,7 @@ pub enum HeightFall {
     /// `(1 - L/L1)^n`, nothing left from `L1` on.
     Power {
         /// The bend `n`; 1 is a straight line.
-        exponent: f64,
+        exponent: i32,
         /// `L1`: the load that could not be jumped with at all.
         zero_height_load: Mass,
     },
@@ -95,7 +95,7 @@ impl HeightFall {
     pub fn share(self, load: Mass) -> f64 {
         match self {
             Self::Power { exponent, zero_height_load } => {
-                (1.0 - load / zero_height_load).max(0.0).powf(exponent)
+                (1.0 - load / zero_height_load).max(0.0).powi(exponent)
             }
             Self::Exponential { decay_load } => (-(load / decay_load)).exp(),
         }
@@ -106,7 +106,8 @@ impl HeightFall {
     pub fn peak_load(self, body_mass: Mass) -> Mass {
         let stationary = match self {
             Self::Power { exponent, zero_height_load } => {
-                (zero_height_load * 2.0 - body_mass * exponent) / (2.0 + exponent)
+                let n = f64::from(exponent);
+                (zero_height_load * 2.0 - body_mass * n) / (2.0 + n)
             }
             Self::Exponential { decay_load } => decay_load * 2.0 - body_mass,
         };

@@ -1,0 +1,402 @@
+//! Laws the load-momentum profile keeps whatever the jumps, and what it does with bad ones.
+
+use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, StopCause, next_load};
+use cornerwork_core::profile::load_momentum::{
+    HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
+    LoadedJump, RuleOfThumb,
+};
+use cornerwork_core::units::{Acceleration, Length, Mass, STANDARD_GRAVITY, Velocity};
+use proptest::prelude::*;
+
+type Fit = Result<Noted<LoadMomentumProfile>, LoadMomentumError>;
+
+fn jump(kg: f64, height_m: f64) -> LoadedJump {
+    let (load, height) = (Mass::kilograms(kg), Length::metres(height_m));
+    LoadedJump::of_height(load, height, HeightMethod::FlightTime)
+}
+
+fn jumps(rows: &[(f64, f64)]) -> Vec<LoadedJump> {
+    rows.iter().map(|&(kg, height_m)| jump(kg, height_m)).collect()
+}
+
+fn fit(body_mass_kg: f64, rows: &[(f64, f64)]) -> Fit {
+    let settings = LoadMomentumSettings::default();
+    LoadMomentumProfile::fit(Mass::kilograms(body_mass_kg), &jumps(rows), &settings)
+}
+
+fn fitted(body_mass_kg: f64, rows: &[(f64, f64)]) -> LoadMomentumProfile {
+    fit(body_mass_kg, rows).expect("usable jumps").value
+}
+
+fn peak_kg(profile: &LoadMomentumProfile) -> f64 {
+    profile.peak().load.value.in_kilograms()
+}
+
+/// Load in kg and height in m of one to nine jumps.
+fn any_jumps() -> impl Strategy<Value = Vec<(f64, f64)>> {
+    prop::collection::vec((0.0..100.0_f64, 0.05..0.6_f64), 1..10)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn order_of_jumps_does_not_matter(mut rows in any_jumps(), body in 45.0..130.0_f64) {
+        let forward = peak_kg(&fitted(body, &rows));
+        rows.reverse();
+        prop_assert!((peak_kg(&fitted(body, &rows)) - forward).abs() < 1e-6);
+    }
+
+    #[test]
+    fn unit_does_not_matter(rows in any_jumps(), body in 45.0..130.0_f64) {
+        let pounds_per_kg = 1.0 / 0.453_592_37;
+        let in_pounds_and_inches: Vec<LoadedJump> = (rows.iter())
+            .map(|&(kg, height_m)| LoadedJump::of_height(
+                Mass::pounds(kg * pounds_per_kg),
+                Length::inches(height_m / 0.0254),
+                HeightMethod::FlightTime,
+            ))
+            .collect();
+        let body_mass = Mass::pounds(body * pounds_per_kg);
+        let settings = LoadMomentumSettings::default();
+        let other = LoadMomentumProfile::fit(body_mass, &in_pounds_and_inches, &settings).unwrap();
+        prop_assert!((peak_kg(&fitted(body, &rows)) - peak_kg(&other.value)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn a_velocity_says_what_its_height_says(rows in any_jumps(), body in 45.0..130.0_f64) {
+        let gravity = STANDARD_GRAVITY.in_metres_per_second_squared();
+        let as_velocities: Vec<LoadedJump> = (rows.iter())
+            .map(|&(kg, height_m)| LoadedJump::of_velocity(
+                Mass::kilograms(kg),
+                Velocity::metres_per_second((2.0 * gravity * height_m).sqrt()),
+                HeightMethod::FlightTime,
+            ))
+            .collect();
+        let settings = LoadMomentumSettings::default();
+        let other = LoadMomentumProfile::fit(Mass::kilograms(body), &as_velocities, &settings);
+        prop_assert!((peak_kg(&fitted(body, &rows)) - peak_kg(&other.unwrap().value)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_peak_load_is_free_of_the_scale_of_heights(
+        rows in any_jumps(), body in 45.0..130.0_f64, scale in 0.5..1.5_f64,
+    ) {
+        let priors = LoadMomentumPriors::STRAIGHT_BAR;
+        let scaled_priors = LoadMomentumPriors {
+            unloaded_height: priors.unloaded_height * scale,
+            unloaded_height_sd: priors.unloaded_height_sd * scale,
+            noise_sd: priors.noise_sd * scale,
+            ..priors
+        };
+        let settings = LoadMomentumSettings { priors: scaled_priors, ..LoadMomentumSettings::default() };
+        let scaled: Vec<(f64, f64)> = rows.iter().map(|&(kg, m)| (kg, m * scale)).collect();
+        let other = LoadMomentumProfile::fit(Mass::kilograms(body), &jumps(&scaled), &settings);
+        prop_assert!((peak_kg(&fitted(body, &rows)) - peak_kg(&other.unwrap().value)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn the_peak_load_scales_with_body_and_bar(rows in any_jumps(), body in 60.0..90.0_f64) {
+        let heavier: Vec<(f64, f64)> = rows.iter().map(|&(kg, m)| (kg * 1.25, m)).collect();
+        let (one, other) = (fitted(body, &rows), fitted(body * 1.25, &heavier));
+        prop_assert!((peak_kg(&one) * 1.25 - peak_kg(&other)).abs() < 1e-6);
+    }
+
+    #[test]
+    fn answers_are_whole(rows in any_jumps(), body in 45.0..130.0_f64) {
+        let profile = fitted(body, &rows);
+        let peak = profile.peak();
+        let (limit, load) = (profile.search_limit(), peak.load);
+        prop_assert!(Mass::ZERO <= load.interval.low && load.interval.high <= limit);
+        prop_assert!(load.interval.low <= load.interval.high);
+        prop_assert!(peak.momentum.interval.contains(peak.momentum.value));
+        prop_assert!((profile.family_probabilities().iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        prop_assert!((0.0..=1.0).contains(&peak.probability_inside_tested));
+        for point in profile.curve(limit, 12) {
+            prop_assert!(point.low <= point.momentum && point.momentum <= point.high);
+        }
+        if let (Some(narrow), Some(wide)) = (profile.band(0.01), profile.band(0.02)) {
+            prop_assert!(wide.from <= narrow.from && narrow.to <= wide.to);
+            prop_assert!(narrow.contains(profile.load_of_least_loss()));
+        }
+        // A prediction of one jump doubts more than the curve.
+        let at = body * 0.5;
+        let (mean, next) = (profile.mean_height(Mass::kilograms(at)), profile.predicted_height(Mass::kilograms(at)));
+        prop_assert!(next.interval.low < mean.interval.low && mean.interval.high < next.interval.high);
+    }
+
+    #[test]
+    fn the_next_load_keeps_every_limit(rows in any_jumps(), body in 45.0..130.0_f64, cap in 20.0..90.0_f64) {
+        let profile = fitted(body, &rows);
+        let loadable: Vec<Mass> = (0..40).map(|step| Mass::kilograms(20.0 + 2.5 * f64::from(step))).collect();
+        let rules = NextLoadRules { hard_cap: Some(Mass::kilograms(cap)), ..NextLoadRules::SESSION };
+        let decision = next_load(Some(&profile), &loadable, &rules);
+        if let NextLoad::Test(test) = &decision {
+            let heaviest = profile.tested_range().high.in_kilograms();
+            let kg = test.load.in_kilograms();
+            prop_assert!(kg <= cap && kg <= heaviest + (0.5 * body).min(40.0) && kg <= 1.25 * body);
+            prop_assert!(kg == 0.0 || loadable.contains(&test.load));
+            prop_assert!(kg == 0.0 || profile.expected_height(test.load).in_metres() >= 0.12);
+        }
+        prop_assert_eq!(&decision, &next_load(Some(&profile), &loadable, &rules));
+    }
+}
+
+#[test]
+fn the_expected_doubt_after_one_more_jump_is_less() {
+    // Law of total variance: the mean posterior variance is at most the variance now.
+    let profile = fitted(80.0, &[(0.0, 0.38), (40.0, 0.225)]);
+    for kg in [0.0, 20.0, 40.0, 60.0, 80.0] {
+        assert!(profile.peak_load_sd_after(Mass::kilograms(kg)) <= profile.peak_load_sd());
+    }
+}
+
+#[test]
+fn a_repeated_jump_counts_again_and_narrows() {
+    let once = fitted(80.0, &[(0.0, 0.38), (40.0, 0.222), (80.0, 0.128)]);
+    let twice = fitted(
+        80.0,
+        &[(0.0, 0.38), (0.0, 0.38), (40.0, 0.222), (40.0, 0.222), (80.0, 0.128), (80.0, 0.128)],
+    );
+    assert!(twice.peak_load_sd() < once.peak_load_sd());
+    assert!(twice.noise_sd() < once.noise_sd());
+    assert_eq!(twice.points().len(), 6);
+}
+
+#[test]
+fn many_exact_jumps_find_the_closed_form() {
+    // Exponential, λ = 64 kg, M = 80 kg: peak at 48 kg, 1 % band 30.7 to 67.0 kg, 2 % band
+    // 24.0 to 75.5 kg (derived, checked numerically).
+    let rows: Vec<(f64, f64)> = (0..9)
+        .map(|step| 10.0 * f64::from(step))
+        .cycle()
+        .take(900)
+        .map(|kg: f64| (kg, 0.38 * (-kg / 64.0).exp()))
+        .collect();
+    let profile = fitted(80.0, &rows);
+    assert_eq!(profile.model().0.word(), "force-velocity-like fall");
+    // The nearest steepness of the grid is 0.0025 away: its peak is 1.1 kg off.
+    assert!((peak_kg(&profile) - 48.0).abs() < 1.5, "{}", peak_kg(&profile));
+    for (fraction, from_kg, to_kg) in [(0.01, 30.7, 67.0), (0.02, 24.0, 75.5)] {
+        let band = profile.band(fraction).unwrap();
+        assert!((band.from.in_kilograms() - from_kg).abs() < 1.5);
+        assert!((band.to.in_kilograms() - to_kg).abs() < 1.5);
+    }
+    assert_eq!(profile.rule_of_thumb(), RuleOfThumb::Within);
+}
+
+#[test]
+fn bad_input_is_named() {
+    let error = |body_mass_kg: f64, rows: &[(f64, f64)]| fit(body_mass_kg, rows).unwrap_err();
+    let good = [(0.0, 0.38)];
+    assert_eq!(error(29.9, &good), LoadMomentumError::BodyMass { kg: 29.9 });
+    assert_eq!(error(251.0, &good), LoadMomentumError::BodyMass { kg: 251.0 });
+    assert!(matches!(error(f64::NAN, &good), LoadMomentumError::BodyMass { .. }));
+    assert_eq!(error(80.0, &[]), LoadMomentumError::NoJumps);
+    assert_eq!(
+        error(80.0, &[(0.0, 0.38), (-5.0, 0.3)]),
+        LoadMomentumError::Load { number: 2, kg: -5.0 }
+    );
+    assert!(matches!(
+        error(80.0, &[(f64::INFINITY, 0.3)]),
+        LoadMomentumError::Load { number: 1, .. }
+    ));
+    assert!(matches!(error(80.0, &[(f64::NAN, 0.3)]), LoadMomentumError::Load { number: 1, .. }));
+    for height_m in [0.0, -0.2, 0.901, 38.0, f64::NAN, f64::INFINITY] {
+        assert!(matches!(
+            error(80.0, &[(0.0, height_m)]),
+            LoadMomentumError::Height { number: 1, .. }
+        ));
+    }
+    assert_eq!(
+        error(80.0, &[(0.0, 38.0)]).to_string(),
+        "jump 1: height 38.000 m is not above 0 and at most 0.9 m: check the unit, or leave the \
+         jump out if it was not valid"
+    );
+}
+
+#[test]
+fn methods_are_not_mixed() {
+    let platform = LoadedJump::of_velocity(
+        Mass::kilograms(40.0),
+        Velocity::metres_per_second(2.1),
+        HeightMethod::Impulse,
+    );
+    let mixed = [jump(0.0, 0.38), platform];
+    let settings = LoadMomentumSettings::default();
+    let body_mass = Mass::kilograms(80.0);
+    let error = LoadMomentumProfile::fit(body_mass, &mixed, &settings).unwrap_err();
+    assert_eq!(
+        error.to_string(),
+        "jump 2 was measured by impulse on a force platform, the jumps before it by flight time: \
+         the two differ by centimetres, so make one profile of each"
+    );
+    let downward = LoadedJump::of_velocity(
+        Mass::ZERO,
+        Velocity::metres_per_second(-2.0),
+        HeightMethod::Impulse,
+    );
+    let error = LoadMomentumProfile::fit(body_mass, &[downward], &settings).unwrap_err();
+    assert_eq!(error, LoadMomentumError::Velocity { number: 1, m_s: -2.0 });
+}
+
+#[test]
+fn settings_that_make_no_sense_are_refused() {
+    let body_mass = Mass::kilograms(80.0);
+    let weightless = LoadMomentumSettings {
+        gravity: Acceleration::metres_per_second_squared(0.0),
+        ..LoadMomentumSettings::default()
+    };
+    let error = LoadMomentumProfile::fit(body_mass, &[jump(0.0, 0.38)], &weightless).unwrap_err();
+    assert_eq!(error, LoadMomentumError::Gravity { m_s2: 0.0 });
+    let certain = LoadMomentumSettings {
+        priors: LoadMomentumPriors { noise_sd: Length::ZERO, ..LoadMomentumPriors::HEX_BAR },
+        ..LoadMomentumSettings::default()
+    };
+    let error = LoadMomentumProfile::fit(body_mass, &[jump(0.0, 0.38)], &certain).unwrap_err();
+    assert_eq!(error, LoadMomentumError::Priors { name: "hex bar" });
+}
+
+#[test]
+fn caveats_are_said() {
+    let unloaded = fit(80.0, &[(0.0, 0.38), (0.0, 0.372)]).unwrap();
+    assert!(unloaded.has("one-load-only") && unloaded.has("peak-not-yet-known"));
+    assert_eq!(unloaded.value.band(0.01), None);
+
+    let light = fit(80.0, &[(0.0, 0.38), (20.0, 0.30), (30.0, 0.27)]).unwrap();
+    assert!(light.has("peak-beyond-tested-loads"));
+    assert!(!light.value.peak().inside_tested_range);
+    assert!(light.value.peak().probability_inside_tested < 0.5);
+
+    let loaded = fit(80.0, &[(30.0, 0.26), (60.0, 0.17)]).unwrap();
+    assert!(loaded.has("no-unloaded-jump"));
+
+    let low = fit(80.0, &[(0.0, 0.30), (60.0, 0.08)]).unwrap();
+    assert!(low.has("height-very-low"));
+
+    let slip = fit(
+        80.0,
+        &[(0.0, 0.38), (0.0, 0.37), (40.0, 0.32), (40.0, 0.22), (80.0, 0.125), (80.0, 0.13)],
+    )
+    .unwrap();
+    assert!(slip.has("height-outlier"), "{:?}", slip.notes);
+
+    let strong = fit(60.0, &[(0.0, 0.42), (40.0, 0.36), (75.0, 0.31)]).unwrap();
+    assert!(strong.has("at-search-limit"));
+
+    let clean =
+        fit(80.0, &[(0.0, 0.38), (0.0, 0.372), (40.0, 0.218), (80.0, 0.128), (80.0, 0.122)])
+            .unwrap();
+    for id in [
+        "one-load-only",
+        "peak-not-yet-known",
+        "peak-beyond-tested-loads",
+        "height-outlier",
+        "at-search-limit",
+    ] {
+        assert!(!clean.has(id), "{:?}", clean.notes);
+    }
+}
+
+#[test]
+fn a_peak_lighter_than_the_bar_is_said() {
+    // A light athlete whose height falls fast: half is left with 16 kg.
+    let rows = [(0.0, 0.30), (10.0, 0.20), (20.0, 0.12)];
+    let settings = LoadMomentumSettings {
+        lightest_bar: Some(Mass::kilograms(25.0)),
+        ..LoadMomentumSettings::default()
+    };
+    let noted = LoadMomentumProfile::fit(Mass::kilograms(54.0), &jumps(&rows), &settings).unwrap();
+    assert!(noted.has("peak-below-lightest-bar"), "{:?}", noted.notes);
+}
+
+#[test]
+fn heights_from_standing_contain_the_heels() {
+    let standing =
+        LoadedJump::of_height(Mass::ZERO, Length::metres(0.48), HeightMethod::BarPeakAboveStanding);
+    let settings = LoadMomentumSettings::default();
+    let noted = LoadMomentumProfile::fit(Mass::kilograms(80.0), &[standing], &settings).unwrap();
+    assert!(noted.has("heel-rise-included"));
+}
+
+#[test]
+fn the_hex_bar_expects_a_heavier_peak() {
+    let settings = LoadMomentumSettings {
+        priors: LoadMomentumPriors::HEX_BAR,
+        ..LoadMomentumSettings::default()
+    };
+    let rows = jumps(&[(0.0, 0.38)]);
+    let hex = LoadMomentumProfile::fit(Mass::kilograms(80.0), &rows, &settings).unwrap();
+    assert!(peak_kg(&hex.value) > peak_kg(&fitted(80.0, &[(0.0, 0.38)])) + 5.0);
+}
+
+fn decision(rows: &[(f64, f64)], loads_kg: &[f64], rules: &NextLoadRules) -> NextLoad {
+    let loadable: Vec<Mass> = loads_kg.iter().copied().map(Mass::kilograms).collect();
+    let profile = (!rows.is_empty()).then(|| fitted(68.9, rows));
+    next_load(profile.as_ref(), &loadable, rules)
+}
+
+const LOADS_KG: [f64; 17] = [
+    27.4, 29.9, 32.4, 37.4, 42.4, 47.4, 52.4, 57.4, 62.4, 67.4, 72.4, 77.4, 82.4, 87.4, 92.4, 97.4,
+    102.4,
+];
+
+#[test]
+fn a_test_begins_without_a_bar_and_then_steps_up() {
+    let NextLoad::Test(first) = decision(&[], &LOADS_KG, &NextLoadRules::SESSION) else {
+        panic!("the first jump is due")
+    };
+    assert_eq!((first.load, first.expected_height), (Mass::ZERO, None));
+    let NextLoad::Test(second) = decision(&[(0.0, 0.42)], &LOADS_KG, &NextLoadRules::SESSION)
+    else {
+        panic!("a loaded jump is due")
+    };
+    // Half of 68.9 kg is the step allowed: 32.4 is the heaviest bar within.
+    assert!(second.load > Mass::ZERO && second.load <= Mass::kilograms(34.45));
+    assert!(second.expected_height.is_some());
+}
+
+#[test]
+fn no_stop_before_a_jump_past_the_suspected_peak() {
+    // Sure enough by any rule, but 30 kg is lighter than the peak.
+    let rules = NextLoadRules { acceptable_doubt: 1.0, ..NextLoadRules::SESSION };
+    let rows = [(0.0, 0.42), (27.4, 0.31), (32.4, 0.29)];
+    let NextLoad::Test(test) = decision(&rows, &LOADS_KG, &rules) else {
+        panic!("stopped below the peak")
+    };
+    assert!(test.load > Mass::kilograms(32.4));
+    assert!(test.reason.contains("past the suspected peak"), "{}", test.reason);
+    // With a cap at 32.4 kg there is nothing heavier, and the test may end.
+    let capped = NextLoadRules { hard_cap: Some(Mass::kilograms(32.4)), ..rules };
+    let NextLoad::Stop(end) = decision(&rows, &LOADS_KG, &capped) else { panic!("goes on") };
+    assert_eq!(end.cause, StopCause::BandIsEnough);
+    assert!(end.use_load.unwrap() <= Mass::kilograms(32.4));
+}
+
+#[test]
+fn a_test_ends_when_it_must() {
+    let stop_cause = |rows: &[(f64, f64)], loads_kg: &[f64], rules: &NextLoadRules| match decision(
+        rows, loads_kg, rules,
+    ) {
+        NextLoad::Stop(end) => end.cause,
+        NextLoad::Test(test) => panic!("goes on: {}", test.reason),
+    };
+    let session = NextLoadRules::SESSION;
+    let fading = [(0.0, 0.42), (0.0, 0.42), (0.0, 0.42), (0.0, 0.41), (0.0, 0.33), (0.0, 0.27)];
+    assert_eq!(stop_cause(&fading, &LOADS_KG, &session), StopCause::Fading);
+    let few = NextLoadRules { most_jumps: 2, ..session.clone() };
+    assert_eq!(stop_cause(&[(0.0, 0.42), (27.4, 0.31)], &LOADS_KG, &few), StopCause::EnoughJumps);
+    assert_eq!(stop_cause(&[(0.0, 0.42)], &[60.0, 80.0], &session), StopCause::NothingWithinLimits);
+    assert_eq!(stop_cause(&[(0.0, 0.11)], &LOADS_KG, &session), StopCause::NothingWithinLimits);
+}
+
+#[test]
+fn why_shows_the_numbers_that_were_put_in() {
+    let profile = fitted(80.0, &[(0.0, 0.38), (40.0, 0.222), (80.0, 0.128)]);
+    let working = profile.peak_working();
+    assert_eq!(working.inputs.len(), 8);
+    assert_eq!(working.inputs[6].value, "40.0 kg, 22.2 cm");
+    let momentum = profile.peak().momentum.value.in_kilogram_metres_per_second();
+    assert!(working.steps.last().unwrap().ends_with(&format!("= {momentum:.1} kg m/s")));
+}
