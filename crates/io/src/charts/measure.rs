@@ -36,6 +36,8 @@ const fn advance(letter: char) -> u32 {
         ' ' | '\u{a0}' | '.' | ',' | ':' | ';' | '/' | '!' | 'f' | 't' | 'I' | '|' => 278,
         'r' | '(' | ')' | '-' | '·' | '²' | '³' => 333,
         'c' | 'k' | 's' | 'v' | 'x' | 'y' | 'z' | 'J' => 500,
+        'w' => 722,
+        'm' => 833,
         '0'..='9' | 'a'..='z' | 'L' | '–' => 556,
         '+' | '=' | '<' | '>' | '−' | '±' | '×' => 584,
         'F' | 'T' | 'Z' => 611,
@@ -45,14 +47,27 @@ const fn advance(letter: char) -> u32 {
         'M' => 833,
         '%' => 889,
         'W' => 944,
-        // Anything else is taken as wide as a letter can be.
-        _ => 1000,
+        // Anything else is taken as wide as the widest of the Latin letters and signs.
+        _ => 1016,
     }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Widths from the font's own tables: `oracles/text_widths.py`.
+    #[test]
+    fn no_letter_is_taken_narrower_than_the_embedded_typeface_draws_it() {
+        let golden = include_str!("../../../../testdata/golden/text_widths.csv");
+        for line in golden.lines().filter(|line| line.starts_with("U+")) {
+            let (code, width) = line.split_once(',').unwrap();
+            let code = u32::from_str_radix(&code[2..], 16).unwrap();
+            let letter = char::from_u32(code).unwrap();
+            let real: f64 = width.parse().unwrap();
+            assert!(f64::from(advance(letter)) >= real - 1.0, "'{letter}': {real}");
+        }
+    }
 
     #[test]
     fn a_text_too_wide_keeps_its_start() {
