@@ -38,6 +38,13 @@ pub struct Estimate<Q> {
     pub level: Level,
 }
 
+impl<Q: Copy + PartialOrd> Estimate<Q> {
+    /// Value and interval through the same function, which must rise or fall throughout.
+    pub fn map<R: Copy + PartialOrd>(self, f: impl Fn(Q) -> R) -> Estimate<R> {
+        Estimate { value: f(self.value), interval: self.interval.map(f), level: self.level }
+    }
+}
+
 /// The probability an interval is built for: 0.90 unless someone asks for another.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Level(f64);

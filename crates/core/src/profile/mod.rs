@@ -1,6 +1,7 @@
 //! What many trials of one athlete say together, as curves and changes with their doubt.
 
 pub mod change;
+pub mod force_velocity;
 pub mod load_momentum;
 pub mod load_velocity;
 pub mod test_day;

@@ -234,13 +234,8 @@ impl LoadVelocityProfile {
     }
 
     pub(super) fn inverse(&self, target: Target) -> Result<Estimate<Mass>, SlopeNotEstablished> {
-        inverse_prediction(&self.line, self.noise, target, self.settings.level).map(|found| {
-            Estimate {
-                value: Mass::kilograms(found.value),
-                interval: found.interval.map(Mass::kilograms),
-                level: found.level,
-            }
-        })
+        inverse_prediction(&self.line, self.noise, target, self.settings.level)
+            .map(|found| found.map(Mass::kilograms))
     }
 
     fn estimate_at(&self, load: Mass, interval: Interval<f64>) -> Estimate<Velocity> {
