@@ -1,5 +1,6 @@
 //! From a profile, a goal and the kit at hand to what to do next.
 
+pub mod depth_jump_box;
 pub mod next_load;
 pub mod next_set;
 pub mod target_velocity;
