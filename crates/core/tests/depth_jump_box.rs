@@ -98,6 +98,7 @@ fn under_16_no_reason_lifts_the_cap() {
     let answer = ask(&child, &[]);
     assert_eq!(centimetres(&answer), (20, Some(20), None));
     assert_eq!(used(&answer).ceiling.unwrap().from, CeilingFrom::Age);
+    assert!(answer.has("age-cap") && !answer.has("coach-confirmed"));
 }
 
 #[test]

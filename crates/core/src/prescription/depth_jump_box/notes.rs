@@ -17,7 +17,10 @@ pub(super) fn about(answer: &BoxAnswer, tested: &[BoxSummary], jumper: &DepthJum
         BoxAnswer::Barred(bar) => Some(barred(*bar)),
         BoxAnswer::Use(chosen) => chosen.ceiling.map(|ceiling| ceiling_note(ceiling, jumper)),
     };
-    let confirmed = jumper.coach_reason.as_ref().map(|reason| {
+    // A reason lifts no cap below the age at which higher boxes are allowed at all.
+    let in_vain = matches!(answer, BoxAnswer::Use(chosen)
+        if chosen.ceiling.is_some_and(|ceiling| ceiling.from == CeilingFrom::Age));
+    let confirmed = jumper.coach_reason.as_ref().filter(|_| !in_vain).map(|reason| {
         Note::new("coach-confirmed", format!("A coach confirmed higher boxes: {reason}."))
     });
     own.into_iter()

@@ -70,9 +70,9 @@ pub enum OneRepMaxError {
 impl LoadVelocityProfile {
     /// The load at which this athlete's line reaches the velocity of a maximal rep.
     ///
-    /// The threshold's own standard deviation widens the interval. Group thresholds have missed
-    /// the tested maximum by 4 to 9 % (Hughes et al. 2019, J Strength Cond Res 33:1409) and more
-    /// in youth, so this is a prediction and never a test result.
+    /// The threshold's own standard deviation widens the interval. Between days this method varied
+    /// by 3.6 to 5.0 % (Hughes et al. 2019, J Strength Cond Res), and in youth it missed the tested
+    /// maximum by far more, so this is a prediction and never a test result.
     ///
     /// # Errors
     /// [`OneRepMaxError`]: the slope is not established, or the line never reaches the threshold.
