@@ -35,6 +35,9 @@ family! {
     PROPULSION_PEAK: "propulsion_peak_force_n", "N", Higher,
         "Largest force during propulsion.",
         PHASES;
+    IMPACT_PEAK: "impact_peak_force_n", "N", Lower,
+        "Largest force in the first 50 ms after touch-down from a box.",
+        "common practice, no source";
     BRAKING_RISE: "braking_rate_of_force_development_n_s", "N/s", Higher,
         "Force at the bottom less force at the fastest descent, over the time between. Unsteady from day to day (Merrigan et al. 2020, Sports 9:4).",
         "Merrigan et al. 2020, Sports 9:4";

@@ -38,6 +38,12 @@ family! {
     FLIGHT_TIME: "flight_time_s", "s", Higher,
         "Take-off to landing.",
         LINTHORNE;
+    TOUCH_DOWN_VELOCITY: "touch_down_velocity_m_s", "m/s", Neither,
+        "Velocity at touch-down from a box (negative: down).",
+        "McMahon et al. 2021, Biomechanics 1:178";
+    DROP: "drop_height_m", "m", Neither,
+        "Height really fallen: v²/(2g) of the velocity at touch-down. The box is a poor stand-in: from 20 cm, real drops were 15 to 30 cm.",
+        "Costley et al. 2018, J Sports Med Phys Fitness 58:1390; McMahon et al. 2021, Biomechanics 1:178";
     LANDING_DROP: "landing_drop_m", "m", Neither,
         "How much lower the centre of mass is at landing than at take-off, estimated as twice what height from flight time exceeds height from impulse by (first order of T = (v + √(v² + 2gD))/g).",
         "derived from free fall";

@@ -9,7 +9,7 @@ const SOURCE: &str = "impulse-momentum theorem; Linthorne 2001, Am J Phys 69:119
 family! {
     "Net impulse";
     NET: "net_impulse_n_s", "N s", Higher,
-        "Area between force and weight from onset to take-off: the momentum of body and load at take-off.",
+        "Area between force and weight from onset to take-off; from standing, the momentum of body and load at take-off. After a drop, from touch-down: the change of momentum.",
         SOURCE;
     UNWEIGHTING: "unweighting_net_impulse_n_s", "N s", Neither,
         "The same while unweighting; negative, and cancelled by braking.",

@@ -5,10 +5,14 @@
 //! a note says why; it is never zero.
 
 pub mod asymmetry;
+pub mod bar_velocity;
 mod definition;
+pub mod estimates;
+
 pub mod force;
 pub mod height;
 pub mod impulse;
+pub mod isometric;
 pub mod landing;
 pub mod power;
 pub mod reactive_strength;

@@ -10,13 +10,13 @@ const SOURCE: &str = "Owen et al. 2014, J Strength Cond Res 28:1552";
 family! {
     "Power and work";
     PEAK: "peak_power_w", "W", Higher,
-        "Largest force times velocity of the centre of mass during propulsion.",
+        "Largest force times velocity of the centre of mass during propulsion. Of a bar: load (a + g) v.",
         SOURCE;
     PEAK_RELATIVE: "peak_power_w_kg", "W/kg", Higher,
         "Peak power over system mass.",
         SOURCE;
     MEAN: "mean_power_w", "W", Higher,
-        "Work during propulsion over its duration.",
+        "Work during propulsion over its duration. Of a bar: work on the load over the time of the way up.",
         SOURCE;
     MEAN_RELATIVE: "mean_power_w_kg", "W/kg", Higher,
         "Mean power over system mass.",
@@ -28,7 +28,7 @@ family! {
         "Area under power during propulsion.",
         SOURCE;
     PEAK_VELOCITY: "peak_velocity_m_s", "m/s", Higher,
-        "Largest upward velocity of the centre of mass; a little before take-off, where the force falls through the weight.",
+        "Largest upward velocity: of a bar, or of the centre of mass, then a little before take-off, where the force falls through the weight.",
         "McMahon et al. 2018, Strength Cond J 40(4):96";
     FASTEST_DESCENT: "fastest_descent_m_s", "m/s", Neither,
         "Most negative velocity of the centre of mass before the bottom.",

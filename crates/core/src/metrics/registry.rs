@@ -1,7 +1,8 @@
 //! Every metric there is, and the table of them in the documentation.
 
 use super::{
-    Definition, force, height, impulse, landing, power, reactive_strength, stiffness, timing,
+    Definition, bar_velocity, force, height, impulse, isometric, landing, power, reactive_strength,
+    stiffness, timing,
 };
 
 /// Metrics that belong together.
@@ -23,6 +24,8 @@ pub static FAMILIES: &[&Family] = &[
     &reactive_strength::FAMILY,
     &stiffness::FAMILY,
     &landing::FAMILY,
+    &isometric::FAMILY,
+    &bar_velocity::FAMILY,
 ];
 
 /// A definition by its id.

@@ -20,6 +20,9 @@ family! {
     LANDING: "landing_s", "s", Neither,
         "Time in the recording at which it rises through it again.",
         EMPTY_PLATE;
+    TOUCH_DOWN: "touch_down_s", "s", Neither,
+        "Time in the recording at which the athlete comes down from the box.",
+        EMPTY_PLATE;
     TIME_TO_TAKE_OFF: "time_to_take_off_s", "s", Lower,
         "Onset to take-off.",
         "Ebben & Petushek 2010, J Strength Cond Res 24:1983";

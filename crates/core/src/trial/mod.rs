@@ -6,14 +6,21 @@
 //! integrates from there, [`landing`] follows to the end. Every step has a `Rules` struct with
 //! its constants, and a trial keeps the rules it was read by.
 
+pub mod bar_reps;
 pub mod countermovement_jump;
+pub mod drop_jump;
 mod error;
 pub mod flight;
+pub mod gravity;
+pub mod isometric;
+pub mod jump;
 pub mod landing;
 pub mod motion;
 pub mod onset;
 pub mod quality;
 pub mod recording;
+pub mod repeated_jumps;
+pub mod squat_jump;
 pub mod standing_start;
 pub mod weighing;
 
@@ -25,7 +32,7 @@ use crate::units::{Acceleration, Length, Mass, STANDARD_GRAVITY};
 /// What is known about a trial besides its trace.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Conditions {
-    /// Gravity where the plate stands.
+    /// Gravity where the plate stands; [`gravity::at`] computes it for a place.
     pub gravity: Acceleration,
     /// Body mass as logged, to check the weighing against. Not used in its place.
     pub body_mass: Option<Mass>,
@@ -62,4 +69,9 @@ pub struct Phase {
     pub from: Moment,
     /// Where it ends.
     pub to: Moment,
+}
+
+/// Whether a value lies outside what is believed.
+fn outside(value: f64, [low, high]: [f64; 2]) -> bool {
+    !(low..=high).contains(&value)
 }

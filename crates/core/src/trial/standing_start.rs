@@ -65,12 +65,11 @@ pub(super) fn read(
     weighing: Weighing,
     take_off: Moment,
     clipped: &[Range<usize>],
-    leaving: Leaving,
     conditions: &Conditions,
     rules: &Rules,
 ) -> Result<StandingStart, Note> {
     let search = weighing.window.end..take_off.before + 1;
-    let onset = onset::find(&recording.total, search, &weighing, leaving, &rules.onset)
+    let onset = onset::find(&recording.total, search, &weighing, Leaving::EitherWay, &rules.onset)
         .ok_or_else(no_onset)?;
     let moving = onset.at.before..take_off.before + 1;
     let least_rate_hz = rules.recording.least_integration_rate_hz;

@@ -110,7 +110,8 @@ fn no_window(rules: &Rules, mean_from: f64, mean_to: f64) -> Note {
     )
 }
 
-fn weigh(trace: &Trace, window: Range<usize>) -> Option<Weighing> {
+/// Weighs over a window.
+pub(super) fn weigh(trace: &Trace, window: Range<usize>) -> Option<Weighing> {
     let values = &trace.values[window.clone()];
     let (weight_n, sd_n) = window::mean_and_sd(values)?;
     let standard_error_n = window::standard_error_of_mean(values, BATCHES)?;

@@ -3,9 +3,14 @@
 //! Each kind is a struct of its free constants with `truth()`, computed from the formulas and
 //! never from samples, and a capture at any rate. Noise is seeded.
 
+pub mod bar_stroke;
 pub mod countermovement;
+pub mod drop;
+pub mod hops;
+pub mod isometric;
 mod noise;
 mod shape;
+pub mod squat;
 
 pub use noise::noisy;
 pub use shape::Shape;

@@ -1,0 +1,233 @@
+//! A jump from standing on the plate: what a countermovement jump and a squat jump share.
+
+use super::flight::{self, Flight};
+use super::landing::{self, Landing};
+use super::motion::Motion;
+use super::recording::{self, Recording};
+use super::standing_start::{self, StandingStart};
+use super::{Conditions, Phase, TrialError, outside, quality};
+use crate::capture::ForceCapture;
+use crate::note::{Note, Noted};
+use crate::signal::Moment;
+
+/// The constants any jump from standing is read by.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Rules {
+    /// Recording, weighing, onset, clipping.
+    pub start: standing_start::Rules,
+    /// Flight.
+    pub flight: flight::Rules,
+    /// Landing.
+    pub landing: landing::Rules,
+    /// Another flight sooner than this after landing is a double hop (engineering choice).
+    pub second_hop_s: f64,
+    /// A flight sooner than this before the weighing is mentioned (engineering choice).
+    pub earlier_hop_s: f64,
+    /// Take-off slower than this is a low effort (engineering choice).
+    pub low_effort_m_s: f64,
+    /// Flight longer than this is doubted (engineering choice): a wrong sampling rate stretches
+    /// both heights alike and no physics in the trace can tell.
+    pub longest_flight_s: f64,
+    /// Height by flight over height by impulse: landing with bent legs, and plain disagreement,
+    /// metres (engineering choices; Yamashita et al. 2020, Appl Sci 10:776, measured 0.025 m for
+    /// a centre of mass 0.053 m lower at landing).
+    pub disagreement_m: [f64; 2],
+}
+
+impl Default for Rules {
+    fn default() -> Self {
+        Self {
+            start: standing_start::Rules::default(),
+            flight: flight::Rules::default(),
+            landing: landing::Rules::default(),
+            second_hop_s: 1.5,
+            earlier_hop_s: 3.0,
+            low_effort_m_s: 1.0,
+            longest_flight_s: 0.80,
+            disagreement_m: [0.03, 0.05],
+        }
+    }
+}
+
+/// A jump with its flight, and what is known before and after it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Jump {
+    /// The rules it was read by.
+    pub rules: Rules,
+    /// What was known beside the trace.
+    pub conditions: Conditions,
+    /// The force, checked and zeroed.
+    pub recording: Recording,
+    /// Take-off and landing.
+    pub flight: Flight,
+    /// Whether the landing was on the plate, so that flight time means something.
+    pub landed: bool,
+    /// Weighing, onset and motion; `None` when force could not be integrated (a note says why).
+    pub start: Option<StandingStart>,
+    /// Whether displacements can be believed.
+    pub displacement_trusted: bool,
+    /// The landing, when it can be followed.
+    pub landing: Option<Landing>,
+    /// Whether the largest force in the landing is real rather than the end of the plate's range.
+    pub landing_peak_measured: bool,
+}
+
+/// Reads what all jumps from standing share. Fails when there is no flight to measure; whatever
+/// else cannot be trusted is withheld with a note.
+pub(super) fn read(
+    capture: &ForceCapture,
+    conditions: &Conditions,
+    rules: &Rules,
+) -> Result<Noted<Jump>, TrialError> {
+    let mut recording = recording::prepare(capture, &rules.start.recording)?;
+    recording::check_scale(&recording, &rules.start.recording)?;
+    let flights = flight::find(&mut recording, &rules.flight)?;
+    let mut notes = std::mem::take(&mut recording.notes);
+    notes.extend(quality::slow_clock(&recording, rules.start.recording.usual_rate_hz));
+
+    let (flight, weighing) =
+        standing_start::choose_flight(&recording, &flights, conditions, &rules.start);
+    let weight_n = weighing.as_ref().ok().map(|weighing| weighing.weight_n);
+    if let Ok(weighing) = &weighing {
+        notes.extend(weighing.notes(&recording.total, conditions, &rules.start.weighing));
+        let from = weighing.window.start;
+        notes.extend(quality::hopped_before(&recording, &flights, from, rules.earlier_hop_s));
+    }
+    notes.extend(quality::hops_again(&recording, &flights, flight.landing, rules.second_hop_s));
+
+    let clipped = quality::clipped(&recording.total.values, &rules.start.clipping);
+    let start = weighing.and_then(|weighing| {
+        let take_off = flight.take_off;
+        standing_start::read(&recording, weighing, take_off, &clipped, conditions, &rules.start)
+    });
+    let start = start.map_err(|reason| notes.push(reason)).ok();
+
+    let until = flights
+        .iter()
+        .find(|other| other.take_off > flight.landing)
+        .map_or_else(|| recording.total.end(), |other| other.take_off);
+    let missing =
+        weight_n.and_then(|weight| landing::missing(&recording, &flight, weight, &rules.landing));
+    let landed = missing.as_ref().is_none_or(|note| note.id != "stepped-off");
+    let motion = start.as_ref().map(|start| &start.motion);
+    let landing = weight_n.filter(|_| missing.is_none()).and_then(|weight| {
+        landing::follow(&recording, &flight, until, weight, motion, &rules.landing)
+    });
+    notes.extend(missing);
+    if let (Some(landing), Some(weight_n)) = (&landing, weight_n) {
+        notes.extend(landing.notes(weight_n, &rules.landing));
+    }
+    let after = flight.landing.before..until.before + 1;
+    let jump = Jump {
+        rules: *rules,
+        conditions: *conditions,
+        flight,
+        landed,
+        start,
+        displacement_trusted: !landing
+            .as_ref()
+            .is_some_and(|landing| landing.loses_displacement(&rules.landing)),
+        landing,
+        landing_peak_measured: quality::clipped_within(&clipped, &after).is_none(),
+        recording,
+    };
+    notes.extend(jump.plausibility());
+    Ok(Noted { value: jump, notes })
+}
+
+impl Jump {
+    /// Motion of the centre of mass, where it could be integrated.
+    pub fn motion(&self) -> Option<&Motion> {
+        self.start.as_ref().map(|start| &start.motion)
+    }
+
+    /// Seconds from onset to take-off.
+    pub fn time_to_take_off_s(&self, start: &StandingStart) -> f64 {
+        self.recording.total.between_s(start.onset.at, self.flight.take_off)
+    }
+
+    /// The weighing, when there was one.
+    pub(super) fn weighing_phase(&self) -> Option<Phase> {
+        let window = &self.start.as_ref()?.weighing.window;
+        let (from, to) = (Moment::at(window.start), Moment::at(window.end - 1));
+        Some(Phase { name: "weighing", from, to })
+    }
+
+    /// Flight, and landing where it was followed.
+    pub(super) fn phases_after_take_off(&self) -> Vec<Phase> {
+        let Flight { take_off, landing, .. } = self.flight;
+        let mut phases = vec![Phase { name: "flight", from: take_off, to: landing }];
+        if let Some(stop) = self.landing.as_ref().and_then(|landing| landing.stop) {
+            phases.push(Phase { name: "landing", from: landing, to: stop });
+        }
+        phases
+    }
+
+    fn plausibility(&self) -> Vec<Note> {
+        let mut notes = Vec::new();
+        let flight_s = self.flight.duration_s(&self.recording);
+        if self.landed && flight_s > self.rules.longest_flight_s {
+            notes.push(Note::new(
+                "suspect-sample-rate",
+                format!(
+                    "A flight of {flight_s:.2} s is longer than athletes fly; is the sampling rate \
+                     right? A wrong one cannot be told from the trace."
+                ),
+            ));
+        }
+        let Some(motion) = self.motion() else { return notes };
+        let velocity = motion.velocity_at(self.flight.take_off);
+        if velocity < self.rules.low_effort_m_s {
+            notes.push(Note::new(
+                "low-effort",
+                format!("Take-off at {velocity:.2} m/s is slow for a full effort."),
+            ));
+        }
+        if self.landed {
+            notes.extend(self.height_disagreement(velocity));
+        }
+        notes
+    }
+
+    fn height_disagreement(&self, velocity_m_s: f64) -> Option<Note> {
+        let gravity = self.conditions.gravity_m_s2();
+        let flight_s = self.flight.duration_s(&self.recording);
+        let excess_m = gravity * flight_s * flight_s / 8.0 - velocity_m_s.powi(2) / (2.0 * gravity);
+        let [bent, far] = self.rules.disagreement_m;
+        let centimetres = excess_m * 100.0;
+        if excess_m.abs() > far {
+            return Some(Note::new(
+                "height-methods-disagree",
+                format!(
+                    "Height from flight time is {centimetres:+.1} cm against height from impulse; \
+                     look at the weighing and the landing before using either."
+                ),
+            ));
+        }
+        (excess_m > bent).then(|| {
+            Note::new(
+                "landed-with-bent-legs",
+                format!(
+                    "Height from flight time is {centimetres:.1} cm over height from impulse: the \
+                     athlete landed with legs bent by about {:.0} cm. Use height from impulse.",
+                    2.0 * centimetres
+                ),
+            )
+        })
+    }
+
+    /// A caveat when the centre of mass leaves the ground where it cannot be.
+    pub(super) fn doubtful_rise(&self, believed_m: [f64; 2]) -> Option<Note> {
+        let rise_m = self.motion()?.displacement_at(self.flight.take_off);
+        outside(rise_m, believed_m).then(|| {
+            Note::new(
+                "implausible-take-off-posture",
+                format!(
+                    "The centre of mass leaves the ground {:.0} cm above where it stood, which is \
+                     not to be believed; look at the weighing.",
+                    rise_m * 100.0
+                ),
+            )
+        })
+    }
+}
