@@ -1,8 +1,13 @@
 //! What many trials of one athlete say together, as curves and changes with their doubt.
 
+pub mod baseline;
 pub mod change;
 pub mod force_velocity;
 pub mod load_momentum;
 pub mod load_velocity;
+pub mod peers;
+pub mod pooled_momentum;
+pub mod pooled_velocity;
+pub mod sides;
 pub mod test_day;
 pub mod verdict;
