@@ -65,21 +65,23 @@ fn set_targets(journal: &mut Journal) {
             };
             journal.write(at(TONIGHT, 17, 0), COACH, change);
         };
-        set(names::THROW, Target::AtLeast(throw_floor_m_s(person)));
+        if let Some(floor) = throw_floor_m_s(person) {
+            set(names::THROW, Target::AtLeast(floor));
+        }
         set(names::JERK, JERK_WINDOW);
     }
 }
 
 /// A target knows no side, so the floor is that of the slower hand in use: no good throw of the
-/// lead hand may read as short.
-pub(super) fn throw_floor_m_s(person: &Person) -> f64 {
+/// lead hand may read as short. `None` for who may throw with neither.
+pub(super) fn throw_floor_m_s(person: &Person) -> Option<f64> {
     let expected = [Side::Lead, Side::Rear]
         .into_iter()
         .filter(|side| restrictions::open(person, &exercise(names::THROW), Some(*side), TONIGHT))
         .map(|side| person.throw_m_s(person.days().second_test(), side, person.throw_plates_kg))
-        .fold(f64::INFINITY, f64::min);
+        .reduce(f64::min)?;
     // To the nearest 0.05 m/s, as a coach would say it.
-    (expected * THROW_FLOOR * 20.0).round() / 20.0
+    Some((expected * THROW_FLOOR * 20.0).round() / 20.0)
 }
 
 /// The box and the two landmine loads of the card. Nothing hangs for the loaded jump: its load is

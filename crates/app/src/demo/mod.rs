@@ -25,6 +25,7 @@ pub(crate) use calendar::STORY_NOW;
 
 use calendar::{BLUE_BAR_WEIGHED, Camp, FIRST_DAY, at};
 use cornerwork_core::session::operation::{Change, Operation};
+use cornerwork_core::units::Length;
 use journal::{COACH, Journal};
 use people::PEOPLE;
 use performance::Chance;
@@ -56,6 +57,10 @@ fn found(journal: &mut Journal) {
     write(Change::BarWeighed(kit::landmine_heavy()));
     write(Change::PlatesCounted(kit::plates()));
     write(Change::BoxesMeasured(kit::boxes()));
+    write(Change::JumpMatCompared {
+        reads_high_by: Length::metres(performance::MAT_OFFSET_M),
+        against: "take-off velocity on a force platform, invented".to_owned(),
+    });
     journal.write(at(BLUE_BAR_WEIGHED, 10, 0), COACH, Change::BarWeighed(kit::hex_blue()));
 }
 

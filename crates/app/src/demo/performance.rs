@@ -104,8 +104,7 @@ impl<'a> Performance<'a> {
         rested * (self.form + self.chance.normal(spread::JUMP))
     }
 
-    /// A jump under a load, and whether it was landed with bent legs. The mat's offset is taken
-    /// off already, as the station shows it.
+    /// A jump under a load as the mat reads it, and whether it was landed with bent legs.
     pub(super) fn loaded_jump(&mut self, load: &Load, at: Timestamp) -> (RepEntry, bool) {
         let believed = load.bar.as_deref() == Some(kit::HEX_BLUE) && self.blue_bar_is_believed();
         let unseen_kg = if believed { kit::BLUE_BAR_UNSEEN_KG } else { 0.0 };
@@ -114,7 +113,8 @@ impl<'a> Performance<'a> {
             * self.chance.about_one(spread::LOADED_JUMP);
         let bent = self.chance.happens(1.0 / 25.0);
         let height_m = height_for_velocity(velocity_m_s) * if bent { BENT_LANDING } else { 1.0 };
-        let entry = self.rep(names::LOADED_JUMP, Method::FlightTime, to_millimetre(height_m), at);
+        let read_m = to_millimetre(height_m + MAT_OFFSET_M);
+        let entry = self.rep(names::LOADED_JUMP, Method::FlightTime, read_m, at);
         (RepEntry { load: load.clone(), ..entry }, bent)
     }
 

@@ -14,7 +14,7 @@ use cornerwork_core::profile::load_momentum::{
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
-use cornerwork_core::session::operation::{Change, Operation};
+use cornerwork_core::session::operation::Operation;
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, Method, Rep, Side};
 use cornerwork_core::session::restriction::Barred;
@@ -251,7 +251,8 @@ fn the_fall_with_load_is_found_again_from_the_loaded_jumps() {
                 continue; // its mass on record is the stamp's
             }
             let x = rep.entry.load.total.in_kilograms() / person.mass_kg(day);
-            let y = velocity_for_height(rep.entry.value.unwrap()) / person.take_off_m_s(day, 0.0);
+            let height_m = rep.entry.value.unwrap() - MAT_OFFSET_M;
+            let y = velocity_for_height(height_m) / person.take_off_m_s(day, 0.0);
             cross += x * (1.0 - y);
             square += x * x;
             variance += (x * spread::LOADED_JUMP * (1.0 - person.fall * x)).powi(2);
@@ -375,7 +376,7 @@ fn the_profile_of_the_last_fortnight_finds_a_load_near_the_true_peak() {
             .into_iter()
             .filter(|(day, _)| *day >= fortnight_ago)
             .map(|(_, rep)| {
-                let height = Length::metres(rep.number().unwrap());
+                let height = Length::metres(rep.number().unwrap()) - gym().mat_reads_high_by;
                 LoadedJump::of_height(rep.entry.load.total, height, HeightMethod::FlightTime)
             })
             .collect();
@@ -577,7 +578,7 @@ fn tonight_tells_what_the_story_says() {
     assert_eq!(best, BEST_TO_BEAT_M_S);
     for person in &PEOPLE {
         let floor = gym().target(&person.id(), &names::exercise(names::THROW));
-        assert_eq!(floor, Some(Target::AtLeast(evening::throw_floor_m_s(person))));
+        assert_eq!(floor, evening::throw_floor_m_s(person).map(Target::AtLeast));
         let window = gym().target(&person.id(), &names::exercise(names::JERK));
         assert_eq!(window, Some(evening::JERK_WINDOW));
     }

@@ -29,6 +29,9 @@ pub struct Gym {
     pub plates: PlateRack,
     /// Boxes, lowest first.
     pub boxes: Vec<Length>,
+    /// How much higher the jump mat reads than the rise of the centre of mass after take-off;
+    /// zero until it was compared.
+    pub mat_reads_high_by: Length,
     /// Bouts by id.
     pub bouts: BTreeMap<String, Bout>,
     /// Every rep ever entered, in the order of entry.
@@ -249,6 +252,11 @@ impl Gym {
             })
     }
 
+    /// Numbers that compare with a rep and may be used, in the order of entry.
+    pub fn comparable(&self, like: &LikeForLike<'_>) -> impl DoubleEndedIterator<Item = f64> {
+        self.reps_of(like.athlete).filter(|rep| like.holds(&rep.entry)).filter_map(Rep::number)
+    }
+
     /// Restrictions that bind an athlete on a date.
     pub fn restrictions(
         &self,
@@ -340,6 +348,7 @@ impl Gym {
             | Change::BarWeighed(_)
             | Change::PlatesCounted(_)
             | Change::BoxesMeasured(_)
+            | Change::JumpMatCompared { .. }
             | Change::BoutAgreed(_)
             | Change::Withdrawn { .. } => Ok(()),
         }
@@ -395,6 +404,9 @@ impl Gym {
             Change::BoxesMeasured(boxes) => {
                 self.boxes.clone_from(boxes);
                 self.boxes.sort_by(|one, other| one.in_metres().total_cmp(&other.in_metres()));
+            }
+            Change::JumpMatCompared { reads_high_by, .. } => {
+                self.mat_reads_high_by = *reads_high_by;
             }
             Change::BoutAgreed(bout) => {
                 self.bouts.insert(bout.id.clone(), bout.clone());

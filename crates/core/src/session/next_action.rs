@@ -1,7 +1,6 @@
 //! What to do now at a station: one sentence, the loudest first.
 
 use crate::exercise::{Direction, StopRule};
-use crate::session::athlete::AthleteId;
 use crate::units::Duration;
 
 /// The next action at a station.
@@ -51,8 +50,6 @@ pub enum NextAction {
 /// What is known of the set in progress.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SetSoFar<'a> {
-    /// Who is up.
-    pub athlete: &'a AthleteId,
     /// Reps done in this set, with and without a number.
     pub done: u32,
     /// Numbers that count, in order, at this load and side.
@@ -133,9 +130,8 @@ fn drop_from_best(values: &[f64], direction: Direction) -> Option<f64> {
 mod tests {
     use super::*;
 
-    fn set<'a>(athlete: &'a AthleteId, values: &'a [f64]) -> SetSoFar<'a> {
+    fn set(values: &[f64]) -> SetSoFar<'_> {
         SetSoFar {
-            athlete,
             done: u32::try_from(values.len()).unwrap(),
             values,
             sets_closed: 0,
@@ -151,33 +147,30 @@ mod tests {
 
     #[test]
     fn a_throw_more_than_a_tenth_below_the_best_stops_the_set() {
-        let athlete = AthleteId::new("A04").unwrap();
         // Closed form: (3.40 - 3.04) / 3.40 = 10.59 %, (3.40 - 3.06) / 3.40 = 10.0 % exactly.
-        let NextAction::StopDrop { drop, .. } = next_action(&set(&athlete, &[3.40, 3.04])) else {
+        let NextAction::StopDrop { drop, .. } = next_action(&set(&[3.40, 3.04])) else {
             panic!("a drop of 10.6 % must stop the set");
         };
         assert!((drop - 0.105_882_35).abs() < 1e-8);
-        assert_eq!(next_action(&set(&athlete, &[3.40, 3.07])), NextAction::Again { rep: 3, of: 5 });
+        assert_eq!(next_action(&set(&[3.40, 3.07])), NextAction::Again { rep: 3, of: 5 });
     }
 
     #[test]
     fn the_first_rep_of_a_set_cannot_stop_it() {
-        let athlete = AthleteId::new("A04").unwrap();
-        assert_eq!(next_action(&set(&athlete, &[2.0])), NextAction::Again { rep: 2, of: 5 });
+        assert_eq!(next_action(&set(&[2.0])), NextAction::Again { rep: 2, of: 5 });
     }
 
     #[test]
     fn two_in_a_row_means_two_in_a_row() {
-        let athlete = AthleteId::new("A04").unwrap();
         let stops = |values| {
-            let mut jumps = set(&athlete, values);
+            let mut jumps = set(values);
             jumps.stop = Some(StopRule::DropFromBest { fraction: 0.05, in_a_row: 2 });
             matches!(next_action(&jumps), NextAction::StopDrop { .. })
         };
         assert!(!stops(&[1.0, 0.9]));
         assert!(!stops(&[1.0, 0.9, 0.99]));
         assert!(stops(&[1.0, 0.9, 0.94]));
-        let mut jerks = set(&athlete, &[1.70, 1.58, 1.55]);
+        let mut jerks = set(&[1.70, 1.58, 1.55]);
         jerks.stop = Some(StopRule::UnderWindow { in_a_row: 2 });
         jerks.window_low = Some(1.6);
         assert_eq!(next_action(&jerks), NextAction::StopUnderWindow { in_a_row: 2 });
@@ -185,8 +178,7 @@ mod tests {
 
     #[test]
     fn rest_is_asked_for_between_sets_only() {
-        let athlete = AthleteId::new("A04").unwrap();
-        let mut between = set(&athlete, &[]);
+        let mut between = set(&[]);
         between.sets_closed = 1;
         between.rested = Some(Duration::seconds(45.0));
         assert_eq!(
@@ -199,8 +191,7 @@ mod tests {
 
     #[test]
     fn a_full_set_is_closed() {
-        let athlete = AthleteId::new("A04").unwrap();
-        let full = set(&athlete, &[3.0, 3.0, 3.1, 3.0, 3.0]);
+        let full = set(&[3.0, 3.0, 3.1, 3.0, 3.0]);
         assert_eq!(next_action(&full), NextAction::CloseSet { set: 1, of: 3 });
     }
 }

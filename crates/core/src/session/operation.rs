@@ -74,6 +74,13 @@ pub enum Change {
     PlatesCounted(PlateRack),
     /// The boxes of the gym measured.
     BoxesMeasured(Vec<Length>),
+    /// The jump mat compared with a better method.
+    JumpMatCompared {
+        /// How much higher it reads than the rise of the centre of mass after take-off.
+        reads_high_by: Length,
+        /// With what it was compared: "force platform, 20 jumps".
+        against: String,
+    },
     /// A bout agreed, or its facts changed.
     BoutAgreed(Bout),
     /// Something an athlete may not do for now.

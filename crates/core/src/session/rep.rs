@@ -1,7 +1,7 @@
 //! One repetition as performed, and the load it was performed with.
 
 use crate::exercise::{ExerciseId, FaultTag};
-use crate::kit::Plate;
+use crate::kit::{Bar, Loadable, Plate};
 use crate::session::athlete::AthleteId;
 use crate::session::operation::OperationId;
 use crate::units::{Duration, Length, Mass};
@@ -32,6 +32,25 @@ impl Side {
     }
 }
 
+impl Side {
+    /// Every side.
+    pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Lead, Self::Rear];
+
+    /// Short stable name, for forms and files.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Lead => "lead",
+            Self::Rear => "rear",
+        }
+    }
+    /// The side of this short name.
+    pub fn from_code(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|side| side.code() == code)
+    }
+}
+
 /// What hung on the bar. The total is what was weighed then: a bar weighed anew later does not
 /// change what was lifted before.
 #[derive(Clone, Debug, PartialEq, Default)]
@@ -45,6 +64,18 @@ pub struct Load {
 }
 
 impl Load {
+    /// This bar and nothing on it.
+    pub fn bar_alone(bar: &Bar) -> Self {
+        Self { bar: Some(bar.id.clone()), plates: Vec::new(), total: bar.mass() }
+    }
+    /// This bar with these plates.
+    pub fn hung(bar: &Bar, loadable: &Loadable) -> Self {
+        Self {
+            bar: Some(bar.id.clone()),
+            plates: loadable.per_side.clone(),
+            total: loadable.total(),
+        }
+    }
     /// Nothing but the body.
     pub fn none() -> Self {
         Self::default()

@@ -45,6 +45,10 @@ fn set_up() -> impl Strategy<Value = Change> {
         bar().prop_map(Change::BarWeighed),
         rack().prop_map(Change::PlatesCounted),
         vec(number().prop_map(Length::metres), 0..5).prop_map(Change::BoxesMeasured),
+        (number(), words()).prop_map(|(metres, against)| Change::JumpMatCompared {
+            reads_high_by: Length::metres(metres),
+            against,
+        }),
         (words(), words(), date(), vec(code(), 0..4)).prop_map(|(id, name, date, athletes)| {
             Change::BoutAgreed(Bout { id, name, date, athletes })
         }),

@@ -167,3 +167,15 @@ impl From<LoadRecord> for Load {
         Self { bar, plates: each(plates), total: Mass::kilograms(total_kg.0) }
     }
 }
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct JumpMatCompared {
+    pub(super) reads_high_by_m: Number,
+    pub(super) against: String,
+}
+
+impl From<JumpMatCompared> for Change {
+    fn from(JumpMatCompared { reads_high_by_m, against }: JumpMatCompared) -> Self {
+        Self::JumpMatCompared { reads_high_by: Length::metres(reads_high_by_m.0), against }
+    }
+}

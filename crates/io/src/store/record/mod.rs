@@ -15,7 +15,7 @@ use cornerwork_core::session::operation::Change;
 use evening::{
     BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
 };
-use kit::{BarWeighed, BoxesMeasured, PlatesCounted};
+use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
@@ -71,6 +71,7 @@ kinds! {
     "bar-weighed", 1: BarWeighed;
     "plates-counted", 1: PlatesCounted;
     "boxes-measured", 1: BoxesMeasured;
+    "jump-mat-compared", 1: JumpMatCompared;
     "bout-agreed", 1: BoutAgreed;
     "restriction-set", 1: RestrictionSet;
     "restriction-lifted", 1: RestrictionLifted;
@@ -111,6 +112,9 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         Change::BarWeighed(bar) => record(&BarWeighed(bar)),
         Change::PlatesCounted(rack) => record(&PlatesCounted(rack)),
         Change::BoxesMeasured(heights) => record(&BoxesMeasured::from(heights)),
+        Change::JumpMatCompared { reads_high_by, against } => {
+            record(&JumpMatCompared { reads_high_by_m: Number(reads_high_by.in_metres()), against })
+        }
         Change::BoutAgreed(bout) => record(&BoutAgreed::from(bout)),
         Change::RestrictionSet(restriction) => record(&RestrictionSet::from(restriction)),
         Change::RestrictionLifted { restriction, cleared_by } => {
