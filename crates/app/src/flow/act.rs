@@ -1,0 +1,402 @@
+//! Acts of a coach that are not a rep typed at the rack: each becomes one operation.
+
+use crate::flow::house::House;
+use crate::flow::keeper::{Kept, NotKept, Submission};
+use crate::flow::plan;
+use crate::flow::record;
+use cornerwork_core::entry::{self, Entry, Expected};
+use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::refusal::Refusal;
+use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
+use cornerwork_core::units::{Length, Mass};
+
+/// What a coach does.
+#[derive(Clone, Debug)]
+pub enum Act {
+    /// The set is over.
+    CloseSet {
+        /// Where.
+        station: u8,
+        /// Whose.
+        athlete: AthleteId,
+    },
+    /// Someone takes a station out of turn.
+    CallUp {
+        /// Where.
+        station: u8,
+        /// Who.
+        athlete: AthleteId,
+    },
+    /// A load is hung.
+    Hang {
+        /// Where.
+        station: u8,
+        /// For whom.
+        athlete: AthleteId,
+        /// Id of the bar.
+        bar: String,
+        /// Bar and plates together, in kilograms.
+        total_kg: f64,
+    },
+    /// A box is set.
+    SetBox {
+        /// Where.
+        station: u8,
+        /// For whom.
+        athlete: AthleteId,
+        /// Height as typed, in centimetres.
+        cm: String,
+    },
+    /// A fault was seen.
+    Fault {
+        /// In which rep.
+        rep: OperationId,
+        /// Which.
+        tag: String,
+    },
+    /// A number is corrected.
+    Correct {
+        /// Of which rep.
+        rep: OperationId,
+        /// As typed.
+        text: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
+        /// Why.
+        reason: String,
+    },
+    /// A rep was someone else's.
+    Move {
+        /// Which.
+        rep: OperationId,
+        /// Whose it is.
+        athlete: AthleteId,
+        /// Why.
+        reason: String,
+    },
+    /// A number is not to be used.
+    SetAside {
+        /// Of which rep.
+        rep: OperationId,
+        /// Why.
+        reason: String,
+    },
+    /// A jump typed away from the stations.
+    Jump {
+        /// Who.
+        athlete: AthleteId,
+        /// "none", or bar id and total in grams: "hex-light:55000".
+        load: String,
+        /// Height as typed.
+        text: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
+    },
+    /// Body mass.
+    Weigh {
+        /// Who.
+        athlete: AthleteId,
+        /// As typed.
+        text: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
+    },
+    /// A new athlete.
+    EnterAthlete(NewAthlete),
+    /// All groups move on.
+    Rotate,
+    /// The evening begins.
+    OpenEvening {
+        /// Who is here.
+        present: Vec<AthleteId>,
+    },
+    /// The evening is over.
+    CloseEvening,
+    /// Something is taken back.
+    Undo {
+        /// Which operation.
+        operation: OperationId,
+    },
+}
+
+/// An athlete as typed.
+#[derive(Clone, Debug)]
+pub struct NewAthlete {
+    /// Short code.
+    pub code: String,
+    /// Name.
+    pub name: String,
+    /// "female" or "male".
+    pub sex: String,
+    /// Years.
+    pub age: String,
+    /// "orthodox" or "southpaw".
+    pub stance: String,
+    /// Level in words.
+    pub level: String,
+}
+
+/// What the coach is told.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Answer {
+    /// Done and durable.
+    Kept,
+    /// Done and durable; go there.
+    GoTo(String),
+    /// Which of these was meant? Nothing was changed.
+    Ask {
+        /// Why it is asked.
+        doubt: String,
+        /// Value in SI units and the sentence to offer it with.
+        offers: Vec<(f64, String)>,
+    },
+    /// Not done, and why. Nothing was changed.
+    Refused(String),
+}
+
+/// Does it.
+pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> Answer {
+    let goes_to = match &act {
+        Act::EnterAthlete(new) => Some(format!("/athlete/{}", new.code.trim().to_uppercase())),
+        _ => None,
+    };
+    let change = {
+        let ledger = house.keeper.ledger().await;
+        if ledger.knows(id) {
+            return goes_to.map_or(Answer::Kept, Answer::GoTo);
+        }
+        match (Desk { house, ledger: &ledger }).change(act) {
+            Ok(change) => change,
+            Err(answer) => return answer,
+        }
+    };
+    match house.keeper.submit(Submission { id, author, change }).await {
+        Ok(Kept::Stored | Kept::Known) => goes_to.map_or(Answer::Kept, Answer::GoTo),
+        Err(NotKept::Refused(refusal)) => Answer::Refused(refusal.to_string()),
+        Err(other) => Answer::Refused(other.to_string()),
+    }
+}
+
+struct Desk<'a> {
+    house: &'a House,
+    ledger: &'a Ledger,
+}
+
+impl Desk<'_> {
+    fn gym(&self) -> &Gym {
+        self.ledger.gym()
+    }
+
+    fn change(&self, act: Act) -> Result<Change, Answer> {
+        Ok(match act {
+            Act::CloseSet { station, athlete } => Change::SetClosed { station, athlete },
+            Act::CallUp { station, athlete } => Change::TurnTaken { station, athlete },
+            Act::Hang { station, athlete, bar, total_kg } => {
+                let load = self.loadable(&bar, total_kg)?;
+                self.step_is_safe(station, &athlete, &load)?;
+                Change::LoadHung { station, athlete, load }
+            }
+            Act::SetBox { station, athlete, cm } => self.set_box(station, athlete, &cm)?,
+            Act::Fault { rep, tag } => self.fault(rep, &tag)?,
+            Act::Correct { rep, text, chosen, reason } => {
+                let exercise = self.exercise_of(rep)?;
+                let value = read(&text, &exercise.measure, chosen)?;
+                Change::RepCorrected { rep, value: Some(value), reason }
+            }
+            Act::Move { rep, athlete, reason } => {
+                Change::RepsMoved { reps: vec![rep], athlete, reason }
+            }
+            Act::SetAside { rep, reason } => Change::RepSetAside { rep, reason },
+            Act::Jump { athlete, load, text, chosen } => {
+                self.jump(athlete, &load, &text, chosen)?
+            }
+            Act::Weigh { athlete, text, chosen } => {
+                let measure = self.house.exercises.measure(MeasureKind::BodyMass);
+                let measure = measure.ok_or_else(|| {
+                    Answer::Refused("The library does not say how body mass is typed.".into())
+                })?;
+                let mass = Mass::kilograms(read(&text, measure, chosen)?);
+                Change::BodyMassMeasured { athlete, mass, at: self.house.clock().now() }
+            }
+            Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
+            Act::Rotate => Change::GroupsRotated,
+            Act::OpenEvening { present } => Change::EveningOpened(
+                plan::evening(self.house, self.gym(), &present).map_err(Answer::Refused)?,
+            ),
+            Act::CloseEvening => Change::EveningClosed,
+            Act::Undo { operation } => {
+                Change::Withdrawn { operation, reason: "undone at the rack".into() }
+            }
+        })
+    }
+
+    fn loadable(&self, bar: &str, total_kg: f64) -> Result<Load, Answer> {
+        let refused = |sentence: String| Answer::Refused(sentence);
+        let bar = self
+            .gym()
+            .bars
+            .get(bar)
+            .ok_or_else(|| refused("That bar is not in this gym.".into()))?;
+        let loads = cornerwork_core::kit::loadable(bar, &self.gym().plates);
+        let wanted = Mass::kilograms(total_kg);
+        loads
+            .iter()
+            .find(|load| (load.total() - wanted).abs() < Mass::kilograms(0.001))
+            .map(|load| Load::hung(bar, load))
+            .ok_or_else(|| {
+                refused(format!(
+                    "{total_kg:.1} kg cannot be made with {} and the plates here.",
+                    bar.name
+                ))
+            })
+    }
+
+    /// A loaded jump goes up by limited steps: what was not yet landed tonight is approached.
+    fn step_is_safe(&self, station: u8, athlete: &AthleteId, load: &Load) -> Result<(), Answer> {
+        let exercise = self.exercise_at(station)?;
+        if exercise.load_model != LoadModel::SystemMass {
+            return Ok(());
+        }
+        let heaviest = self
+            .gym()
+            .reps_at(station)
+            .filter(|rep| rep.entry.athlete == *athlete)
+            .map(|rep| rep.entry.load.total)
+            .fold(Mass::ZERO, Mass::max);
+        let step = load.total - heaviest;
+        if step <= plan::LARGEST_STEP {
+            return Ok(());
+        }
+        let allowed = heaviest + plan::LARGEST_STEP;
+        Err(refusal(&Refusal::StepTooLarge {
+            asked_kg: load.total.in_kilograms(),
+            heaviest_kg: heaviest.in_kilograms(),
+            step_kg: step.in_kilograms(),
+            cap_kg: plan::LARGEST_STEP.in_kilograms(),
+            allowed_kg: allowed.in_kilograms(),
+        }))
+    }
+
+    fn set_box(&self, station: u8, athlete: AthleteId, cm: &str) -> Result<Change, Answer> {
+        let number = cm.trim().replace(',', ".").parse::<f64>();
+        let asked_cm =
+            number.map_err(|_| Answer::Refused(format!("\"{cm}\" is no box height.")))?;
+        let height = Length::centimetres(asked_cm);
+        let exercise = self.exercise_at(station)?;
+        if let Some((cap, ground)) = record::box_cap(self.gym(), &athlete, exercise)
+            && height > cap
+        {
+            let name = self.given_name(&athlete);
+            let cap_cm = cap.in_centimetres();
+            return Err(refusal(&Refusal::BoxTooHigh { asked_cm, cap_cm, name, ground }));
+        }
+        Ok(Change::BoxSet { station, athlete, height })
+    }
+
+    fn fault(&self, rep: OperationId, tag: &str) -> Result<Change, Answer> {
+        let exercise = self.exercise_of(rep)?;
+        let fault = FaultTag::new(tag).and_then(|tag| exercise.fault(&tag).cloned());
+        let fault = fault.ok_or_else(|| {
+            Answer::Refused(format!("{} has no fault called {tag}.", exercise.name))
+        })?;
+        let fault = SeenFault { tag: fault.tag, spoils_number: fault.spoils_measure };
+        Ok(Change::FaultSeen { rep, fault })
+    }
+
+    /// A jump typed on the athlete's page: unloaded ones are countermovement jumps.
+    fn jump(
+        &self,
+        athlete: AthleteId,
+        load: &str,
+        text: &str,
+        chosen: Option<f64>,
+    ) -> Result<Change, Answer> {
+        let (id, load) = match load.rsplit_once(':') {
+            None => (plan::UNLOADED_JUMP, Load::none()),
+            Some((bar, grams)) => {
+                let grams = grams.parse::<f64>().unwrap_or(f64::NAN);
+                (plan::LOADED_JUMP, self.loadable(bar, grams / 1000.0)?)
+            }
+        };
+        let exercise = plan::exercise(self.house, id).map_err(Answer::Refused)?;
+        let value = read(text, &exercise.measure, chosen)?;
+        Ok(Change::RepRecorded(RepEntry {
+            athlete,
+            exercise: exercise.id.clone(),
+            station: None,
+            load,
+            box_height: None,
+            side: None,
+            value: Some(value),
+            contact_time: None,
+            method: self.house.method_of(exercise),
+            at: self.house.clock().now(),
+        }))
+    }
+
+    fn new_athlete(&self, new: &NewAthlete) -> Result<Athlete, Answer> {
+        let refused = |sentence: &str| Answer::Refused(sentence.to_owned());
+        let id = AthleteId::new(&new.code)
+            .ok_or_else(|| refused("The code is one to eight letters and digits, like A08."))?;
+        if self.gym().athlete(&id).is_some() {
+            return Err(Answer::Refused(format!("The code {id} is taken. Choose another.")));
+        }
+        let name = new.name.trim();
+        if name.is_empty() || name.chars().count() > 80 {
+            return Err(refused("Type the athlete's name."));
+        }
+        let age_years = new.age.trim().parse::<u8>().ok().filter(|age| (6..=90).contains(age));
+        let age_years = age_years.ok_or_else(|| refused("Type the age in years, like 24."))?;
+        Ok(Athlete {
+            id,
+            name: name.to_owned(),
+            sex: if new.sex == "female" { Sex::Female } else { Sex::Male },
+            age_years,
+            stance: if new.stance == "southpaw" { Stance::Southpaw } else { Stance::Orthodox },
+            level: new.level.trim().chars().take(60).collect(),
+        })
+    }
+
+    fn exercise_at(&self, station: u8) -> Result<&Exercise, Answer> {
+        let evening = self.gym().evening.as_ref();
+        evening
+            .and_then(|evening| evening.plan.station(station))
+            .and_then(|station| self.house.exercises.get(&station.exercise))
+            .ok_or_else(|| refusal(&Refusal::UnknownStation { number: station }))
+    }
+
+    fn exercise_of(&self, rep: OperationId) -> Result<&Exercise, Answer> {
+        self.gym()
+            .rep(rep)
+            .and_then(|rep| self.house.exercises.get(&rep.entry.exercise))
+            .ok_or_else(|| refusal(&Refusal::UnknownOperation { id: rep }))
+    }
+
+    fn given_name(&self, athlete: &AthleteId) -> String {
+        let known = self.gym().athlete(athlete);
+        known.map_or_else(|| athlete.to_string(), |athlete| athlete.given_name().to_owned())
+    }
+}
+
+fn refusal(refusal: &Refusal) -> Answer {
+    Answer::Refused(refusal.to_string())
+}
+
+/// Reads what was typed, or takes what was chosen after a question if it is possible at all.
+fn read(text: &str, measure: &Measure, chosen: Option<f64>) -> Result<f64, Answer> {
+    if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
+        return Ok(chosen);
+    }
+    match entry::read(text, measure, &Expected::default()) {
+        Entry::Accepted(value) => Ok(value),
+        Entry::Ask { doubt, readings } => {
+            let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
+            Err(Answer::Ask { doubt: doubt.to_string(), offers })
+        }
+        Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
+    }
+}

@@ -1,0 +1,45 @@
+//! What time it is in the gym. Passed in, so that a test or the demo can live in its own time.
+
+use jiff::civil::Date;
+use jiff::tz::TimeZone;
+use jiff::{SignedDuration, Timestamp};
+
+/// A clock with the gym's time zone.
+#[derive(Clone, Debug)]
+pub struct Clock {
+    zone: TimeZone,
+    /// Added to the machine's clock: zero for a real gym, the distance to the story for the demo.
+    offset: SignedDuration,
+}
+
+impl Clock {
+    /// The machine's own time.
+    pub fn machine(zone: TimeZone) -> Self {
+        Self { zone, offset: SignedDuration::ZERO }
+    }
+
+    /// A clock that showed `story` at the machine's `moment` and runs on from there.
+    pub fn telling(story: Timestamp, moment: Timestamp, zone: TimeZone) -> Self {
+        Self { zone, offset: story.duration_since(moment) }
+    }
+
+    /// Now.
+    pub fn now(&self) -> Timestamp {
+        Timestamp::now().checked_add(self.offset).unwrap_or(Timestamp::MAX)
+    }
+
+    /// Today's date in the gym.
+    pub fn today(&self) -> Date {
+        self.date_of(self.now())
+    }
+
+    /// The date in the gym at a moment.
+    pub fn date_of(&self, at: Timestamp) -> Date {
+        self.zone.to_datetime(at).date()
+    }
+
+    /// The clock time in the gym at a moment: "18:20".
+    pub fn time_of(&self, at: Timestamp) -> String {
+        self.zone.to_datetime(at).strftime("%H:%M").to_string()
+    }
+}

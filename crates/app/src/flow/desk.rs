@@ -1,0 +1,184 @@
+//! What the desk says before a session: today in a sentence, who needs a decision, who is here.
+
+use crate::flow::house::House;
+use crate::flow::plan::{self, LOADED_JUMP};
+use crate::flow::profiles::PROFILE_DAYS;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::gym::{Evening, Gym};
+use cornerwork_core::session::restriction::Barred;
+use jiff::civil::Date;
+
+/// The desk.
+#[derive(Debug)]
+pub struct DeskView {
+    /// Today, as said.
+    pub date: String,
+    /// Name over the door.
+    pub gym_name: String,
+    /// Today in one sentence.
+    pub sentence: String,
+    /// Who needs a decision, and why.
+    pub decisions: Vec<(Person, String)>,
+    /// Tonight, when an evening is open.
+    pub evening: Option<Tonight>,
+    /// Everyone.
+    pub people: Vec<Person>,
+}
+
+/// One athlete in a line.
+#[derive(Clone, Debug)]
+pub struct Person {
+    /// Short code.
+    pub code: AthleteId,
+    /// Name.
+    pub name: String,
+    /// Body mass with its age, where known.
+    pub mass: Option<String>,
+    /// Band of loads for the loaded jump, or why there is none.
+    pub band: String,
+    /// Days to the next bout.
+    pub bout: Option<String>,
+    /// What bars this athlete from everything, where something does.
+    pub barred: Option<String>,
+}
+
+/// An open evening.
+#[derive(Debug)]
+pub struct Tonight {
+    /// One row a station.
+    pub rows: Vec<StationRow>,
+}
+
+/// One station in a line.
+#[derive(Debug)]
+pub struct StationRow {
+    /// Its number.
+    pub station: u8,
+    /// Who stands there now.
+    pub names: String,
+    /// What is done there.
+    pub exercise: String,
+    /// Sets closed by those who stand there now.
+    pub sets_done: u32,
+    /// Sets planned for them.
+    pub sets: u32,
+}
+
+/// The desk as it is now.
+pub fn view(house: &House, gym: &Gym) -> DeskView {
+    let today = house.clock().today();
+    let people: Vec<Person> =
+        gym.athletes.values().map(|athlete| person(house, gym, athlete, today)).collect();
+    let open = gym.evening.as_ref().filter(|evening| !evening.closed);
+    DeskView {
+        date: today.strftime("%A %-d %B %Y").to_string(),
+        gym_name: gym.name.clone(),
+        sentence: sentence(gym, &people, open, today),
+        decisions: decisions(gym, &people, today),
+        evening: open.map(|evening| tonight(house, gym, evening)),
+        people,
+    }
+}
+
+fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
+    let band = plan::exercise(house, LOADED_JUMP).and_then(|exercise| {
+        house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
+    });
+    let band = match band {
+        Ok(momentum) => match momentum.profile.value.band(0.01) {
+            Some(band) => {
+                format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms())
+            }
+            None => "test it".to_owned(),
+        },
+        Err(absent) => absent,
+    };
+    let barred = gym
+        .restrictions(&athlete.id, today)
+        .find(|restriction| restriction.barred == Barred::Everything)
+        .map(|restriction| match restriction.earliest_end {
+            Some(end) => format!("barred, earliest {}", end.strftime("%-d %B")),
+            None => "barred until cleared".to_owned(),
+        });
+    Person {
+        code: athlete.id.clone(),
+        name: athlete.name.clone(),
+        mass: gym.body_mass(&athlete.id).map(|(_, mass)| format!("{:.1} kg", mass.in_kilograms())),
+        band,
+        bout: gym
+            .next_bout(&athlete.id, today)
+            .map(|bout| format!("{} days, {}", bout.days_from(today), bout.name)),
+        barred,
+    }
+}
+
+fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -> String {
+    let next = gym.bouts.values().filter(|bout| bout.date >= today).min_by_key(|bout| bout.date);
+    let bout = next.map(|bout| match bout.days_from(today) {
+        0 => format!("{} is today", bout.name),
+        1 => format!("1 day to {}", bout.name),
+        days => format!("{days} days to {}", bout.name),
+    });
+    let present = open.map(|evening| evening.plan.groups.iter().map(Vec::len).sum::<usize>());
+    let present = match present {
+        Some(count) => format!("{count} in tonight"),
+        None => "no evening open".to_owned(),
+    };
+    let barred = people.iter().filter(|person| person.barred.is_some()).count();
+    let barred = (barred > 0).then(|| format!("{barred} barred"));
+    let parts: Vec<String> = bout.into_iter().chain([present]).chain(barred).collect();
+    let text = parts.join(", ");
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
+}
+
+/// Restrictions first, then who has never been weighed: without a body mass nothing about a jump
+/// can be said.
+fn decisions(gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)> {
+    let restricted = people.iter().flat_map(|person| {
+        gym.restrictions(&person.code, today).map(move |restriction| {
+            let until = match (restriction.earliest_end, restriction.needs_clearance) {
+                (Some(end), true) => format!(", earliest {} and cleared", end.strftime("%-d %B")),
+                (Some(end), false) => format!(" until {}", end.strftime("%-d %B")),
+                (None, _) => " until cleared".to_owned(),
+            };
+            let instead =
+                restriction.instead.as_ref().map(|instead| format!(" Instead: {instead}."));
+            let why = format!("{}{until}.{}", restriction.ground, instead.unwrap_or_default());
+            (person.clone(), why)
+        })
+    });
+    let unweighed = people
+        .iter()
+        .filter(|person| person.mass.is_none())
+        .map(|person| (person.clone(), "not weighed yet: no momentum without a body mass.".into()));
+    restricted.chain(unweighed).collect()
+}
+
+fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {
+    let rows = evening
+        .plan
+        .stations
+        .iter()
+        .map(|station| {
+            let group = evening.group(station.number);
+            let names: Vec<&str> =
+                group.iter().filter_map(|id| gym.athlete(id)).map(Athlete::given_name).collect();
+            let done = group.iter().map(|id| evening.sets_closed(station.number, id)).sum();
+            let count = u32::try_from(group.len()).unwrap_or(0);
+            StationRow {
+                station: station.number,
+                names: if names.is_empty() { "nobody".into() } else { names.join(", ") },
+                exercise: house
+                    .exercises
+                    .get(&station.exercise)
+                    .map_or_else(|| station.exercise.to_string(), |exercise| exercise.name.clone()),
+                sets_done: done,
+                sets: station.sets * count,
+            }
+        })
+        .collect();
+    Tonight { rows }
+}

@@ -1,0 +1,324 @@
+//! What a station shows: who, what, the number, its judgement, what to do next.
+//!
+//! A view is built from the ledger each time it is asked for, never kept, so every page of every
+//! device says the same.
+
+use crate::flow::advice::{self, Advice};
+use crate::flow::house::House;
+use cornerwork_core::exercise::{Exercise, Sides};
+use cornerwork_core::kit::Bar;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::evening::{Station, Target};
+use cornerwork_core::session::gym::{Evening, Gym, LikeForLike};
+use cornerwork_core::session::judgement::{Judgement, Standard, Verdict, judge};
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::next_action::{NextAction, SetSoFar, next_action};
+use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_core::session::rep::{Load, Rep, Side};
+use cornerwork_core::units::{Duration, Length};
+use jiff::Timestamp;
+
+/// One station as its page and the wall show it.
+#[derive(Debug)]
+pub struct StationView<'a> {
+    /// The station.
+    pub station: &'a Station,
+    /// Its exercise.
+    pub exercise: &'a Exercise,
+    /// Who is up, with everything about the set; absent when nobody is.
+    pub up: Option<UpView<'a>>,
+    /// Who follows.
+    pub next: Option<&'a Athlete>,
+    /// The group here now.
+    pub group: Vec<&'a Athlete>,
+    /// The last rep done here, whoever did it.
+    pub last: Option<RepView<'a>>,
+    /// What to do now.
+    pub action: NextAction,
+    /// The last change at this station that can be taken back, with its words.
+    pub undo: Option<(OperationId, String)>,
+    /// What to say, after a fault came twice.
+    pub cue: Option<String>,
+}
+
+/// The athlete who is up.
+#[derive(Debug)]
+pub struct UpView<'a> {
+    /// Who.
+    pub athlete: &'a Athlete,
+    /// What hangs, or would hang by advice.
+    pub load: Load,
+    /// The bar it hangs on.
+    pub bar: Option<&'a Bar>,
+    /// The box, for depth jumps.
+    pub box_height: Option<Length>,
+    /// Reps of the set in progress.
+    pub set: Vec<RepView<'a>>,
+    /// Sets closed before.
+    pub sets_closed: u32,
+    /// The side whose turn it is, where sides are logged apart.
+    pub side: Option<Side>,
+    /// Best to beat at this load, side and box, in SI units.
+    pub best: Option<f64>,
+    /// Target, in SI units.
+    pub target: Option<Target>,
+    /// When the last effort was.
+    pub last_effort: Option<Timestamp>,
+    /// Load or box for the next set, with its reason.
+    pub advice: Option<Advice>,
+    /// Why this athlete may not do this exercise now.
+    pub barred: Option<String>,
+}
+
+/// One rep with its judgement.
+#[derive(Debug)]
+pub struct RepView<'a> {
+    /// The rep.
+    pub rep: &'a Rep,
+    /// Who did it.
+    pub athlete: Option<&'a Athlete>,
+    /// The judgement.
+    pub judgement: Judgement,
+}
+
+/// The view of a station, or `None` when no evening was opened or it has no such station.
+pub fn station<'a>(
+    house: &'a House,
+    ledger: &'a Ledger,
+    number: u8,
+    now: Timestamp,
+) -> Option<StationView<'a>> {
+    let gym = ledger.gym();
+    let evening = gym.evening.as_ref()?;
+    let station = evening.plan.station(number)?;
+    let exercise = house.exercises.get(&station.exercise)?;
+    let floor = Floor { house, gym, evening, station, exercise, now };
+    let up = evening.up_at(number).and_then(|id| floor.up(id));
+    let last = gym.reps_at(number).next_back().map(|rep| floor.judged(rep));
+    Some(StationView {
+        station,
+        exercise,
+        next: evening.next_at(number).and_then(|id| gym.athlete(id)),
+        group: evening.group(number).iter().filter_map(|id| gym.athlete(id)).collect(),
+        action: up.as_ref().map_or_else(|| floor.idle(), |up| floor.action(up)),
+        cue: up.as_ref().and_then(|up| floor.cue(up)),
+        undo: last_undoable(house, ledger, number),
+        up,
+        last,
+    })
+}
+
+struct Floor<'a> {
+    house: &'a House,
+    gym: &'a Gym,
+    evening: &'a Evening,
+    station: &'a Station,
+    exercise: &'a Exercise,
+    now: Timestamp,
+}
+
+impl<'a> Floor<'a> {
+    fn up(&self, id: &AthleteId) -> Option<UpView<'a>> {
+        let athlete = self.gym.athlete(id)?;
+        let number = self.station.number;
+        let set: Vec<RepView<'a>> = self
+            .gym
+            .set_in_progress(number, &athlete.id)
+            .into_iter()
+            .map(|rep| self.judged(rep))
+            .collect();
+        let side = side_to_do(self.exercise, &set, self.station.reps);
+        let advice = advice::at_station(self.house, self.gym, self.station, athlete);
+        let load =
+            self.evening.hung(number, &athlete.id).cloned().unwrap_or_else(|| self.bar_alone());
+        let box_height = self.evening.box_at(number, &athlete.id);
+        let like = LikeForLike {
+            athlete: &athlete.id,
+            exercise: &self.exercise.id,
+            side,
+            load: &load,
+            box_height,
+            method: self.house.method_of(self.exercise),
+        };
+        let best = self.gym.best(&like, None, self.exercise.measure.direction);
+        let best = best.and_then(Rep::number);
+        let today = self.evening.plan.date;
+        let barred = self.gym.allows(&athlete.id, &self.exercise.id, side, today).err();
+        Some(UpView {
+            athlete,
+            bar: load.bar.as_ref().and_then(|bar| self.gym.bars.get(bar)),
+            best,
+            target: self.target(&athlete.id),
+            last_effort: self.gym.last_effort(&athlete.id),
+            sets_closed: self.evening.sets_closed(number, &athlete.id),
+            barred: barred.map(|refusal| refusal.to_string()),
+            load,
+            box_height,
+            set,
+            side,
+            advice,
+        })
+    }
+
+    /// Until something is hung the lightest bar of the station lies there, bare.
+    fn bar_alone(&self) -> Load {
+        let bar = self.station.bars.first().and_then(|bar| self.gym.bars.get(bar));
+        bar.map_or_else(Load::none, Load::bar_alone)
+    }
+
+    fn target(&self, athlete: &AthleteId) -> Option<Target> {
+        self.house.target(self.gym, athlete, self.exercise)
+    }
+
+    fn judged(&self, rep: &'a Rep) -> RepView<'a> {
+        RepView {
+            rep,
+            athlete: self.gym.athlete(&rep.entry.athlete),
+            judgement: judged(self.house, self.gym, self.exercise, rep),
+        }
+    }
+
+    fn action(&self, up: &UpView<'a>) -> NextAction {
+        let numbers: Vec<f64> = up
+            .set
+            .iter()
+            .filter(|view| view.rep.entry.side == last_side(&up.set))
+            .filter(|view| view.rep.entry.load.same_as(&up.load))
+            .filter_map(|view| view.rep.number())
+            .collect();
+        let window_low = match up.target {
+            Some(Target::Window { low, .. }) => Some(low),
+            _ => None,
+        };
+        let sides = if self.exercise.sides == Sides::None { 1 } else { 2 };
+        next_action(&SetSoFar {
+            done: u32::try_from(up.set.len()).unwrap_or(u32::MAX),
+            values: &numbers,
+            sets_closed: up.sets_closed,
+            sets: self.station.sets,
+            reps: self.station.reps * sides,
+            stop: self.exercise.stop,
+            window_low,
+            direction: self.exercise.measure.direction,
+            rested: up.last_effort.map(|last| seconds_between(last, self.now)),
+            rest: self.station.rest,
+        })
+    }
+
+    fn idle(&self) -> NextAction {
+        let group = self.evening.group(self.station.number);
+        if group.is_empty() { NextAction::Empty } else { NextAction::Rotate }
+    }
+
+    /// After the same fault twice in a set, something short to say: not the usual cue again, and
+    /// with every further time another one while there are any.
+    fn cue(&self, up: &UpView<'a>) -> Option<String> {
+        let seen: Vec<_> = up.set.iter().flat_map(|view| &view.rep.faults).collect();
+        let last = seen.last()?;
+        let times = seen.iter().filter(|fault| fault.tag == last.tag).count();
+        let usual = self.exercise.cues.first()?;
+        let mut said = vec![usual.text.as_str()];
+        for _ in 2..=times {
+            said.push(self.exercise.cue_for(Some(&last.tag), &said)?.text.as_str());
+        }
+        (times >= 2).then(|| said.last().map(|cue| (*cue).to_owned())).flatten()
+    }
+}
+
+/// A rep judged against what stood when it was done.
+pub fn judged(house: &House, gym: &Gym, exercise: &Exercise, rep: &Rep) -> Judgement {
+    let plain = |verdict| Judgement { verdict, against: None, difference: None };
+    let Some(value) = rep.entry.value else { return plain(Verdict::Done) };
+    if !rep.counts() {
+        return plain(Verdict::NotCounted);
+    }
+    let direction = exercise.measure.direction;
+    let best = gym.best(&LikeForLike::of(&rep.entry), Some(rep.id), direction);
+    judge(
+        value,
+        &Standard {
+            target: house.target(gym, &rep.entry.athlete, exercise),
+            best: best.and_then(Rep::number),
+            direction,
+        },
+    )
+}
+
+/// The side whose turn it is: the one done last until its reps are done, then the other.
+fn side_to_do(exercise: &Exercise, set: &[RepView<'_>], reps: u32) -> Option<Side> {
+    let (first, second) = match exercise.sides {
+        Sides::None => return None,
+        Sides::EachSide => (Side::Left, Side::Right),
+        Sides::LeadRear => (Side::Rear, Side::Lead),
+    };
+    let done = |side| set.iter().filter(|view| view.rep.entry.side == Some(side)).count();
+    let last = last_side(set).unwrap_or(first);
+    let other = if last == first { second } else { first };
+    let full = done(last) >= usize::try_from(reps).unwrap_or(usize::MAX);
+    Some(if full { other } else { last })
+}
+
+fn last_side(set: &[RepView<'_>]) -> Option<Side> {
+    set.last().and_then(|view| view.rep.entry.side)
+}
+
+fn seconds_between(earlier: Timestamp, later: Timestamp) -> Duration {
+    Duration::seconds(later.duration_since(earlier).as_secs_f64())
+}
+
+/// The last standing change at a station, with the words for its undo button.
+fn last_undoable(house: &House, ledger: &Ledger, number: u8) -> Option<(OperationId, String)> {
+    let opened = ledger.gym().evening.as_ref()?.id;
+    ledger
+        .operations()
+        .iter()
+        .rev()
+        .take_while(|operation| operation.id != opened)
+        .filter(|operation| at_station(ledger, operation, number))
+        .find(|operation| ledger.stands(operation.id))
+        .map(|operation| (operation.id, undo_words(house, ledger, operation)))
+}
+
+fn at_station(ledger: &Ledger, operation: &Operation, number: u8) -> bool {
+    let of_rep =
+        |rep| ledger.gym().rep(rep).is_some_and(|rep: &Rep| rep.entry.station == Some(number));
+    match &operation.change {
+        Change::RepRecorded(entry) => entry.station == Some(number),
+        Change::SetClosed { station, .. }
+        | Change::TurnTaken { station, .. }
+        | Change::LoadHung { station, .. }
+        | Change::BoxSet { station, .. } => *station == number,
+        Change::RepCorrected { rep, .. }
+        | Change::RepSetAside { rep, .. }
+        | Change::FaultSeen { rep, .. } => of_rep(*rep),
+        Change::RepsMoved { reps, .. } => reps.iter().any(|rep| of_rep(*rep)),
+        _ => false,
+    }
+}
+
+fn undo_words(house: &House, ledger: &Ledger, operation: &Operation) -> String {
+    let name = |athlete: &AthleteId| {
+        ledger
+            .gym()
+            .athlete(athlete)
+            .map_or_else(|| athlete.to_string(), |athlete| athlete.given_name().to_owned())
+    };
+    match &operation.change {
+        Change::RepRecorded(entry) => {
+            let measure = house.exercises.get(&entry.exercise).map(|exercise| &exercise.measure);
+            match (entry.value, measure) {
+                (Some(value), Some(measure)) => measure.with_unit(value),
+                _ => "rep without number".to_owned(),
+            }
+        }
+        Change::SetClosed { athlete, .. } => format!("set of {} closed", name(athlete)),
+        Change::TurnTaken { athlete, .. } => format!("{} called up", name(athlete)),
+        Change::LoadHung { load, .. } => format!("{:.1} kg hung", load.total.in_kilograms()),
+        Change::BoxSet { height, .. } => format!("box {:.0} cm", height.in_centimetres()),
+        Change::RepCorrected { .. } => "correction".to_owned(),
+        Change::RepSetAside { .. } => "rep set aside".to_owned(),
+        Change::RepsMoved { athlete, .. } => format!("moved to {}", name(athlete)),
+        Change::FaultSeen { fault, .. } => fault.tag.as_str().replace('-', " "),
+        _ => "last change".to_owned(),
+    }
+}

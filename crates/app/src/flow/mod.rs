@@ -1,0 +1,15 @@
+//! Use cases: what the pages and commands ask for, in the gym's words. Clock and store are passed
+//! in; nothing here knows HTML or arguments.
+
+pub mod act;
+pub mod advice;
+pub mod clock;
+pub mod desk;
+pub mod floor;
+pub mod house;
+pub mod keeper;
+pub mod picture;
+pub mod plan;
+pub mod predict;
+pub mod profiles;
+pub mod record;

@@ -1,0 +1,193 @@
+//! Profiles of the gym's athletes, from the reps on record.
+//!
+//! A profile is derived state: computed when asked for, kept while its reps stay the same, and
+//! forgotten at shut-down.
+
+use crate::flow::house::House;
+use crate::flow::plan::UNLOADED_JUMP;
+use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
+use cornerwork_core::note::{Note, Noted};
+use cornerwork_core::profile::load_momentum::{
+    HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
+    LoadedJump,
+};
+use cornerwork_core::profile::load_velocity::{
+    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
+};
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::rep::{Method, Rep, Side};
+use cornerwork_core::units::{Length, Mass, Velocity};
+use jiff::civil::Date;
+use jiff::{ToSpan, civil};
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+/// Jumps and reps of this many days make one profile. Long enough to hold a test and the sessions
+/// after it, short enough that a fortnight of training has not moved the curve by more than its
+/// doubt (common practice, no source).
+pub const PROFILE_DAYS: i32 = 14;
+
+/// The jumps of one profile.
+#[derive(Clone, Debug, PartialEq)]
+pub struct JumpSet {
+    /// From this day.
+    pub from: Date,
+    /// To this day, the last with a loaded jump.
+    pub to: Date,
+    /// Body mass the momentum is reckoned with.
+    pub body_mass: Mass,
+    /// Taken off every height by flight time.
+    pub mat_offset: Length,
+    /// The jumps, in order, with that taken off.
+    pub jumps: Vec<LoadedJump>,
+}
+
+/// A momentum profile with the jumps behind it.
+#[derive(Debug)]
+pub struct Momentum {
+    /// The jumps.
+    pub set: JumpSet,
+    /// The profile.
+    pub profile: Noted<LoadMomentumProfile>,
+}
+
+/// Profiles kept while their jumps stay the same.
+#[derive(Debug, Default)]
+pub struct Profiles {
+    momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+}
+
+/// Why there is no momentum profile, in words.
+pub type Absent = String;
+
+impl Profiles {
+    /// The momentum profile of an athlete in a loaded jump, from the days up to the last jump.
+    pub fn momentum(
+        &self,
+        house: &House,
+        gym: &Gym,
+        athlete: &AthleteId,
+        exercise: &Exercise,
+        days: i32,
+    ) -> Result<Arc<Momentum>, Absent> {
+        let set = jump_set(house, gym, athlete, exercise, days)?;
+        let key = (athlete.clone(), exercise.id.clone(), days);
+        let mut kept = self.momentum.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(same) = kept.get(&key).filter(|kept| kept.set == set) {
+            return Ok(Arc::clone(same));
+        }
+        let fresh = Arc::new(fit(set, exercise).map_err(|error| error.to_string())?);
+        kept.insert(key, Arc::clone(&fresh));
+        Ok(fresh)
+    }
+}
+
+fn fit(set: JumpSet, exercise: &Exercise) -> Result<Momentum, LoadMomentumError> {
+    let settings = LoadMomentumSettings { priors: priors(exercise), ..Default::default() };
+    let mut profile = LoadMomentumProfile::fit(set.body_mass, &set.jumps, &settings)?;
+    if set.mat_offset != Length::ZERO {
+        let text = format!(
+            "The mat reads {:.1} cm high; that is taken off every height here.",
+            set.mat_offset.in_centimetres()
+        );
+        profile.notes.push(Note::new("mat-offset-taken-off", text));
+    }
+    if set.from != set.to {
+        let text = format!(
+            "Jumps of several days ({} to {}) stand together: how an athlete differs from day to \
+             day counts here as noise of a jump.",
+            short(set.from),
+            short(set.to)
+        );
+        profile.notes.push(Note::new("several-days", text));
+    }
+    Ok(Momentum { set, profile })
+}
+
+fn priors(exercise: &Exercise) -> LoadMomentumPriors {
+    let on_hex_bar = exercise.id.as_str().contains("trap-bar");
+    if on_hex_bar { LoadMomentumPriors::HEX_BAR } else { LoadMomentumPriors::STRAIGHT_BAR }
+}
+
+fn jump_set(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    exercise: &Exercise,
+    days: i32,
+) -> Result<JumpSet, Absent> {
+    if exercise.load_model != LoadModel::SystemMass {
+        return Err(format!("{} is not a loaded jump.", exercise.name));
+    }
+    let Some((_, body_mass)) = gym.body_mass(athlete) else {
+        return Err("No body mass on record: weigh in first.".to_owned());
+    };
+    let method = house.method_of(exercise);
+    let jumps: Vec<(Date, &Rep)> = gym
+        .reps_of(athlete)
+        .filter(|rep| is_jump_of(rep, exercise) && rep.counts() && rep.entry.method == method)
+        .map(|rep| (house.clock().date_of(rep.entry.at), rep))
+        .collect();
+    let Some(to) = jumps.iter().map(|(date, _)| *date).max() else {
+        return Err("No jump on record yet.".to_owned());
+    };
+    let from = to.saturating_sub((days - 1).days());
+    let inside: Vec<_> = jumps.into_iter().filter(|(date, _)| *date >= from).collect();
+    let first = inside.iter().map(|(date, _)| *date).min().unwrap_or(to);
+    let mat_offset = gym.mat_reads_high_by;
+    let jumps = inside.iter().filter_map(|(_, rep)| loaded_jump(rep, mat_offset)).collect();
+    Ok(JumpSet { from: first, to, body_mass, mat_offset, jumps })
+}
+
+fn is_jump_of(rep: &Rep, exercise: &Exercise) -> bool {
+    rep.entry.exercise == exercise.id || rep.entry.exercise.as_str() == UNLOADED_JUMP
+}
+
+/// A constant error of the mat weighs most on the low jumps and moves the peak to heavier loads,
+/// so what it is known to read too high is taken off first.
+fn loaded_jump(rep: &Rep, mat_offset: Length) -> Option<LoadedJump> {
+    let method = match rep.entry.method {
+        Method::FlightTime => HeightMethod::FlightTime,
+        Method::TakeOffVelocity => HeightMethod::Impulse,
+        Method::Sensor => HeightMethod::BarPeakAboveTakeOff,
+        Method::ByHand => HeightMethod::NotStated,
+    };
+    let off = if method == HeightMethod::FlightTime { mat_offset } else { Length::ZERO };
+    let height = Length::metres(rep.number()?) - off;
+    Some(LoadedJump::of_height(rep.entry.load.total, height, method))
+}
+
+/// The load-velocity line of an athlete in a lift, one side, from the days up to the last rep.
+pub fn velocity(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    exercise: &Exercise,
+    side: Option<Side>,
+    days: i32,
+) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
+    let reps: Vec<(Date, &Rep)> = gym
+        .reps_of(athlete)
+        .filter(|rep| rep.entry.exercise == exercise.id && rep.counts() && rep.entry.side == side)
+        .map(|rep| (house.clock().date_of(rep.entry.at), rep))
+        .collect();
+    let to = reps.iter().map(|(date, _)| *date).max().unwrap_or(Date::ZERO);
+    let from = to.saturating_sub((days - 1).days());
+    let reps: Vec<VelocityRep> = reps
+        .into_iter()
+        .filter(|(date, _)| *date >= from)
+        .filter_map(|(_, rep)| {
+            let velocity = Velocity::metres_per_second(rep.number()?);
+            Some(VelocityRep { load: rep.entry.load.total, velocity })
+        })
+        .collect();
+    // All reps: the question is what the next rep will do, not what the best one did.
+    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
+    LoadVelocityProfile::from_reps(&reps, settings)
+}
+
+/// A date as said: "14 September".
+pub fn short(date: civil::Date) -> String {
+    date.strftime("%-d %B").to_string()
+}

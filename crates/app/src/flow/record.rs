@@ -1,0 +1,202 @@
+//! A rep typed at the rack: read, asked about if it looks like a slip, recorded if it stands.
+
+use crate::flow::house::House;
+use crate::flow::keeper::{NotKept, Submission};
+use crate::flow::predict;
+use cornerwork_core::entry::{self, Doubt, Entry, Expected, Reading};
+use cornerwork_core::exercise::{Exercise, MeasureKind};
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::rep::{Load, RepEntry, Side};
+use cornerwork_core::units::{Duration, Length};
+use jiff::{SignedDuration, Timestamp};
+
+/// A rep as a device sends it.
+#[derive(Clone, Debug)]
+pub struct TypedRep {
+    /// Made by the device.
+    pub id: OperationId,
+    /// Who typed it.
+    pub author: String,
+    /// At which station.
+    pub station: u8,
+    /// Whom the device showed as up.
+    pub athlete: AthleteId,
+    /// Which side, where there are sides.
+    pub side: Option<Side>,
+    /// What was typed; empty for a rep done without a number.
+    pub text: Option<String>,
+    /// What was typed for the time on the ground.
+    pub contact: Option<String>,
+    /// The reading a person chose after being asked, in SI units.
+    pub chosen: Option<f64>,
+    /// How long ago it was typed: a tablet that lost the network sends late.
+    pub age: SignedDuration,
+}
+
+/// What became of a typed rep.
+#[derive(Debug)]
+pub enum Outcome {
+    /// Durable.
+    Kept,
+    /// Which of these was meant? Nothing was changed.
+    Ask {
+        /// Why it is asked.
+        doubt: Doubt,
+        /// The likeliest readings first.
+        readings: Vec<Reading>,
+    },
+    /// Not taken, and why. Nothing was changed.
+    Refused(String),
+}
+
+/// A copy of the last value within this time is asked about: a second tap, not a second rep.
+const SECOND_TAP: SignedDuration = SignedDuration::from_secs(4);
+
+/// Takes a typed rep.
+pub async fn typed_rep(house: &House, typed: TypedRep) -> Outcome {
+    let at = house.clock().now() - typed.age;
+    let prepared = {
+        let ledger = house.keeper.ledger().await;
+        // The same submission again must be answered like the first, not asked about as a copy.
+        if ledger.knows(typed.id) {
+            return Outcome::Kept;
+        }
+        prepare(house, &ledger, &typed, at)
+    };
+    let entry = match prepared {
+        Ok(entry) => entry,
+        Err(outcome) => return outcome,
+    };
+    let change = Change::RepRecorded(entry);
+    let submission = Submission { id: typed.id, author: typed.author, change };
+    match house.keeper.submit(submission).await {
+        Ok(_) => Outcome::Kept,
+        Err(NotKept::Refused(refusal)) => Outcome::Refused(refusal.to_string()),
+        Err(other) => Outcome::Refused(other.to_string()),
+    }
+}
+
+fn prepare(
+    house: &House,
+    ledger: &Ledger,
+    typed: &TypedRep,
+    at: Timestamp,
+) -> Result<RepEntry, Outcome> {
+    let gym = ledger.gym();
+    let refused = |sentence: &str| Outcome::Refused(sentence.to_owned());
+    let evening = gym
+        .evening
+        .as_ref()
+        .filter(|evening| !evening.closed)
+        .ok_or_else(|| refused("No evening is open. Open the evening at the desk first."))?;
+    let station = evening
+        .plan
+        .station(typed.station)
+        .ok_or_else(|| refused("There is no such station tonight. Reload the page."))?;
+    let exercise = house
+        .exercises
+        .get(&station.exercise)
+        .ok_or_else(|| refused("This station's exercise is not in the library."))?;
+    let load = evening
+        .hung(typed.station, &typed.athlete)
+        .cloned()
+        .unwrap_or_else(|| lightest_bar(gym, &station.bars));
+    let mut entry = RepEntry {
+        athlete: typed.athlete.clone(),
+        exercise: exercise.id.clone(),
+        station: Some(typed.station),
+        load,
+        box_height: evening.box_at(typed.station, &typed.athlete),
+        side: typed.side,
+        value: None,
+        contact_time: contact_time(exercise, typed.contact.as_deref())?,
+        method: house.method_of(exercise),
+        at,
+    };
+    entry.value = value(house, ledger, exercise, typed, &entry)?;
+    Ok(entry)
+}
+
+fn lightest_bar(gym: &Gym, bars: &[String]) -> Load {
+    bars.first().and_then(|bar| gym.bars.get(bar)).map_or_else(Load::none, Load::bar_alone)
+}
+
+fn value(
+    house: &House,
+    ledger: &Ledger,
+    exercise: &Exercise,
+    typed: &TypedRep,
+    entry: &RepEntry,
+) -> Result<Option<f64>, Outcome> {
+    let Some(text) = &typed.text else { return Ok(None) };
+    if let Some(chosen) = typed.chosen {
+        // A person looked at it and chose: only the hard limits still stand.
+        let possible = exercise.measure.hard_si.contains(chosen);
+        let sentence = "That value cannot be. Type it again.";
+        return possible.then_some(Some(chosen)).ok_or_else(|| Outcome::Refused(sentence.into()));
+    }
+    let expected = Expected {
+        prediction: predict::rep(house, ledger.gym(), entry),
+        choices_si: &[],
+        last_typed_si: just_typed(ledger.gym(), typed.station, entry),
+    };
+    match entry::read(text, &exercise.measure, &expected) {
+        Entry::Accepted(value) => Ok(Some(value)),
+        Entry::Ask { doubt, readings } => Err(Outcome::Ask { doubt, readings }),
+        Entry::Refused(refusal) => Err(Outcome::Refused(refusal.to_string())),
+    }
+}
+
+/// The last value typed here, while a second tap of the same rep is possible.
+fn just_typed(gym: &Gym, station: u8, entry: &RepEntry) -> Option<f64> {
+    let last = gym.reps_at(station).next_back()?;
+    let age = entry.at.duration_since(last.entry.at);
+    (age < SECOND_TAP).then_some(last.entry.value?)
+}
+
+fn contact_time(exercise: &Exercise, typed: Option<&str>) -> Result<Option<Duration>, Outcome> {
+    let (Some(text), Some(measure)) = (typed, exercise.measure_of(MeasureKind::ContactTime)) else {
+        return Ok(None);
+    };
+    if text.trim().is_empty() {
+        return Ok(None);
+    }
+    match entry::read(text, measure, &Expected::default()) {
+        Entry::Accepted(seconds) => Ok(Some(Duration::seconds(seconds))),
+        Entry::Ask { readings, doubt } => {
+            let offers: Vec<&str> =
+                readings.iter().map(|reading| reading.sentence.as_str()).collect();
+            let sentence = format!("Contact time {text}? {doubt} Perhaps {}", offers.join(" or "));
+            Err(Outcome::Refused(sentence))
+        }
+        Entry::Refused(refusal) => Err(Outcome::Refused(refusal.to_string())),
+    }
+}
+
+/// The highest box open to an athlete by the exercise's rules of age and body mass, with the
+/// rule's words; `None` where no rule applies.
+pub fn box_cap(gym: &Gym, athlete: &AthleteId, exercise: &Exercise) -> Option<(Length, String)> {
+    let person = gym.athlete(athlete)?;
+    let rules = &exercise.permissions;
+    let by_age = rules
+        .confirm_under_years
+        .or(rules.barred_under_years)
+        .filter(|years| person.age_years < *years)
+        .and_then(|years| Some((rules.box_free_of_age_rules?, format!("under {years} years"))));
+    let mass = gym.body_mass(athlete).map(|(_, mass)| mass);
+    let by_mass = rules
+        .box_caps
+        .iter()
+        .filter(|cap| mass.is_some_and(|mass| mass > cap.above_body_mass))
+        .map(|cap| {
+            let limit = cap.above_body_mass.in_kilograms();
+            (cap.highest_box, format!("over {limit:.0} kg body mass"))
+        });
+    by_age
+        .into_iter()
+        .chain(by_mass)
+        .min_by(|one, other| one.0.in_metres().total_cmp(&other.0.in_metres()))
+}
