@@ -1,5 +1,9 @@
-//! x
-#[allow(dead_code, unused_imports, reason = "wired by the demo command")]
-mod demo;
+//! Cornerwork: profiles, next loads and the session on the floor, from one program.
 
-fn main() {}
+use clap::Parser;
+use cornerwork::cli;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    cli::run(cli::Arguments::parse())
+}

@@ -1,0 +1,58 @@
+//! One stream a page: whenever the gym's record changes, the page's region is rendered again and
+//! sent if it differs. A page that reconnects is sent the region as it is now, so it can miss
+//! nothing that still matters.
+
+use super::{Site, page};
+use axum::extract::{Query, State};
+use axum::response::sse::{Event, KeepAlive, Sse};
+use futures_util::stream::{self, Stream};
+use serde::Deserialize;
+use std::convert::Infallible;
+use std::time::Duration;
+
+/// What a page asks for.
+#[derive(Deserialize)]
+pub(super) struct Asked {
+    /// Path of the page, with its query.
+    page: String,
+}
+
+/// A comment this often tells a page that it is still connected.
+const HEARTBEAT: Duration = Duration::from_secs(10);
+
+/// The stream of a page.
+pub(super) async fn stream(
+    State(site): State<Site>,
+    Query(asked): Query<Asked>,
+) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
+    let version = site.house.keeper.version();
+    let watcher = Watcher { site, path: asked.page, version, sent: None };
+    let heartbeat =
+        KeepAlive::new().interval(HEARTBEAT).event(Event::default().event("beat").data(""));
+    Sse::new(stream::unfold(watcher, Watcher::next)).keep_alive(heartbeat)
+}
+
+struct Watcher {
+    site: Site,
+    path: String,
+    version: tokio::sync::watch::Receiver<u64>,
+    sent: Option<String>,
+}
+
+impl Watcher {
+    async fn next(mut self) -> Option<(Result<Event, Infallible>, Self)> {
+        loop {
+            let version = *self.version.borrow_and_update();
+            let region = page::region(&self.site, &self.path).await?.into_string();
+            if self.sent.as_ref() != Some(&region) {
+                let event = Event::default().event("region").id(version.to_string()).data(&region);
+                self.sent = Some(region);
+                return Some((Ok(event), self));
+            }
+            tokio::select! {
+                changed = self.version.changed() => changed.ok()?,
+                () = self.site.stopping.cancelled() => return None,
+            }
+        }
+    }
+}

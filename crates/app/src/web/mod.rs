@@ -1,0 +1,56 @@
+//! Pages over HTTP: server-rendered HTML, forms that work without script, one stream a page.
+
+mod act;
+mod assets;
+mod guard;
+mod live;
+mod page;
+mod shell;
+
+use crate::flow::house::House;
+use axum::Router;
+use axum::routing::{get, post};
+use std::sync::Arc;
+use tokio_util::sync::CancellationToken;
+use tower_http::compression::CompressionLayer;
+use tower_http::limit::RequestBodyLimitLayer;
+
+/// What every handler has at hand.
+#[derive(Clone)]
+pub struct Site {
+    /// The gym.
+    pub house: Arc<House>,
+    /// Addresses other devices reach this program at, best first.
+    pub addresses: Arc<Vec<String>>,
+    /// Cancelled when the program stops: streams end, so that nothing waits for them.
+    pub stopping: CancellationToken,
+}
+
+/// Largest form taken: everything typed here is short.
+const LARGEST_FORM: usize = 64 * 1024;
+
+/// All routes.
+pub fn router(site: Site) -> Router {
+    Router::new()
+        .route("/", get(page::desk::show))
+        .route("/athlete", post(act::athlete_entered))
+        .route("/athlete/{code}", get(page::athlete::show))
+        .route("/athlete/{code}/jump", post(act::jump))
+        .route("/athlete/{code}/mass", post(act::mass))
+        .route("/rep/{id}", get(page::rep::show).post(act::rep_changed))
+        .route("/floor", get(page::floor::all))
+        .route("/floor/rotate", post(act::rotate))
+        .route("/floor/{station}", get(page::floor::one))
+        .route("/floor/{station}/rep", post(act::rep))
+        .route("/floor/{station}/{what}", post(act::station))
+        .route("/evening", post(act::evening))
+        .route("/undo", post(act::undo))
+        .route("/wall", get(page::wall::show))
+        .route("/join", get(page::join::show))
+        .route("/live", get(live::stream))
+        .route("/assets/{name}", get(assets::serve))
+        .layer(axum::middleware::from_fn(guard::check))
+        .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
+        .layer(CompressionLayer::new())
+        .with_state(site)
+}

@@ -1,0 +1,112 @@
+//! The desk: today's sentence, who needs a decision and why, who trains.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use crate::flow::desk::{self, Person};
+use axum::extract::State;
+use axum::response::Html;
+use maud::{Markup, html};
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
+    let region = region(&site).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    Page {
+        title: "Desk",
+        distance: Distance::Desk,
+        live: Some("/"),
+        region,
+        rest: new_athlete(),
+        invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let view = desk::view(&site.house, ledger.gym());
+    html! {
+        p.date { (view.date) " · " (view.gym_name) }
+        h1.today { (view.sentence) }
+        @if !view.decisions.is_empty() {
+            section {
+                h2 { "Needs a decision" }
+                ul.decisions { @for (person, why) in &view.decisions { li { a href={ "/athlete/" (person.code) } { (person.name) } " — " (why) } } }
+            }
+        }
+        @if let Some(open) = &view.evening {
+            section {
+                h2 { "Tonight" }
+                div.scroll tabindex="0" role="region" aria-label="Tonight's groups" {
+                    table.tonight {
+                        thead { tr { th { "station" } th { "now there" } th { "exercise" } th { "sets done" } } }
+                        tbody { @for row in &open.rows { tr {
+                            td { a href={ "/floor/" (row.station) } { (row.station) } }
+                            td { (row.names) }
+                            td { (row.exercise) }
+                            td.number { (row.sets_done) " of " (row.sets) }
+                        } } }
+                    }
+                }
+                form method="post" action="/evening" data-send {
+                    input type="hidden" name="what" value="close";
+                    button { "Close the evening" }
+                }
+            }
+        }
+        section {
+            h2 { "Athletes" }
+            @if view.people.is_empty() { p { "Nobody yet. Enter the first athlete below." } }
+            (people(&view.people, view.evening.is_none()))
+        }
+    }
+}
+
+fn people(people: &[Person], choosing: bool) -> Markup {
+    let table = html! {
+        div.scroll tabindex="0" role="region" aria-label="Athletes" {
+            table.people {
+                thead { tr { @if choosing { th { "in" } } th { "" } th { "athlete" } th { "mass" } th { "loaded jump" } th { "next bout" } } }
+                tbody { @for person in people { tr {
+                    @if choosing { td { @if person.barred.is_none() {
+                        input type="checkbox" name="athlete" value=(person.code) aria-label={ "in: " (person.name) };
+                    } @else { span title="barred" { "✕" } } } }
+                    td.code { (person.code) }
+                    td { a href={ "/athlete/" (person.code) } { (person.name) }
+                        @if let Some(barred) = &person.barred { br; small { "✕ " (barred) } } }
+                    td.number { (person.mass.as_deref().unwrap_or("not weighed")) }
+                    td { (person.band) }
+                    td { (person.bout.as_deref().unwrap_or("—")) }
+                } } }
+            }
+        }
+    };
+    html! {
+        @if choosing {
+            form method="post" action="/evening" data-send {
+                input type="hidden" name="what" value="open";
+                (table)
+                @if !people.is_empty() { button.main { "Open tonight with those ticked" } }
+            }
+        } @else { (table) }
+    }
+}
+
+fn new_athlete() -> Markup {
+    html! {
+        details.more {
+            summary { "Enter an athlete" }
+            form.fields method="post" action="/athlete" data-send {
+                label { "Code" input name="code" required maxlength="8" autocomplete="off" placeholder="A08"; }
+                label { "Name" input name="name" required maxlength="80" autocomplete="off"; }
+                label { "Age" input name="age" required inputmode="numeric" autocomplete="off"; }
+                label { "Sex" select name="sex" { option value="female" { "female" } option value="male" { "male" } } }
+                label { "Stance" select name="stance" { option value="orthodox" { "orthodox" } option value="southpaw" { "southpaw" } } }
+                label { "Level" input name="level" maxlength="60" autocomplete="off"; }
+                button { "Enter" }
+            }
+        }
+    }
+}

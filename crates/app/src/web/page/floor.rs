@@ -1,0 +1,384 @@
+//! The floor: one station as its tablet shows it, and all stations in one list.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use super::parts;
+use crate::flow::advice;
+use crate::flow::floor::{self, RepView, StationView, UpView};
+use crate::flow::picture;
+use crate::flow::profiles::PROFILE_DAYS;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Response};
+use cornerwork_core::exercise::{Exercise, MeasureKind, Sides};
+use cornerwork_core::report::figure::Figure;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::next_action::NextAction;
+use cornerwork_core::session::rep::Side;
+use maud::{Markup, html};
+
+/// A station's page.
+pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<u8>) -> Response {
+    let Some(region) = region(&site, station).await else {
+        let sentence = "There is no such station tonight. Open the evening at the desk first.";
+        return (StatusCode::NOT_FOUND, sentence).into_response();
+    };
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let exercise = gym
+        .evening
+        .as_ref()
+        .and_then(|evening| evening.plan.station(station))
+        .and_then(|station| site.house.exercises.get(&station.exercise));
+    let title = format!("Station {station}");
+    let path = format!("/floor/{station}");
+    Page {
+        title: &title,
+        distance: Distance::Floor,
+        live: Some(&path),
+        region,
+        rest: exercise.map_or_else(|| html! {}, |exercise| pad(station, exercise)),
+        invented: gym.invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+    .into_response()
+}
+
+/// All stations.
+pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
+    let region = all_region(&site).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    Page {
+        title: "Floor",
+        distance: Distance::Floor,
+        live: Some("/floor"),
+        region,
+        rest: html! {},
+        invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+}
+
+/// One line a station.
+pub(in super::super) async fn all_region(site: &Site) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let now = site.house.clock().now();
+    let numbers: Vec<u8> = ledger
+        .gym()
+        .evening
+        .iter()
+        .filter(|evening| !evening.closed)
+        .flat_map(|evening| evening.plan.stations.iter().map(|station| station.number))
+        .collect();
+    html! {
+        h1.unseen { "Floor" }
+        @if numbers.is_empty() {
+            p.quiet { "No evening is open. " a href="/" { "Open one at the desk." } }
+        }
+        ul.stations {
+            @for view in numbers.iter().filter_map(|n| floor::station(&site.house, &ledger, *n, now)) {
+                li { a href={ "/floor/" (view.station.number) } {
+                    span.place { (view.station.number) " " (view.exercise.name) }
+                    span.name { (view.up.as_ref().map_or("—", |up| up.athlete.given_name())) }
+                    span.load { (view.up.as_ref().map_or_else(String::new, parts::load_in_short)) }
+                    span.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
+                } }
+            }
+        }
+        @if !numbers.is_empty() {
+            form.rotate method="post" action="/floor/rotate" data-send { button { "All groups to their next station" } }
+        }
+    }
+}
+
+/// What changes at a station.
+pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let view = floor::station(&site.house, &ledger, number, site.house.clock().now())?;
+    let path = format!("/floor/{number}");
+    Some(html! {
+        div.station {
+            (who(&view))
+            (what(&view))
+            (result(&view))
+            p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
+            @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
+            (buttons(&view, &path))
+            @if let Some(up) = &view.up { (more(site, gym, &view, up, &path)) }
+        }
+        aside.beside { (beside(site, gym, &view)) }
+    })
+}
+
+fn who(view: &StationView<'_>) -> Markup {
+    html! {
+        header.who {
+            @match &view.up {
+                Some(up) => {
+                    h1 { (up.athlete.given_name()) span.code { (up.athlete.id) } }
+                    input type="hidden" name="athlete" value=(up.athlete.id) form="rep";
+                }
+                None => { h1.quiet { "Nobody" } }
+            }
+            p.next {
+                "Station " (view.station.number)
+                @if let Some(next) = view.next.filter(|next| view.up.as_ref().is_none_or(|up| up.athlete.id != next.id)) {
+                    br; "next " strong { (next.given_name()) }
+                }
+            }
+        }
+    }
+}
+
+fn what(view: &StationView<'_>) -> Markup {
+    html! {
+        section.what {
+            p.exercise { (view.exercise.name) }
+            @if let Some(up) = &view.up {
+                p.load { (parts::load_in_short(up)) }
+                @if let Some(picture) = picture::loaded_bar(up) {
+                    div.plates { (parts::drawn(&Figure::LoadedBar(picture.clone()), "plates", 340.0)) }
+                }
+                @if view.exercise.sides != Sides::None { (sides(view.exercise, up)) }
+            }
+        }
+    }
+}
+
+/// Which side the next rep is of: chosen for the coach, changed with one tap.
+fn sides(exercise: &Exercise, up: &UpView<'_>) -> Markup {
+    let both = match exercise.sides {
+        Sides::LeadRear => [Side::Rear, Side::Lead],
+        _ => [Side::Left, Side::Right],
+    };
+    html! {
+        fieldset.sides {
+            legend.unseen { "Side" }
+            @for side in both {
+                label {
+                    input type="radio" name="side" form="rep" value=(side.code()) checked[up.side == Some(side)];
+                    span { (side.word()) }
+                }
+            }
+        }
+    }
+}
+
+fn result(view: &StationView<'_>) -> Markup {
+    let exercise = view.exercise;
+    html! {
+        section.result {
+            @match &view.last {
+                Some(last) => {
+                    (parts::number(exercise, last))
+                    (parts::judgement(exercise, last))
+                    @if view.up.as_ref().is_none_or(|up| last.athlete != Some(up.athlete)) {
+                        p.whose { "by " (last.athlete.map_or("", |athlete| athlete.given_name())) }
+                    }
+                }
+                None => { p.number.quiet { "–" } p.judgement { "no rep yet" } }
+            }
+            @if let Some(up) = &view.up {
+                @match parts::set_strip(exercise, up) {
+                    Some(strip) => div.strip { (parts::drawn(&Figure::Strip(strip.clone()), "set", 700.0)) },
+                    None => p.beat { (parts::to_beat(exercise, up)) },
+                }
+            }
+        }
+    }
+}
+
+fn buttons(view: &StationView<'_>, path: &str) -> Markup {
+    html! {
+        div.buttons {
+            @if let Some(up) = &view.up {
+                @if !up.set.is_empty() {
+                    form method="post" action={ (path) "/close" } data-send {
+                        input type="hidden" name="athlete" value=(up.athlete.id);
+                        button.main[matches!(view.action, NextAction::CloseSet { .. } | NextAction::StopDrop { .. } | NextAction::StopUnderWindow { .. })] { "Close set" }
+                    }
+                }
+            }
+            @if let Some((operation, words)) = &view.undo {
+                form method="post" action="/undo" data-send {
+                    input type="hidden" name="operation" value=(operation);
+                    input type="hidden" name="back" value=(path);
+                    button { "Undo " (words) }
+                }
+            }
+            form method="post" action={ (path) "/missed" } data-send {
+                @if let Some(up) = &view.up { input type="hidden" name="athlete" value=(up.athlete.id); }
+                button { "Done, no number" }
+            }
+        }
+    }
+}
+
+/// Everything else, folded away: faults, load, box, whose rep, who is up.
+fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &str) -> Markup {
+    let loads = advice::loads_at(gym, view.station);
+    let with_box = view.exercise.measure_of(MeasureKind::ContactTime).is_some();
+    html! {
+        @if let Some(last) = &view.last {
+            details.more #faults {
+                summary { "Fault in the last rep" }
+                (faults(view.exercise, last, path))
+            }
+            details.more #mend {
+                summary { "Mend the last rep" }
+                (mend(site, gym, last))
+            }
+        }
+        @if !loads.is_empty() {
+            details.more #load {
+                summary { "Change the load" }
+                form method="post" action={ (path) "/load" } data-send {
+                    input type="hidden" name="athlete" value=(up.athlete.id);
+                    label { "Load"
+                        select name="load" {
+                            @for (bar, load) in &loads {
+                                @let grams = (load.total().in_kilograms() * 1000.0).round();
+                                option value={ (bar.id) ":" (grams) } selected[load.total() == up.load.total] {
+                                    (format!("{:.2}", load.total().in_kilograms())) " kg · " (bar.name) ": " (load.in_words())
+                                }
+                            }
+                        }
+                    }
+                    button { "Hang it" }
+                }
+            }
+        }
+        @if with_box {
+            details.more #box {
+                summary { "Change the box" }
+                form.choices method="post" action={ (path) "/box" } data-send {
+                    input type="hidden" name="athlete" value=(up.athlete.id);
+                    @for height in &gym.boxes {
+                        button name="cm" value=(format!("{:.0}", height.in_centimetres())) { (format!("{:.0} cm", height.in_centimetres())) }
+                    }
+                }
+            }
+        }
+        details.more #turn {
+            summary { "Someone else is up" }
+            form.choices method="post" action={ (path) "/turn" } data-send {
+                @for athlete in present(gym) {
+                    button name="athlete" value=(athlete.0) { (athlete.1) }
+                }
+            }
+        }
+    }
+}
+
+/// Codes and given names of everyone in tonight's groups.
+fn present(gym: &Gym) -> Vec<(String, String)> {
+    gym.evening
+        .iter()
+        .flat_map(|evening| evening.plan.groups.iter().flatten())
+        .filter_map(|id| gym.athlete(id))
+        .map(|athlete| (athlete.id.to_string(), athlete.given_name().to_owned()))
+        .collect()
+}
+
+fn faults(exercise: &Exercise, last: &RepView<'_>, path: &str) -> Markup {
+    html! {
+        form.choices method="post" action={ (path) "/fault" } data-send {
+            input type="hidden" name="rep" value=(last.rep.id);
+            @for fault in &exercise.faults {
+                @let seen = last.rep.faults.iter().any(|seen| seen.tag == fault.tag);
+                button name="fault" value=(fault.tag) aria-pressed=(seen) { (fault.words) @if seen { " ✓" } }
+            }
+        }
+    }
+}
+
+/// Correct the number, credit the rep to someone else, or set it aside.
+pub(super) fn mend(site: &Site, gym: &Gym, last: &RepView<'_>) -> Markup {
+    let exercise = site.house.exercises.get(&last.rep.entry.exercise);
+    let unit = exercise.map_or("", |exercise| exercise.measure.unit.symbol());
+    let action = format!("/rep/{}", last.rep.id);
+    html! {
+        form method="post" action=(action) data-send {
+            label { "Right number, " (unit) input name="text" inputmode="decimal" autocomplete="off" required; }
+            button name="what" value="correct" { "Correct" }
+        }
+        form.choices method="post" action=(action) data-send {
+            input type="hidden" name="what" value="move";
+            span.quiet { "It was" }
+            @for (code, name) in present(gym).iter().filter(|(code, _)| *code != last.rep.entry.athlete.to_string()) {
+                button name="athlete" value=(code) { (name) }
+            }
+        }
+        form.choices method="post" action=(action) data-send {
+            button name="what" value="aside" { "Set the number aside" }
+            a.button href=(action) { "Its story" }
+        }
+    }
+}
+
+/// Beside the station where the screen is wide: the advice with its reason, and the curve.
+fn beside(site: &Site, gym: &Gym, view: &StationView<'_>) -> Markup {
+    let Some(up) = &view.up else { return html! {} };
+    let path = format!("/floor/{}", view.station.number);
+    html! {
+        @if let Some(advice) = &up.advice {
+            section.advice {
+                h2 { "Next" }
+                p { (advice.sentence) }
+                @if let Some(load) = advice.hang.as_ref().filter(|load| !load.same_as(&up.load)) {
+                    @let grams = (load.total.in_kilograms() * 1000.0).round();
+                    form method="post" action={ (path) "/load" } data-send {
+                        input type="hidden" name="athlete" value=(up.athlete.id);
+                        input type="hidden" name="load" value={ (load.bar.as_deref().unwrap_or_default()) ":" (grams) };
+                        button.main { "Hang " (format!("{:.1}", load.total.in_kilograms())) " kg" }
+                    }
+                    p.quiet { (advice.plates) }
+                }
+                @if let Some(height) = advice.box_height.filter(|height| up.box_height != Some(*height)) {
+                    form method="post" action={ (path) "/box" } data-send {
+                        input type="hidden" name="athlete" value=(up.athlete.id);
+                        button.main name="cm" value=(format!("{:.0}", height.in_centimetres())) { "Set the " (format!("{:.0}", height.in_centimetres())) " cm box" }
+                    }
+                }
+                @if let Some(working) = &advice.working { (parts::why("why-next", working, &advice.notes)) }
+            }
+        }
+        @if parts::is_loaded_jump(view.exercise)
+            && let Ok(momentum) = site.house.profiles.momentum(&site.house, gym, &up.athlete.id, view.exercise, PROFILE_DAYS) {
+            @let hill = picture::hill(&momentum, Some(up.load.total), None);
+            figure { (parts::drawn(&Figure::Hill(hill.clone()), "hill", 460.0)) }
+        }
+        a href={ "/athlete/" (up.athlete.id) } { "All of " (up.athlete.given_name()) }
+    }
+}
+
+/// The pad: stands still while everything above it changes.
+fn pad(station: u8, exercise: &Exercise) -> Markup {
+    let unit = exercise.measure.unit.symbol();
+    let name = exercise.measure.kind.words();
+    html! {
+        form #rep.pad method="post" action={ "/floor/" (station) "/rep" } data-send data-pad {
+            div.entry {
+                label for="typed" { (name) ", " (unit) }
+                input #typed name="text" inputmode="decimal" autocomplete="off" required placeholder="–";
+                @if let Some(contact) = exercise.measure_of(MeasureKind::ContactTime).filter(|contact| contact.kind != exercise.measure.kind) {
+                    label.contact { "on the ground, " (contact.unit.symbol()) input name="contact" inputmode="decimal" autocomplete="off"; }
+                }
+            }
+            div.keys {
+                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"] {
+                    button type="button" data-key=(key) { (key) }
+                }
+                button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }
+                button.main type="submit" { "Enter" }
+            }
+        }
+        div #ask role="dialog" aria-modal="true" aria-labelledby="ask-title" hidden {
+            p #ask-title {}
+            div.choices {}
+        }
+    }
+}

@@ -1,0 +1,27 @@
+//! One file a page. A page is a region that is rendered from the gym's state, alone or inside the
+//! whole document, and what stands still around it.
+
+pub(super) mod athlete;
+pub(super) mod desk;
+pub(super) mod floor;
+pub(super) mod join;
+mod parts;
+pub(super) mod rep;
+pub(super) mod wall;
+
+use super::Site;
+use maud::Markup;
+
+/// The region of the page at a path, for its live stream; `None` where there is none.
+pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
+    let (path, query) = path.split_once('?').unwrap_or((path, ""));
+    let steps: Vec<&str> = path.trim_matches('/').split('/').collect();
+    match steps.as_slice() {
+        [""] => Some(desk::region(site).await),
+        ["floor"] => Some(floor::all_region(site).await),
+        ["floor", station] => floor::region(site, station.parse().ok()?).await,
+        ["wall"] => Some(wall::region(site).await),
+        ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
+        _ => None,
+    }
+}

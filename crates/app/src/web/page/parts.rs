@@ -1,0 +1,235 @@
+//! Small pieces of several pages: number, judgement, action, working.
+
+use crate::flow::floor::{RepView, StationView, UpView};
+use cornerwork_core::estimate::Interval;
+use cornerwork_core::exercise::{Exercise, LoadModel};
+use cornerwork_core::note::Note;
+use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Mark, Now, Strip};
+use cornerwork_core::session::evening::Target;
+use cornerwork_core::session::judgement::{Against, Verdict};
+use cornerwork_core::session::next_action::NextAction;
+use cornerwork_core::working::Working;
+use cornerwork_io::charts::{self, Layout, Theme};
+use maud::{Markup, PreEscaped, html};
+
+/// Width of a figure on a phone, in CSS pixels.
+const NARROW_PX: f64 = 340.0;
+
+/// A figure, laid out for a width in CSS pixels and once more for a phone: text in a picture that
+/// is only scaled down cannot be read. The style sheet shows one of the two.
+pub(super) fn drawn(figure: &Figure, id: &str, width_px: f64) -> Markup {
+    let svg =
+        |id: &str, width| PreEscaped(charts::svg(figure, &Layout::new(id, width), Theme::Page));
+    html! {
+        @if width_px > NARROW_PX {
+            div.wide { (svg(id, width_px)) }
+            div.narrow { (svg(&format!("{id}-narrow"), NARROW_PX)) }
+        } @else {
+            (svg(id, width_px))
+        }
+    }
+}
+
+/// The huge number with its unit.
+pub(super) fn number(exercise: &Exercise, view: &RepView<'_>) -> Markup {
+    let unit = exercise.measure.unit.symbol();
+    match view.rep.entry.value {
+        Some(value) => {
+            let digits = exercise.measure.number(value);
+            html! { p.number data-say={ (digits) " " (unit) ", " (view.judgement.verdict.word()) } {
+                (digits) span.unit { (unit) }
+            } }
+        }
+        None => {
+            html! { p.number.quiet data-say="done, no number" { "✓" span.unit { "no number" } } }
+        }
+    }
+}
+
+/// The word, the shape and the difference.
+pub(super) fn judgement(exercise: &Exercise, view: &RepView<'_>) -> Markup {
+    let verdict = view.judgement.verdict;
+    let class = match verdict {
+        Verdict::Best => "best",
+        Verdict::Short => "short",
+        _ => "plain",
+    };
+    html! {
+        p.judgement.(class) {
+            span.shape aria-hidden="true" { (verdict.shape()) } " " (verdict.word())
+            @if let Some(difference) = difference(exercise, view) { " " span.difference { (difference) } }
+        }
+    }
+}
+
+/// "+0.06", and against what when that is not plain from the word.
+fn difference(exercise: &Exercise, view: &RepView<'_>) -> Option<String> {
+    let difference = view.judgement.difference?;
+    let digits = exercise.measure.number(difference.abs());
+    let sign = if difference < 0.0 { "−" } else { "+" };
+    let against = match view.judgement.against? {
+        Against::Best(_) => "",
+        Against::Floor(_) => " to target",
+        Against::Ceiling(_) => " over target",
+    };
+    Some(format!("{sign}{digits}{against}"))
+}
+
+/// What to beat or to hit, in a few words.
+pub(super) fn to_beat(exercise: &Exercise, up: &UpView<'_>) -> String {
+    let measure = &exercise.measure;
+    let target = up.target.map(|target| match target {
+        Target::AtLeast(floor) => format!("at least {}", measure.number(floor)),
+        Target::Window { low, high } => {
+            format!("window {} to {}", measure.number(low), measure.number(high))
+        }
+    });
+    let window = matches!(up.target, Some(Target::Window { .. }));
+    let best =
+        up.best.filter(|_| !window).map(|best| format!("best to beat {}", measure.number(best)));
+    let words: Vec<String> = target.into_iter().chain(best).collect();
+    if words.is_empty() { "no best yet at this load".to_owned() } else { words.join(" · ") }
+}
+
+/// The load or the box, short enough for a heading.
+pub(super) fn load_in_short(up: &UpView<'_>) -> String {
+    let side = up.side.map(|side| format!(" · {}", side.word())).unwrap_or_default();
+    if let Some(height) = up.box_height {
+        return format!("box {:.0} cm{side}", height.in_centimetres());
+    }
+    if up.load.bar.is_none() {
+        return format!("no load{side}");
+    }
+    format!("{:.1} kg{side}", up.load.total.in_kilograms())
+}
+
+/// Momentum of body and bar, for loaded jumps with a known body mass.
+pub(super) fn is_loaded_jump(exercise: &Exercise) -> bool {
+    exercise.load_model == LoadModel::SystemMass
+}
+
+/// Class of the action: how loud it is.
+pub(super) const fn action_class(action: &NextAction) -> &'static str {
+    match action {
+        NextAction::StopDrop { .. } | NextAction::StopUnderWindow { .. } => "stop",
+        NextAction::CloseSet { .. } | NextAction::Rotate => "close",
+        NextAction::Again { .. } | NextAction::Rest { .. } | NextAction::Empty => "go",
+    }
+}
+
+/// What to do now, as one sentence.
+pub(super) fn action_sentence(view: &StationView<'_>) -> Markup {
+    if let Some(barred) = view.up.as_ref().and_then(|up| up.barred.as_ref()) {
+        return html! { "✕ " (barred) };
+    }
+    match &view.action {
+        NextAction::StopDrop { drop, .. } => {
+            html! { "■ Stop: −" (format!("{:.0}", drop * 100.0)) " % from the set's best" }
+        }
+        NextAction::StopUnderWindow { in_a_row } => {
+            html! { "■ Stop: under the window " (in_a_row) " times in a row" }
+        }
+        NextAction::Again { rep, of } => html! { "Rep " (rep) " of " (of) },
+        NextAction::CloseSet { set, of } => html! { "Set " (set) " of " (of) " done: close it" },
+        NextAction::Rest { set, of, .. } => html! {
+            "Rest " (rest_clock(view)) " before set " (set) " of " (of)
+        },
+        NextAction::Rotate => html! { "Everyone here is done: rotate" },
+        NextAction::Empty => html! { "Nobody stands here" },
+    }
+}
+
+/// A clock that counts rest up in the browser, from the last effort.
+pub(super) fn rest_clock(view: &StationView<'_>) -> Markup {
+    let since = view.up.as_ref().and_then(|up| up.last_effort);
+    let rest = view.station.rest.in_seconds();
+    match since {
+        Some(since) => html! {
+            span.clock data-since=(since.as_millisecond()) data-rest=(rest) { (minutes(rest)) }
+        },
+        None => html! { span.clock { (minutes(rest)) } },
+    }
+}
+
+fn minutes(seconds: f64) -> String {
+    format!("{}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
+}
+
+/// The strip of the set: reps so far, the last one, target and best to beat.
+pub(super) fn set_strip(exercise: &Exercise, up: &UpView<'_>) -> Option<Strip> {
+    let measure = &exercise.measure;
+    let shown = |value: f64| measure.from_si(value);
+    let values: Vec<f64> = up.set.iter().filter_map(|view| view.rep.number()).map(shown).collect();
+    let (last, earlier) = values.split_last()?;
+    let last_view = up.set.iter().rev().find(|view| view.rep.counts())?;
+    let verdict = last_view.judgement.verdict;
+    let bands = match up.target {
+        Some(Target::Window { low, high }) => vec![Band {
+            over: Interval::between(shown(low), shown(high)),
+            name: "window".to_owned(),
+        }],
+        _ => Vec::new(),
+    };
+    let mut marks = Vec::new();
+    if let Some(Target::AtLeast(floor)) = up.target {
+        marks.push(Mark { at: shown(floor), name: "target".to_owned() });
+    }
+    let before = last_view.judgement.against;
+    let beaten = match before {
+        Some(Against::Best(best)) => Some(best),
+        _ => up.best,
+    };
+    if let Some(best) = beaten.filter(|_| bands.is_empty()) {
+        marks.push(Mark { at: shown(best), name: "best to beat".to_owned() });
+    }
+    Some(Strip {
+        title: format!("{}: this set", up.athlete.given_name()),
+        description: format!(
+            "{} reps of this set; the last was {}, {}.",
+            values.len(),
+            measure.with_unit(last_view.rep.number()?),
+            verdict.word()
+        ),
+        axis: Axis::new(
+            measure.kind.words(),
+            measure.unit.symbol(),
+            Decimals::Exactly(measure.decimals),
+        ),
+        bands,
+        earlier: earlier.to_vec(),
+        earlier_name: "reps of this set".to_owned(),
+        now: Some(Now {
+            at: *last,
+            interval: None,
+            word: verdict.word().to_owned(),
+            asks_for_act: matches!(verdict, Verdict::Short | Verdict::Over),
+        }),
+        marks,
+    })
+}
+
+/// 'Why?': the working of a number, folded away.
+pub(super) fn why(id: &str, working: &Working, notes: &[Note]) -> Markup {
+    html! {
+        details.why id=(id) {
+            summary { "why?" }
+            div.working {
+                h3 { (working.title) }
+                table {
+                    caption { "What went in" }
+                    tbody {
+                        @for input in &working.inputs {
+                            tr { th scope="row" { (input.name) } td { (input.value) } }
+                        }
+                    }
+                }
+                @if !working.steps.is_empty() {
+                    ol.steps { @for step in &working.steps { li { (step) } } }
+                }
+                p { strong { "How sure. " } (working.doubt) }
+                @for note in notes { p { (note.text) } }
+                p.source { "Method " (working.method) ", version " (working.version) ". " (working.source) }
+            }
+        }
+    }
+}

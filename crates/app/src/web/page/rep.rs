@@ -1,0 +1,67 @@
+//! The story of one rep: what it is, what it was, who changed it and why.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use super::{floor, parts};
+use crate::flow::floor::{RepView, judged};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use cornerwork_core::session::operation::OperationId;
+use maud::html;
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<String>) -> Response {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let found = id.parse::<OperationId>().ok().and_then(|id| gym.rep(id));
+    let Some(rep) = found else {
+        let sentence = "That rep is not on record, or it was taken back.";
+        return (StatusCode::NOT_FOUND, sentence).into_response();
+    };
+    let Some(exercise) = site.house.exercises.get(&rep.entry.exercise) else {
+        let sentence = "The exercise of that rep is not in the library.";
+        return (StatusCode::NOT_FOUND, sentence).into_response();
+    };
+    let athlete = gym.athlete(&rep.entry.athlete);
+    let view = RepView { rep, athlete, judgement: judged(&site.house, gym, exercise, rep) };
+    let clock = site.house.clock();
+    let name = athlete.map_or("", |athlete| athlete.name.as_str());
+    let author = ledger.operation(rep.id).map_or("", |operation| operation.author.as_str());
+    let region = html! {
+        h1 { (exercise.name) ", " a href={ "/athlete/" (rep.entry.athlete) } { (name) } }
+        (parts::number(exercise, &view))
+        (parts::judgement(exercise, &view))
+        table {
+            caption { "Its story" }
+            thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } } }
+            tbody {
+                tr {
+                    td { (clock.date_of(rep.entry.at)) " " (clock.time_of(rep.entry.at)) }
+                    td { (author) }
+                    td { "entered, measured by " (rep.entry.method.words()) }
+                    td {}
+                }
+                @for change in &rep.changes {
+                    tr {
+                        td { (clock.date_of(change.at)) " " (clock.time_of(change.at)) }
+                        td { (change.author) }
+                        td { (change.what) }
+                        td { (change.reason) }
+                    }
+                }
+            }
+        }
+        section.mend { h2 { "Mend it" } (floor::mend(&site, gym, &view)) }
+    };
+    let page = Page {
+        title: "Rep",
+        distance: Distance::Desk,
+        live: None,
+        region,
+        rest: html! {},
+        invented: gym.invented,
+        now: Some(site.house.clock().now()),
+    };
+    page.html().into_response()
+}

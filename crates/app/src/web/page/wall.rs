@@ -1,0 +1,74 @@
+//! The wall: one column a station, nothing to press.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use super::parts;
+use crate::flow::floor::{self, StationView};
+use axum::extract::State;
+use axum::response::Html;
+use maud::{Markup, html};
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
+    let region = region(&site).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    Page {
+        title: "Wall",
+        distance: Distance::Wall,
+        live: Some("/wall"),
+        region,
+        rest: html! {},
+        invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+}
+
+/// The columns.
+pub(in super::super) async fn region(site: &Site) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let now = site.house.clock().now();
+    let stations: Vec<u8> = ledger
+        .gym()
+        .evening
+        .iter()
+        .flat_map(|evening| evening.plan.stations.iter().map(|station| station.number))
+        .collect();
+    let views: Vec<StationView<'_>> = stations
+        .iter()
+        .filter_map(|number| floor::station(&site.house, &ledger, *number, now))
+        .collect();
+    html! {
+        h1.unseen { "Wall" }
+        @if views.is_empty() { p.quiet { "No evening is open." } }
+        div.columns { @for view in &views { (column(view)) } }
+        @if ledger.gym().invented { p.invented { (ledger.gym().name) " · invented people and numbers" } }
+    }
+}
+
+fn column(view: &StationView<'_>) -> Markup {
+    html! {
+        section aria-label={ "Station " (view.station.number) } {
+            p.place { (view.station.number) " · " (view.exercise.name) }
+            @match &view.up {
+                Some(up) => {
+                    h2 { (up.athlete.given_name()) }
+                    p.load { (parts::load_in_short(up)) }
+                }
+                None => { h2.quiet { "—" } p.load { "\u{a0}" } }
+            }
+            @match &view.last {
+                Some(last) => {
+                    p.whose { @if view.up.as_ref().is_none_or(|up| Some(up.athlete) != last.athlete) {
+                        (last.athlete.map_or("", |athlete| athlete.given_name()))
+                    } @else { "\u{a0}" } }
+                    (parts::number(view.exercise, last))
+                    (parts::judgement(view.exercise, last))
+                }
+                None => { p.whose { "\u{a0}" } p.number.quiet { "–" } }
+            }
+            @if let Some(up) = &view.up { p.beat { (parts::to_beat(view.exercise, up)) } }
+            p.action.(parts::action_class(&view.action)) { (parts::action_sentence(view)) }
+        }
+    }
+}
