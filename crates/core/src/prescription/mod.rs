@@ -3,4 +3,5 @@
 pub mod depth_jump_box;
 pub mod next_load;
 pub mod next_set;
+pub mod next_test;
 pub mod target_velocity;
