@@ -16,6 +16,7 @@ pub use soundness::Soundness;
 
 use cornerwork_core::session::operation::{Operation, OperationId};
 use folder::Folder;
+use futures_util::{StreamExt, TryStreamExt};
 use jiff::Timestamp;
 use record::{Record, Unreadable};
 use sqlx::sqlite::{
@@ -32,6 +33,9 @@ const BUSY_TIMEOUT: Duration = Duration::from_secs(5);
 const READERS: u32 = 4;
 /// Rows a reader may run ahead of who takes them: start-up reads all there are.
 const ROWS_AHEAD: usize = 1024;
+
+const ALL_ROWS: &str =
+    "SELECT sequence, id, at_us, author, kind, version, body FROM operation ORDER BY sequence";
 
 /// The operations of one gym in one SQLite file.
 pub struct SqliteStore {
@@ -83,8 +87,9 @@ impl SqliteStore {
     /// [`StoreError::Damaged`] or [`StoreError::UnknownKind`] with the sequence of the first entry
     /// that cannot be read: none is passed over.
     pub async fn load(&self) -> Result<Vec<Operation>, StoreError> {
-        let rows = rows(&mut *self.readers.acquire().await?).await?;
-        rows.iter().map(operation).collect()
+        // Each row is read while the next ones are fetched: start-up waits for this.
+        let rows = query(ALL_ROWS).fetch(&self.readers);
+        rows.map(|row| operation(&row?)).try_collect().await
     }
 
     /// Stores operations in this order, all of them or none. When it returns they are on the disk.
@@ -165,13 +170,6 @@ async fn insert(
         .fetch_one(connection)
         .await?;
     Ok(Appended::Known { sequence })
-}
-
-async fn rows(connection: &mut SqliteConnection) -> Result<Vec<SqliteRow>, StoreError> {
-    let rows = query(
-        "SELECT sequence, id, at_us, author, kind, version, body FROM operation ORDER BY sequence",
-    );
-    Ok(rows.fetch_all(connection).await?)
 }
 
 fn operation(row: &SqliteRow) -> Result<Operation, StoreError> {

@@ -2,7 +2,7 @@
 
 use super::{SqliteStore, StoreError};
 use sqlx::sqlite::SqliteConnection;
-use sqlx::{Row, query_scalar};
+use sqlx::{Row, query, query_scalar};
 
 /// What a look at every byte of the store found.
 #[derive(Debug)]
@@ -34,19 +34,20 @@ impl SqliteStore {
     pub async fn check(&self) -> Result<Soundness, StoreError> {
         let mut reader = self.readers.acquire().await?;
         let faults = faults(&mut reader).await?;
-        let rows = match super::rows(&mut reader).await {
-            Ok(rows) => rows,
-            // A file too damaged to be read through: what SQLite said of it is the answer.
-            Err(error) if !faults.is_empty() => {
-                return Ok(Soundness {
-                    operations: 0,
-                    missing: 0,
-                    unreadable: vec![error],
-                    faults,
-                });
-            }
-            Err(error) => return Err(error),
-        };
+        let rows =
+            match query(super::ALL_ROWS).fetch_all(&mut *reader).await.map_err(StoreError::from) {
+                Ok(rows) => rows,
+                // A file too damaged to be read through: what SQLite said of it is the answer.
+                Err(error) if !faults.is_empty() => {
+                    return Ok(Soundness {
+                        operations: 0,
+                        missing: 0,
+                        unreadable: vec![error],
+                        faults,
+                    });
+                }
+                Err(error) => return Err(error),
+            };
         let (mut operations, mut unreadable) = (0, Vec::new());
         for row in &rows {
             match super::operation(row) {
