@@ -8,7 +8,7 @@ use super::test_day::TestDay;
 use super::verdict::{Odds, Verdict};
 use crate::estimate::{Estimate, Level};
 use crate::note::{Note, Noted};
-use crate::stats::distributions::{chi_square_cdf, chi_square_quantile, f_cdf};
+use crate::stats::distributions::{chi_square_cdf, f_cdf};
 use crate::stats::posterior::{Component, Posterior};
 use crate::working::{Input, Working};
 
@@ -173,7 +173,7 @@ pub enum ChangeError {
 /// Doubt about the prior scale in the sceptical answer: so many times the smallest worthwhile change.
 const SCEPTICAL_WIDTH: f64 = 2.0;
 /// Levels of the unknown noise that are averaged over when the prior is not flat.
-const NOISE_LEVELS: usize = 200;
+const NOISE_LEVELS: usize = 64;
 /// Change of body mass beyond which "better" is not said. Common practice, no source.
 const BODY_MASS_LIMIT: f64 = 0.03;
 
@@ -287,12 +287,20 @@ impl Series {
         self.averaged_over_noise(question, prior, prior_df)
     }
 
-    /// Equal shares of the belief about the noise, reweighted by how well each explains the series.
+    /// Levels of the noise evenly spaced in the logarithm, each weighed by the prior's density and
+    /// by how well it explains the series.
     fn averaged_over_noise(&self, question: &Question, prior: &Prior, df: f64) -> Posterior {
+        // Beyond these ends the density of the precision is a millionth of its highest.
+        let (from, to) = (-((56.0 / df).sqrt() + 28.0 / df), (56.0 / df).sqrt());
+        let step = (to - from) / (NOISE_LEVELS - 1) as f64;
         let fits: Vec<Fit> = (0..NOISE_LEVELS)
-            .map(|i| (i as f64 + 0.5) / NOISE_LEVELS as f64)
-            .map(|p| df / chi_square_quantile(p, df))
-            .map(|scale| Fit::of(&self.points, scale, prior, &question.level_prior))
+            .map(|level| from + step * level as f64)
+            .map(|log_precision| {
+                let precision = log_precision.exp();
+                let mut fit = Fit::of(&self.points, 1.0 / precision, prior, &question.level_prior);
+                fit.log_likelihood += 0.5 * df * (log_precision - precision);
+                fit
+            })
             .collect();
         let best = fits.iter().map(|fit| fit.log_likelihood).fold(f64::NEG_INFINITY, f64::max);
         let weights: Vec<f64> = fits.iter().map(|fit| (fit.log_likelihood - best).exp()).collect();

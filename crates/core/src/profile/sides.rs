@@ -134,6 +134,7 @@ mod tests {
     }
 
     #[test]
+    #[allow(clippy::approx_constant, reason = "3.14 m/s is a throw, not a circle")]
     fn a_gap_of_seven_per_cent_is_inside_a_noise_of_five() {
         let found = gap(side("lead", 3.14, 1), side("rear", 3.38, 1), 5.0, Level::USUAL).unwrap();
         assert!((found.percent_of_larger - 7.1).abs() < 0.05);
