@@ -171,7 +171,7 @@ fn many_exact_jumps_find_the_closed_form() {
     let rows: Vec<(f64, f64)> = (0..9)
         .map(|step| 10.0 * f64::from(step))
         .cycle()
-        .take(900)
+        .take(450)
         .map(|kg: f64| (kg, 0.38 * (-kg / 64.0).exp()))
         .collect();
     let profile = fitted(80.0, &rows);

@@ -95,7 +95,7 @@ impl StudentMixture<'_> {
 /// Where a condition that holds at the low end stops holding.
 pub(crate) fn bisect(low: f64, high: f64, holds: impl Fn(f64) -> bool) -> f64 {
     let (mut low, mut high) = (low, high);
-    for _ in 0..60 {
+    for _ in 0..48 {
         let middle = 0.5 * (low + high);
         if holds(middle) {
             low = middle;

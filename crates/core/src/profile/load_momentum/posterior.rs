@@ -111,9 +111,11 @@ impl Grid {
     }
 
     /// What is known after these jumps; none gives the starting knowledge.
-    pub(super) fn posterior(self: &Arc<Self>, jumps: &[(Mass, Length)]) -> Posterior {
-        let updates: Vec<Update> = self.nodes.iter().map(|node| self.update(node, jumps)).collect();
-        let noise_shape = self.priors.noise_shape + 0.5 * jumps.len() as f64;
+    pub(super) fn posterior(self: &Arc<Self>, evidence: &Evidence) -> Posterior {
+        let noise_shape = self.priors.noise_shape + 0.5 * evidence.jumps;
+        let updates: Vec<Update> = (self.nodes.iter().zip(&evidence.sums))
+            .map(|(node, sums)| self.update(node, sums, evidence.square_heights))
+            .collect();
         let log_evidence = |update: &Update| {
             update.weight.ln()
                 - 0.5 * update.precision.ln()
@@ -129,23 +131,58 @@ impl Grid {
     }
 
     /// The conjugate update of one node, its weight still the prior's.
-    fn update(&self, node: &Node, jumps: &[(Mass, Length)]) -> Update {
+    fn update(&self, node: &Node, sums: &Sums, square_heights: f64) -> Update {
         let prior_precision = 1.0 / self.priors.height_spread_ratio();
         let prior_height_m = self.priors.unloaded_height.in_metres();
-        let (mut precision, mut moment) = (prior_precision, prior_precision * prior_height_m);
-        for (load, height) in jumps {
-            let share = node.fall.share(*load);
-            precision += share * share;
-            moment += share * height.in_metres();
-        }
-        let height_m = moment / precision;
-        // The residual form: the textbook's difference of squares cancels.
-        let squares: f64 = (jumps.iter())
-            .map(|(load, height)| (height.in_metres() - height_m * node.fall.share(*load)).powi(2))
-            .sum();
+        let precision = prior_precision + sums.square_shares;
+        let height_m = (prior_precision * prior_height_m + sums.share_heights) / precision;
+        let squares = square_heights - 2.0 * height_m * sums.share_heights
+            + height_m * height_m * sums.square_shares;
         let from_prior = prior_precision * (height_m - prior_height_m).powi(2);
-        let noise_rate_m2 = self.priors.noise_rate_m2() + 0.5 * (squares + from_prior);
+        let noise_rate_m2 = self.priors.noise_rate_m2() + 0.5 * (squares.max(0.0) + from_prior);
         Update { weight: node.prior, height_m, precision, noise_rate_m2 }
+    }
+}
+
+/// What jumps add to a node: `Σ s²` and `Σ s y`.
+#[derive(Clone, Copy, Debug, Default)]
+struct Sums {
+    square_shares: f64,
+    share_heights: f64,
+}
+
+/// All that the estimator needs of jumps. Jumps are put in and taken out one at a time, so that
+/// leaving each out in turn costs no more than fitting all.
+#[derive(Clone, Debug)]
+pub(super) struct Evidence {
+    jumps: f64,
+    square_heights: f64,
+    sums: Vec<Sums>,
+}
+
+impl Evidence {
+    pub(super) fn none(grid: &Grid) -> Self {
+        Self { jumps: 0.0, square_heights: 0.0, sums: vec![Sums::default(); grid.nodes.len()] }
+    }
+
+    pub(super) fn with(self, grid: &Grid, load: Mass, height: Length) -> Self {
+        self.counted(grid, load, height, 1.0)
+    }
+
+    pub(super) fn without(self, grid: &Grid, load: Mass, height: Length) -> Self {
+        self.counted(grid, load, height, -1.0)
+    }
+
+    fn counted(mut self, grid: &Grid, load: Mass, height: Length, times: f64) -> Self {
+        let height_m = height.in_metres();
+        self.jumps += times;
+        self.square_heights += times * height_m * height_m;
+        for (sums, node) in self.sums.iter_mut().zip(&grid.nodes) {
+            let share = node.fall.share(load);
+            sums.square_shares += times * share * share;
+            sums.share_heights += times * share * height_m;
+        }
+        self
     }
 }
 

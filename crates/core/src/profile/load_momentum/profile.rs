@@ -5,7 +5,7 @@ use std::sync::Arc;
 use super::jump::{HeightMethod, LoadMomentumError, LoadedJump, checked_heights};
 use super::mixture::bisect;
 use super::notes::notes;
-use super::posterior::{Grid, Posterior};
+use super::posterior::{Evidence, Grid, Posterior};
 use super::priors::LoadMomentumPriors;
 use super::shape::{FallFamily, take_off_velocity};
 use crate::estimate::{Estimate, Interval, Level};
@@ -117,6 +117,7 @@ pub struct LoadMomentumProfile {
     pub(super) method: HeightMethod,
     pub(super) points: Vec<ProfilePoint>,
     grid: Arc<Grid>,
+    evidence: Evidence,
     pub(super) posterior: Posterior,
 }
 
@@ -141,10 +142,20 @@ impl LoadMomentumProfile {
             .map(|(jump, height)| point(body_mass, jump.load, height, settings.gravity))
             .collect();
         let grid = Arc::new(Grid::new(body_mass, &settings.priors));
-        let posterior = grid.posterior(&loads_and_heights(&points));
+        let none = Evidence::none(&grid);
+        let evidence =
+            points.iter().fold(none, |known, point| known.with(&grid, point.load, point.height));
+        let posterior = grid.posterior(&evidence);
         let settings = settings.clone();
-        let profile =
-            Self { body_mass, settings, method: jumps[0].method, points, grid, posterior };
+        let profile = Self {
+            body_mass,
+            settings,
+            method: jumps[0].method,
+            points,
+            grid,
+            evidence,
+            posterior,
+        };
         let notes = notes(&profile);
         Ok(Noted { value: profile, notes })
     }
@@ -308,24 +319,23 @@ impl LoadMomentumProfile {
 
     /// How far each jump lies from what the other jumps predict, in predictive standard deviations.
     pub fn surprises(&self) -> Vec<f64> {
-        let all = loads_and_heights(&self.points);
-        let left_out = |index: usize| {
-            let mut others = all.clone();
-            let (load, height) = others.remove(index);
-            surprise(&self.grid.posterior(&others), load, height)
+        let left_out = |point: &ProfilePoint| {
+            let others = self.evidence.clone().without(&self.grid, point.load, point.height);
+            surprise(&self.grid.posterior(&others), point.load, point.height)
         };
-        (0..all.len()).map(left_out).collect()
+        self.points.iter().map(left_out).collect()
     }
 
     /// How far each jump lay from what the jumps before it predicted, in predictive standard
     /// deviations: a run below zero is fatigue or lost will.
     pub fn surprises_in_order(&self) -> Vec<f64> {
-        let all = loads_and_heights(&self.points);
-        let before = |index: usize| {
-            let (load, height) = all[index];
-            surprise(&self.grid.posterior(&all[..index]), load, height)
-        };
-        (0..all.len()).map(before).collect()
+        let mut known = Evidence::none(&self.grid);
+        let mut surprises = Vec::with_capacity(self.points.len());
+        for point in &self.points {
+            surprises.push(surprise(&self.grid.posterior(&known), point.load, point.height));
+            known = known.with(&self.grid, point.load, point.height);
+        }
+        surprises
     }
 
     /// Where momentum peaks.
@@ -357,10 +367,6 @@ fn point(body_mass: Mass, load: Mass, height: Length, gravity: Acceleration) -> 
     let take_off_velocity = take_off_velocity(height, gravity);
     let momentum = (body_mass + load) * take_off_velocity;
     ProfilePoint { load, height, take_off_velocity, momentum }
-}
-
-fn loads_and_heights(points: &[ProfilePoint]) -> Vec<(Mass, Length)> {
-    points.iter().map(|point| (point.load, point.height)).collect()
 }
 
 fn surprise(posterior: &Posterior, load: Mass, height: Length) -> f64 {
