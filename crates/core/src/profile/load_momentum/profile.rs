@@ -236,8 +236,8 @@ impl LoadMomentumProfile {
 
     /// The load that in expectation loses least.
     pub fn load_of_least_loss(&self) -> Mass {
-        let step_kg = self.grid.limit_kg() / LEAST_LOSS_STEPS as f64;
-        let loads = (0..=LEAST_LOSS_STEPS).map(|step| Mass::kilograms(step_kg * step as f64));
+        let part = |step: usize| step as f64 / LEAST_LOSS_STEPS as f64;
+        let loads = (0..=LEAST_LOSS_STEPS).map(|step| self.search_limit() * part(step));
         self.least_loss_among(loads).unwrap_or(Mass::ZERO)
     }
 
