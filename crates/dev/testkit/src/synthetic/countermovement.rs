@@ -1,6 +1,8 @@
 //! Countermovement jumps: one of straight levels, one of smooth sines.
 
 use super::{GRAVITY, Shape};
+use rand::{RngExt, SeedableRng};
+use rand_chacha::ChaCha8Rng;
 use std::f64::consts::PI;
 
 /// A jump made of half-sines: standing, a dip below the weight, a drive above it, a straight fall
@@ -165,4 +167,41 @@ pub fn rectangular() -> Shape {
         .hold(0.54, 0.0)
         .hold(0.135, 3.0 * weight_n)
         .hold(1.365, weight_n)
+}
+
+/// A jump drawn at random, and its force with noise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct RandomJump {
+    /// The jump without noise.
+    pub jump: SmoothJump,
+    /// Standard deviation of the noise, N.
+    pub noise_n: f64,
+    /// Seed it was drawn from.
+    pub seed: u64,
+}
+
+impl RandomJump {
+    /// The jump of a seed: 45 to 120 kg, take-off at 1.6 to 3.4 m/s, noise of 0.5 to 4 N.
+    pub fn of(seed: u64) -> Self {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        loop {
+            let jump = SmoothJump {
+                mass_kg: random.random_range(45.0..120.0),
+                standing_s: random.random_range(1.5..2.5),
+                dip: (random.random_range(0.4..0.8), random.random_range(0.25..0.45)),
+                drive: (random.random_range(1.1..1.8), random.random_range(0.35..0.50)),
+                release_s: random.random_range(0.03..0.06),
+                landing_s: random.random_range(0.2..0.4),
+                after_s: 1.5,
+            };
+            if (1.6..3.4).contains(&jump.truth().take_off_velocity_m_s) {
+                return Self { jump, noise_n: random.random_range(0.5..4.0), seed };
+            }
+        }
+    }
+
+    /// Its force at a rate, noise included, N.
+    pub fn force_n(&self, rate_hz: f64) -> Vec<f64> {
+        super::noisy(&self.jump.force_n(rate_hz), self.noise_n, self.seed)
+    }
 }
