@@ -1,9 +1,9 @@
 //! Acts of a coach that are not a rep typed at the rack: each becomes one operation.
 
+use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::plan;
-use crate::flow::record;
 use cornerwork_core::entry::{self, Entry, Expected};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
@@ -287,11 +287,12 @@ impl Desk<'_> {
             number.map_err(|_| Answer::Refused(format!("\"{cm}\" is no box height.")))?;
         let height = Length::centimetres(asked_cm);
         let exercise = self.exercise_at(station)?;
-        if let Some((cap, ground)) = record::box_cap(self.gym(), &athlete, exercise)
-            && height > cap
+        if let Some(cap) = advice::box_cap(self.gym(), &athlete, exercise)
+            && height > cap.height
         {
             let name = self.given_name(&athlete);
-            let cap_cm = cap.in_centimetres();
+            let cap_cm = cap.height.in_centimetres();
+            let ground = advice::cap_words(cap.from).to_owned();
             return Err(refusal(&Refusal::BoxTooHigh { asked_cm, cap_cm, name, ground }));
         }
         Ok(Change::BoxSet { station, athlete, height })

@@ -137,18 +137,20 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
 /// Restrictions first, then who has never been weighed: without a body mass nothing about a jump
 /// can be said.
 fn decisions(gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)> {
-    let restricted = people.iter().flat_map(|person| {
-        gym.restrictions(&person.code, today).map(move |restriction| {
-            let until = match (restriction.earliest_end, restriction.needs_clearance) {
-                (Some(end), true) => format!(", earliest {} and cleared", end.strftime("%-d %B")),
-                (Some(end), false) => format!(" until {}", end.strftime("%-d %B")),
-                (None, _) => " until cleared".to_owned(),
-            };
-            let instead =
-                restriction.instead.as_ref().map(|instead| format!(" Instead: {instead}."));
-            let why = format!("{}{until}.{}", restriction.ground, instead.unwrap_or_default());
-            (person.clone(), why)
-        })
+    let restricted = people.iter().filter_map(|person| {
+        let mut binding = gym.restrictions(&person.code, today).peekable();
+        let first = (*binding.peek()?).clone();
+        let instead: Vec<String> = binding.filter_map(|one| one.instead.clone()).collect();
+        let until = match (first.earliest_end, first.needs_clearance) {
+            (Some(end), true) => format!(", earliest {} and cleared", end.strftime("%-d %B")),
+            (Some(end), false) => format!(" until {}", end.strftime("%-d %B")),
+            (None, _) => " until cleared".to_owned(),
+        };
+        let instead = match instead.as_slice() {
+            [] => String::new(),
+            some => format!(" Instead: {}.", some.join("; ")),
+        };
+        Some((person.clone(), format!("{}{until}.{instead}", first.ground)))
     });
     let unweighed = people
         .iter()

@@ -5,8 +5,9 @@
 
 use crate::flow::advice::{self, Advice};
 use crate::flow::house::House;
-use cornerwork_core::exercise::{Exercise, Sides};
+use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
 use cornerwork_core::kit::Bar;
+use cornerwork_core::profile::load_momentum::shape::take_off_velocity;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::{Station, Target};
 use cornerwork_core::session::gym::{Evening, Gym, LikeForLike};
@@ -15,7 +16,7 @@ use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::next_action::{NextAction, SetSoFar, next_action};
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::rep::{Load, Rep, Side};
-use cornerwork_core::units::{Duration, Length};
+use cornerwork_core::units::{Duration, Length, Momentum, STANDARD_GRAVITY};
 use jiff::Timestamp;
 
 /// One station as its page and the wall show it.
@@ -242,6 +243,17 @@ pub fn judged(house: &House, gym: &Gym, exercise: &Exercise, rep: &Rep) -> Judge
             direction,
         },
     )
+}
+
+/// Momentum of body and load at take-off, for a loaded jump of someone whose body mass is known.
+pub fn momentum_of(gym: &Gym, exercise: &Exercise, rep: &Rep) -> Option<Momentum> {
+    if exercise.load_model != LoadModel::SystemMass {
+        return None;
+    }
+    let (_, body_mass) = gym.body_mass(&rep.entry.athlete)?;
+    let height = Length::metres(rep.number()?) - gym.mat_reads_high_by;
+    let velocity = take_off_velocity(height, STANDARD_GRAVITY);
+    Some((body_mass + rep.entry.load.total) * velocity)
 }
 
 /// The side whose turn it is: the one done last until its reps are done, then the other.

@@ -66,9 +66,10 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
             .map(|at| CurvePoint::new(at.load.si(), at.momentum.si(), at.low.si(), at.high.si()))
             .collect(),
         level: Level::USUAL,
-        peak: Some(peak.load.value.si()),
+        // Whole kilograms: nobody loads a tenth of one, and the band is not known to one.
+        peak: Some(peak.load.value.si().round()),
         flat_top: band.map(|band| FlatTop {
-            loads: Interval::between(band.from.si(), band.to.si()),
+            loads: Interval::between(band.from.si().round(), band.to.si().round()),
             loss_fraction: band.loss_fraction,
         }),
         posts,

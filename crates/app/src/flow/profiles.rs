@@ -39,8 +39,17 @@ pub struct JumpSet {
     pub body_mass: Mass,
     /// Taken off every height by flight time.
     pub mat_offset: Length,
+    /// How many of the jumps were made before the last day.
+    pub jumps_before_last_day: usize,
     /// The jumps, in order, with that taken off.
     pub jumps: Vec<LoadedJump>,
+}
+
+impl JumpSet {
+    /// How many of the jumps were made before a day.
+    pub fn before(&self, today: Date) -> usize {
+        if self.to < today { self.jumps.len() } else { self.jumps_before_last_day }
+    }
 }
 
 /// A momentum profile with the jumps behind it.
@@ -136,8 +145,9 @@ fn jump_set(
     let inside: Vec<_> = jumps.into_iter().filter(|(date, _)| *date >= from).collect();
     let first = inside.iter().map(|(date, _)| *date).min().unwrap_or(to);
     let mat_offset = gym.mat_reads_high_by;
+    let jumps_before_last_day = inside.iter().filter(|(date, _)| *date < to).count();
     let jumps = inside.iter().filter_map(|(_, rep)| loaded_jump(rep, mat_offset)).collect();
-    Ok(JumpSet { from: first, to, body_mass, mat_offset, jumps })
+    Ok(JumpSet { from: first, to, body_mass, mat_offset, jumps_before_last_day, jumps })
 }
 
 fn is_jump_of(rep: &Rep, exercise: &Exercise) -> bool {

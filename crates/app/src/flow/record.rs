@@ -10,7 +10,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::rep::{Load, RepEntry, Side};
-use cornerwork_core::units::{Duration, Length};
+use cornerwork_core::units::Duration;
 use jiff::{SignedDuration, Timestamp};
 
 /// A rep as a device sends it.
@@ -174,29 +174,4 @@ fn contact_time(exercise: &Exercise, typed: Option<&str>) -> Result<Option<Durat
         }
         Entry::Refused(refusal) => Err(Outcome::Refused(refusal.to_string())),
     }
-}
-
-/// The highest box open to an athlete by the exercise's rules of age and body mass, with the
-/// rule's words; `None` where no rule applies.
-pub fn box_cap(gym: &Gym, athlete: &AthleteId, exercise: &Exercise) -> Option<(Length, String)> {
-    let person = gym.athlete(athlete)?;
-    let rules = &exercise.permissions;
-    let by_age = rules
-        .confirm_under_years
-        .or(rules.barred_under_years)
-        .filter(|years| person.age_years < *years)
-        .and_then(|years| Some((rules.box_free_of_age_rules?, format!("under {years} years"))));
-    let mass = gym.body_mass(athlete).map(|(_, mass)| mass);
-    let by_mass = rules
-        .box_caps
-        .iter()
-        .filter(|cap| mass.is_some_and(|mass| mass > cap.above_body_mass))
-        .map(|cap| {
-            let limit = cap.above_body_mass.in_kilograms();
-            (cap.highest_box, format!("over {limit:.0} kg body mass"))
-        });
-    by_age
-        .into_iter()
-        .chain(by_mass)
-        .min_by(|one, other| one.0.in_metres().total_cmp(&other.0.in_metres()))
 }

@@ -175,7 +175,7 @@ pub fn choose_box(
     check(jumper, results, boxes)?;
     let tested = results::summaries(results, jumper.best_jump, &rules);
     let trend = results::trend(&tested, rules.level);
-    let cap = cap(jumper, permissions);
+    let cap = cap(jumper.age_years, jumper.body_mass, jumper.coach_reason.as_deref(), permissions);
     let answer = bout_bar(jumper, permissions).map_or_else(
         || among(boxes, jumper, cap, tested.clone(), trend, &rules),
         BoxAnswer::Barred,
@@ -215,11 +215,16 @@ fn bout_bar(jumper: &DepthJumper, permissions: &Permissions) -> Option<BoxBar> {
 }
 
 /// The lowest of the heights age and mass allow.
-fn cap(jumper: &DepthJumper, permissions: &Permissions) -> Option<Ceiling> {
-    let younger = |than: Option<u8>| than.is_some_and(|years| jumper.age_years < years);
+pub fn cap(
+    age_years: u8,
+    body_mass: Mass,
+    coach_reason: Option<&str>,
+    permissions: &Permissions,
+) -> Option<Ceiling> {
+    let younger = |than: Option<u8>| than.is_some_and(|years| age_years < years);
     let age = if younger(permissions.barred_under_years) {
         Some(CeilingFrom::Age)
-    } else if younger(permissions.confirm_under_years) && jumper.coach_reason.is_none() {
+    } else if younger(permissions.confirm_under_years) && coach_reason.is_none() {
         Some(CeilingFrom::AgeUnconfirmed)
     } else {
         None
@@ -230,7 +235,7 @@ fn cap(jumper: &DepthJumper, permissions: &Permissions) -> Option<Ceiling> {
     let by_mass = permissions
         .box_caps
         .iter()
-        .filter(|cap| jumper.body_mass > cap.above_body_mass)
+        .filter(|cap| body_mass > cap.above_body_mass)
         .map(|cap| Ceiling { height: cap.highest_box, from: CeilingFrom::BodyMass });
     by_age.into_iter().chain(by_mass).reduce(lower)
 }

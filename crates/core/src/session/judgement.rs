@@ -12,8 +12,10 @@ pub enum Verdict {
     OnTarget,
     /// Beyond the upper edge of the window: time for more load.
     Over,
-    /// Misses the target, or without one is clearly under the best.
+    /// Misses the target.
     Short,
+    /// Clearly under the best, no target set.
+    Under,
     /// Near the best, no target set.
     Near,
     /// Nothing to compare with yet.
@@ -32,6 +34,7 @@ impl Verdict {
             Self::OnTarget => "on target",
             Self::Over => "over",
             Self::Short => "short",
+            Self::Under => "under best",
             Self::Near => "near best",
             Self::First => "first",
             Self::Done => "done",
@@ -45,6 +48,7 @@ impl Verdict {
             Self::OnTarget => "●",
             Self::Over => "▲",
             Self::Short => "▼",
+            Self::Under => "▽",
             Self::Near => "◐",
             Self::First => "○",
             Self::Done | Self::NotCounted => "–",
@@ -123,7 +127,7 @@ pub fn judge(value: f64, standard: &Standard) -> Judgement {
         Some(best) if sign * (value - best) >= -NEAR_BEST * best.abs() => {
             held(Verdict::Near, Against::Best(best))
         }
-        Some(best) => held(Verdict::Short, Against::Best(best)),
+        Some(best) => held(Verdict::Under, Against::Best(best)),
     }
 }
 
@@ -160,7 +164,7 @@ mod tests {
         let judged = judge(0.24, &lower);
         assert_eq!(judged.verdict, Verdict::Best);
         assert!((judged.difference.unwrap() - 0.01).abs() < 1e-12);
-        assert_eq!(judge(0.30, &lower).verdict, Verdict::Short);
+        assert_eq!(judge(0.30, &lower).verdict, Verdict::Under);
     }
 
     #[test]
@@ -170,6 +174,7 @@ mod tests {
             Verdict::OnTarget,
             Verdict::Over,
             Verdict::Short,
+            Verdict::Under,
             Verdict::Near,
             Verdict::First,
         ];

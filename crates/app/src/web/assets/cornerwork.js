@@ -204,6 +204,11 @@ document.addEventListener("click", (event) => {
   else field.value += key.dataset.key;
 });
 
+// Where fingers type, our own keys serve: the device's keyboard would cover half the page.
+if (matchMedia("(pointer: coarse)").matches) {
+  for (const field of document.querySelectorAll("[data-pad] input[inputmode]")) field.setAttribute("inputmode", "none");
+}
+
 // The keys must not take the focus from the field they type into.
 document.addEventListener("pointerdown", (event) => {
   if (event.target instanceof Element && event.target.closest("[data-key]")) event.preventDefault();

@@ -12,7 +12,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::exercise::{Exercise, MeasureKind};
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
-use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
+use cornerwork_core::prescription::next_load::NextLoad;
 use cornerwork_core::profile::load_momentum::RuleOfThumb;
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -111,9 +111,7 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Marku
     let Ok(exercise) = plan::exercise(house, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
-    let masses: Vec<Mass> = loads.iter().map(|(_, load)| load.total()).collect();
-    let profile = momentum.as_ref().ok().map(|momentum| &momentum.profile.value);
-    let next = next_load(profile, &masses, &NextLoadRules::default());
+    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads);
     let (next_mass, reason, working) = match &next {
         NextLoad::Test(test) => (Some(test.load), &test.reason, &test.working),
         NextLoad::Stop(end) => (None, &end.reason, &end.working),

@@ -103,9 +103,11 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
         div.station {
             (who(&view))
             (what(&view))
-            (result(&view))
+            (result(gym, &view))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
+            (next_load(&view, &path))
+            (strip(&view))
             (buttons(&view, &path))
             @if let Some(up) = &view.up { (more(site, gym, &view, up, &path)) }
         }
@@ -140,7 +142,7 @@ fn what(view: &StationView<'_>) -> Markup {
             @if let Some(up) = &view.up {
                 p.load { (parts::load_in_short(up)) }
                 @if let Some(picture) = picture::loaded_bar(up) {
-                    div.plates { (parts::drawn(&Figure::LoadedBar(picture.clone()), "plates", 340.0)) }
+                    div.plates { (parts::drawn(&Figure::LoadedBar(picture), "plates", 340.0)) }
                 }
                 @if view.exercise.sides != Sides::None { (sides(view.exercise, up)) }
             }
@@ -167,7 +169,8 @@ fn sides(exercise: &Exercise, up: &UpView<'_>) -> Markup {
     }
 }
 
-fn result(view: &StationView<'_>) -> Markup {
+/// The huge number, its judgement, and for a loaded jump the momentum behind it.
+fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
     let exercise = view.exercise;
     html! {
         section.result {
@@ -175,18 +178,26 @@ fn result(view: &StationView<'_>) -> Markup {
                 Some(last) => {
                     (parts::number(exercise, last))
                     (parts::judgement(exercise, last))
+                    @if let Some(momentum) = floor::momentum_of(gym, exercise, last.rep) {
+                        p.beat { (format!("{:.0}", momentum.in_kilogram_metres_per_second())) " kg m/s at take-off" }
+                    }
                     @if view.up.as_ref().is_none_or(|up| last.athlete != Some(up.athlete)) {
                         p.whose { "by " (last.athlete.map_or("", |athlete| athlete.given_name())) }
                     }
                 }
-                None => { p.number.quiet { "–" } p.judgement { "no rep yet" } }
+                None => { p.number.none { "·" } p.judgement.quiet { "no rep yet" } }
             }
-            @if let Some(up) = &view.up {
-                @match parts::set_strip(exercise, up) {
-                    Some(strip) => div.strip { (parts::drawn(&Figure::Strip(strip.clone()), "set", 700.0)) },
-                    None => p.beat { (parts::to_beat(exercise, up)) },
-                }
-            }
+        }
+    }
+}
+
+/// The set on one scale, once there is a rep; before it, what to beat.
+fn strip(view: &StationView<'_>) -> Markup {
+    let Some(up) = &view.up else { return html! {} };
+    html! {
+        @match parts::set_strip(view.exercise, up) {
+            Some(strip) => div.strip { (parts::drawn(&Figure::Strip(strip), "set", 640.0)) },
+            None => p.beat { (parts::to_beat(view.exercise, up)) },
         }
     }
 }
@@ -319,37 +330,43 @@ pub(super) fn mend(site: &Site, gym: &Gym, last: &RepView<'_>) -> Markup {
     }
 }
 
-/// Beside the station where the screen is wide: the advice with its reason, and the curve.
-fn beside(site: &Site, gym: &Gym, view: &StationView<'_>) -> Markup {
-    let Some(up) = &view.up else { return html! {} };
-    let path = format!("/floor/{}", view.station.number);
+/// What to hang or set next, with one button to do it.
+fn next_load(view: &StationView<'_>, path: &str) -> Markup {
+    let Some((up, advice)) = view.up.as_ref().and_then(|up| Some((up, up.advice.as_ref()?))) else {
+        return html! {};
+    };
+    let hang = advice.hang.as_ref().filter(|load| !load.same_as(&up.load));
+    let box_height = advice.box_height.filter(|height| up.box_height != Some(*height));
     html! {
-        @if let Some(advice) = &up.advice {
-            section.advice {
-                h2 { "Next" }
-                p { (advice.sentence) }
-                @if let Some(load) = advice.hang.as_ref().filter(|load| !load.same_as(&up.load)) {
-                    @let grams = (load.total.in_kilograms() * 1000.0).round();
-                    form method="post" action={ (path) "/load" } data-send {
-                        input type="hidden" name="athlete" value=(up.athlete.id);
-                        input type="hidden" name="load" value={ (load.bar.as_deref().unwrap_or_default()) ":" (grams) };
-                        button.main { "Hang " (format!("{:.1}", load.total.in_kilograms())) " kg" }
-                    }
-                    p.quiet { (advice.plates) }
-                }
-                @if let Some(height) = advice.box_height.filter(|height| up.box_height != Some(*height)) {
-                    form method="post" action={ (path) "/box" } data-send {
-                        input type="hidden" name="athlete" value=(up.athlete.id);
-                        button.main name="cm" value=(format!("{:.0}", height.in_centimetres())) { "Set the " (format!("{:.0}", height.in_centimetres())) " cm box" }
+        section.advice {
+            p { (advice.sentence) }
+            @if let Some(load) = hang {
+                form method="post" action={ (path) "/load" } data-send {
+                    input type="hidden" name="athlete" value=(up.athlete.id);
+                    button name="load" value={ (load.bar.as_deref().unwrap_or_default()) ":" ((load.total.in_kilograms() * 1000.0).round()) } {
+                        "Hang " (format!("{:.1}", load.total.in_kilograms())) " kg" small { (advice.plates) }
                     }
                 }
-                @if let Some(working) = &advice.working { (parts::why("why-next", working, &advice.notes)) }
+            }
+            @if let Some(height) = box_height {
+                form method="post" action={ (path) "/box" } data-send {
+                    input type="hidden" name="athlete" value=(up.athlete.id);
+                    button name="cm" value=(format!("{:.0}", height.in_centimetres())) { "Set " (format!("{:.0}", height.in_centimetres())) " cm" }
+                }
             }
         }
+        @if let Some(working) = &advice.working { (parts::why("why-next", working, &advice.notes)) }
+    }
+}
+
+/// Beside the station where the screen is wide: the curve that the advice comes from.
+fn beside(site: &Site, gym: &Gym, view: &StationView<'_>) -> Markup {
+    let Some(up) = &view.up else { return html! {} };
+    html! {
         @if parts::is_loaded_jump(view.exercise)
             && let Ok(momentum) = site.house.profiles.momentum(&site.house, gym, &up.athlete.id, view.exercise, PROFILE_DAYS) {
             @let hill = picture::hill(&momentum, Some(up.load.total), None);
-            figure { (parts::drawn(&Figure::Hill(hill.clone()), "hill", 460.0)) }
+            figure { (parts::drawn(&Figure::Hill(hill), "hill", 460.0)) }
         }
         a href={ "/athlete/" (up.athlete.id) } { "All of " (up.athlete.given_name()) }
     }
@@ -363,17 +380,17 @@ fn pad(station: u8, exercise: &Exercise) -> Markup {
         form #rep.pad method="post" action={ "/floor/" (station) "/rep" } data-send data-pad {
             div.entry {
                 label for="typed" { (name) ", " (unit) }
-                input #typed name="text" inputmode="decimal" autocomplete="off" required placeholder="–";
+                input #typed name="text" inputmode="decimal" autocomplete="off" required;
                 @if let Some(contact) = exercise.measure_of(MeasureKind::ContactTime).filter(|contact| contact.kind != exercise.measure.kind) {
                     label.contact { "on the ground, " (contact.unit.symbol()) input name="contact" inputmode="decimal" autocomplete="off"; }
                 }
+                button.main type="submit" { "Enter" }
             }
             div.keys {
                 @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"] {
                     button type="button" data-key=(key) { (key) }
                 }
                 button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }
-                button.main type="submit" { "Enter" }
             }
         }
         div #ask role="dialog" aria-modal="true" aria-labelledby="ask-title" hidden {

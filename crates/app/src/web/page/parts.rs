@@ -15,6 +15,12 @@ use maud::{Markup, PreEscaped, html};
 /// Width of a figure on a phone, in CSS pixels.
 const NARROW_PX: f64 = 340.0;
 
+/// A figure for the wall: one width, larger text.
+pub(super) fn drawn_large(figure: &Figure, id: &str) -> Markup {
+    let layout = Layout::new(id, 420.0).with_text(19.0);
+    html! { (PreEscaped(charts::svg(figure, &layout, Theme::Page))) }
+}
+
 /// A figure, laid out for a width in CSS pixels and once more for a phone: text in a picture that
 /// is only scaled down cannot be read. The style sheet shows one of the two.
 pub(super) fn drawn(figure: &Figure, id: &str, width_px: f64) -> Markup {
@@ -51,7 +57,7 @@ pub(super) fn judgement(exercise: &Exercise, view: &RepView<'_>) -> Markup {
     let verdict = view.judgement.verdict;
     let class = match verdict {
         Verdict::Best => "best",
-        Verdict::Short => "short",
+        Verdict::Short | Verdict::Over => "short",
         _ => "plain",
     };
     html! {
@@ -155,13 +161,19 @@ fn minutes(seconds: f64) -> String {
     format!("{}:{:02.0}", (seconds / 60.0).floor(), seconds % 60.0)
 }
 
-/// The strip of the set: reps so far, the last one, target and best to beat.
+/// The strip of the set: reps so far with the load and side of the last one, target and best to
+/// beat.
 pub(super) fn set_strip(exercise: &Exercise, up: &UpView<'_>) -> Option<Strip> {
     let measure = &exercise.measure;
     let shown = |value: f64| measure.from_si(value);
-    let values: Vec<f64> = up.set.iter().filter_map(|view| view.rep.number()).map(shown).collect();
-    let (last, earlier) = values.split_last()?;
     let last_view = up.set.iter().rev().find(|view| view.rep.counts())?;
+    let alike = |view: &&RepView<'_>| {
+        view.rep.entry.side == last_view.rep.entry.side
+            && view.rep.entry.load.same_as(&last_view.rep.entry.load)
+    };
+    let values: Vec<f64> =
+        (up.set.iter()).filter(alike).filter_map(|view| view.rep.number()).map(shown).collect();
+    let (last, earlier) = values.split_last()?;
     let verdict = last_view.judgement.verdict;
     let bands = match up.target {
         Some(Target::Window { low, high }) => vec![Band {

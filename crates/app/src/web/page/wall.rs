@@ -6,6 +6,7 @@ use super::parts;
 use crate::flow::floor::{self, StationView};
 use axum::extract::State;
 use axum::response::Html;
+use cornerwork_core::report::figure::Figure;
 use maud::{Markup, html};
 
 /// The page.
@@ -65,9 +66,14 @@ fn column(view: &StationView<'_>) -> Markup {
                     (parts::number(view.exercise, last))
                     (parts::judgement(view.exercise, last))
                 }
-                None => { p.whose { "\u{a0}" } p.number.quiet { "–" } }
+                None => { p.whose { "\u{a0}" } p.number.none { "·" } }
             }
-            @if let Some(up) = &view.up { p.beat { (parts::to_beat(view.exercise, up)) } }
+            @if let Some(up) = &view.up {
+                @match parts::set_strip(view.exercise, up) {
+                    Some(strip) => div.strip { (parts::drawn_large(&Figure::Strip(strip), &format!("set-{}", view.station.number))) },
+                    None => p.beat { (parts::to_beat(view.exercise, up)) },
+                }
+            }
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(view)) }
         }
     }

@@ -1,0 +1,43 @@
+//! The load of the next loaded jump: one more to test, or the one to train with.
+
+use super::{Advice, hanging};
+use crate::flow::house::House;
+use crate::flow::profiles::{Momentum, PROFILE_DAYS};
+use cornerwork_core::exercise::Exercise;
+use cornerwork_core::kit::{Bar, Loadable};
+use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
+use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::units::Mass;
+
+pub(super) fn advice(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    exercise: &Exercise,
+    loads: &[(Bar, Loadable)],
+) -> Advice {
+    let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok();
+    let momentum = momentum.as_deref();
+    let (load, sentence, working) = match next_jump_load(house, momentum, loads) {
+        NextLoad::Test(test) => (Some(test.load), test.reason, test.working),
+        NextLoad::Stop(end) => (end.use_load, end.reason, end.working),
+    };
+    let notes = momentum.map_or_else(Vec::new, |momentum| momentum.profile.notes.clone());
+    let advice = Advice { working: Some(working), notes, ..Advice::sentence(sentence) };
+    hanging(advice, load, loads)
+}
+
+/// The next load of a test, or its end. The limit on jumps is one of a single day: what was jumped
+/// on earlier days tires nobody tonight.
+pub fn next_jump_load(
+    house: &House,
+    momentum: Option<&Momentum>,
+    loads: &[(Bar, Loadable)],
+) -> NextLoad {
+    let masses: Vec<Mass> = loads.iter().map(|(_, load)| load.total()).collect();
+    let rules = NextLoadRules::SESSION;
+    let earlier = momentum.map_or(0, |momentum| momentum.set.before(house.clock().today()));
+    let rules = NextLoadRules { most_jumps: rules.most_jumps + earlier, ..rules };
+    next_load(momentum.map(|momentum| &momentum.profile.value), &masses, &rules)
+}
