@@ -1,0 +1,105 @@
+//! The documents against the tree: links lead somewhere, and every paper cited has its entry.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../..").canonicalize().unwrap()
+}
+
+/// Files under a folder with one of these endings, without what is built, installed or hidden.
+fn files(folder: &Path, endings: &[&str]) -> Vec<PathBuf> {
+    const PASSED_OVER: [&str; 3] = ["target", "node_modules", "gym"];
+    let mut found = Vec::new();
+    for entry in fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        if name.starts_with('.') || PASSED_OVER.contains(&name.as_str()) {
+            continue;
+        }
+        if path.is_dir() {
+            found.extend(files(&path, endings));
+        } else if path.extension().is_some_and(|end| endings.iter().any(|ending| end == *ending)) {
+            found.push(path);
+        }
+    }
+    found
+}
+
+/// Targets of Markdown links and pictures outside fenced blocks.
+fn links(text: &str) -> Vec<&str> {
+    let prose = text.split("```").step_by(2);
+    prose.flat_map(|part| part.split("](").skip(1)).filter_map(|rest| rest.split(')').next()).collect()
+}
+
+/// Pictures of the pages are taken by hand, after a page has changed.
+const PICTURES: &str = "docs/pictures/";
+
+#[test]
+fn links_lead_to_files() {
+    for document in files(&root(), &["md"]) {
+        let text = fs::read_to_string(&document).unwrap();
+        let local = |link: &&str| !link.contains("://") && !link.starts_with('#');
+        for link in links(&text).into_iter().filter(local) {
+            let path = link.split('#').next().unwrap();
+            let there = document.parent().unwrap().join(path).exists();
+            assert!(there || path.starts_with(PICTURES), "{}: no {link}", document.display());
+        }
+    }
+}
+
+/// "31:123" of "2010, Int J Sports Med 31:123-129" in each citation: the volume and first page
+/// that follow a year within one sentence.
+fn citations(text: &str) -> BTreeSet<String> {
+    let words: Vec<&str> = text
+        .split(|c: char| c.is_whitespace() || "()\";".contains(c))
+        .filter(|word| !word.is_empty() && !["//", "///", "//!", "#", "\\"].contains(word))
+        .collect();
+    let year = |word: &&str| {
+        let digits: String = word.chars().take_while(char::is_ascii_digit).collect();
+        digits.len() == 4 && (digits.starts_with("19") || digits.starts_with("20"))
+    };
+    let years = words.iter().enumerate().filter(|(_, word)| year(word) && word.ends_with(','));
+    // The longest name of a journal here has eight words.
+    years.filter_map(|(i, _)| words[i + 1..].iter().take(9).find_map(|word| place(word))).collect()
+}
+
+/// Volume and first page, if the word is "31:123-129." or the like.
+fn place(word: &str) -> Option<String> {
+    let (volume, rest) = word.split_once(':')?;
+    let page = rest.split(|c: char| !c.is_ascii_alphanumeric()).next()?;
+    let numbered = |text: &str| text.chars().all(|c| c.is_ascii_digit()) && !text.is_empty();
+    let is_page = numbered(page.strip_prefix(['e', 'E']).unwrap_or(page));
+    // In a time of day the second part has two digits and a second colon or a letter follows.
+    (numbered(volume) && is_page && !rest.contains(':')).then(|| format!("{volume}:{page}"))
+}
+
+#[test]
+fn every_paper_cited_is_in_the_bibliography() {
+    let bibliography = fs::read_to_string(root().join("bibliography/references.md")).unwrap();
+    let entries = citations(&bibliography.replace(['(', ')'], " "));
+    assert!(entries.len() > 50, "the bibliography could not be read");
+    for folder in ["crates", "data", "oracles"] {
+        for file in files(&root().join(folder), &["rs", "toml", "py"]) {
+            let cited = citations(&fs::read_to_string(&file).unwrap());
+            let missing: Vec<_> = cited.difference(&entries).collect();
+            assert!(
+                missing.is_empty(),
+                "{} cites {missing:?}, which bibliography/references.md does not have",
+                file.display()
+            );
+        }
+    }
+}
+
+#[test]
+fn the_bibliography_is_in_order_and_says_how_far_each_was_read() {
+    let bibliography = fs::read_to_string(root().join("bibliography/references.md")).unwrap();
+    let entries: Vec<&str> = bibliography.lines().filter(|line| line.starts_with("- ")).collect();
+    assert!(entries.is_sorted_by_key(|entry| entry.to_lowercase()), "entries by first author");
+    for entry in entries {
+        let tags = ["[read]", "[abstract]", "[from memory]"];
+        assert!(tags.iter().any(|tag| entry.contains(tag)), "how far was it read? {entry}");
+    }
+}
