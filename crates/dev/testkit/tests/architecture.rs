@@ -19,7 +19,8 @@ fn map() -> BTreeMap<String, Names> {
     let mut place: Option<String> = None;
     for line in text.lines() {
         if line.starts_with('#') {
-            place = line.strip_prefix("### `").and_then(|rest| rest.split('`').next()).map(Into::into);
+            place =
+                line.strip_prefix("### `").and_then(|rest| rest.split('`').next()).map(Into::into);
             if let Some(place) = &place {
                 map.insert(place.clone(), Names::new());
             }
@@ -67,7 +68,8 @@ fn the_map_names_every_module_and_no_other() {
         );
     }
     for package in packages() {
-        let manifest = Path::new(package["manifest_path"].as_str().unwrap()).canonicalize().unwrap();
+        let manifest =
+            Path::new(package["manifest_path"].as_str().unwrap()).canonicalize().unwrap();
         let source = manifest.parent().unwrap().join("src");
         let place = source.strip_prefix(root()).unwrap().to_string_lossy().into_owned();
         assert!(map.contains_key(&place), "ARCHITECTURE.md has no heading ### `{place}`");
@@ -97,7 +99,11 @@ fn dependencies_point_down() {
         let down = |used: &&&str| ours.contains_key(**used) && !allowed.contains(*used);
         assert_eq!(used.iter().filter(down).collect::<Vec<_>>(), Vec::<&&str>::new(), "{name}");
         if name == "cornerwork-core" {
-            assert_eq!(used, ["jiff", "nalgebra", "statrs", "thiserror"], "what the core stands on");
+            assert_eq!(
+                used,
+                ["jiff", "nalgebra", "statrs", "thiserror"],
+                "what the core stands on"
+            );
         }
         if name != "cornerwork-io" {
             let forbidden = ["sqlx", "libsqlite3-sys"];
@@ -111,8 +117,18 @@ fn dependencies_point_down() {
 #[test]
 fn the_core_is_pure() {
     const ASKS: [&str; 12] = [
-        "std::fs", "std::net", "std::env", "std::process", "std::thread", "std::io", "SystemTime",
-        "std::time::Instant", "Timestamp::now", "Zoned::now", "serde", "async fn",
+        "std::fs",
+        "std::net",
+        "std::env",
+        "std::process",
+        "std::thread",
+        "std::io",
+        "SystemTime",
+        "std::time::Instant",
+        "Timestamp::now",
+        "Zoned::now",
+        "serde",
+        "async fn",
     ];
     for file in sources(&root().join("crates/core/src")) {
         let text = fs::read_to_string(&file).unwrap();

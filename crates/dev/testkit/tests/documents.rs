@@ -30,7 +30,10 @@ fn files(folder: &Path, endings: &[&str]) -> Vec<PathBuf> {
 /// Targets of Markdown links and pictures outside fenced blocks.
 fn links(text: &str) -> Vec<&str> {
     let prose = text.split("```").step_by(2);
-    prose.flat_map(|part| part.split("](").skip(1)).filter_map(|rest| rest.split(')').next()).collect()
+    prose
+        .flat_map(|part| part.split("](").skip(1))
+        .filter_map(|rest| rest.split(')').next())
+        .collect()
 }
 
 /// Pictures of the pages are taken by hand, after a page has changed.
@@ -49,48 +52,54 @@ fn links_lead_to_files() {
     }
 }
 
-/// "31:123" of "2010, Int J Sports Med 31:123-129" in each citation: the volume and first page
-/// that follow a year within one sentence.
+/// "31:123" of "2010, Int J Sports Med 31:123-129" in each citation: volume and first page, found
+/// among the words that follow a year.
 fn citations(text: &str) -> BTreeSet<String> {
     let words: Vec<&str> = text
-        .split(|c: char| c.is_whitespace() || "()\";".contains(c))
-        .filter(|word| !word.is_empty() && !["//", "///", "//!", "#", "\\"].contains(word))
+        .split(|c: char| c.is_whitespace() || "\";".contains(c))
+        .map(|word| word.trim_start_matches('('))
+        .filter(|word| !["", "//", "///", "//!", "#", "\\"].contains(word))
         .collect();
-    let year = |word: &&str| {
-        let digits: String = word.chars().take_while(char::is_ascii_digit).collect();
-        digits.len() == 4 && (digits.starts_with("19") || digits.starts_with("20"))
-    };
-    let years = words.iter().enumerate().filter(|(_, word)| year(word) && word.ends_with(','));
+    let years = words.iter().enumerate().filter(|(_, word)| {
+        word.strip_suffix(',').is_some_and(|year| {
+            year.len() == 4 && is_number(year) && (year.starts_with("19") || year.starts_with("20"))
+        })
+    });
     // The longest name of a journal here has eight words.
-    years.filter_map(|(i, _)| words[i + 1..].iter().take(9).find_map(|word| place(word))).collect()
+    let after = |(i, _): (usize, &&str)| words[i + 1..].iter().take(9).copied().collect::<Vec<_>>();
+    let named =
+        |words: &Vec<&str>| words.first().is_some_and(|word| word.starts_with(char::is_uppercase));
+    years.map(after).filter(named).filter_map(|words| words.into_iter().find_map(place)).collect()
 }
 
-/// Volume and first page, if the word is "31:123-129." or the like.
+/// "31:123" of "31(2):123-129.".
 fn place(word: &str) -> Option<String> {
-    let (volume, rest) = word.split_once(':')?;
-    let page = rest.split(|c: char| !c.is_ascii_alphanumeric()).next()?;
-    let numbered = |text: &str| text.chars().all(|c| c.is_ascii_digit()) && !text.is_empty();
-    let is_page = numbered(page.strip_prefix(['e', 'E']).unwrap_or(page));
-    // In a time of day the second part has two digits and a second colon or a letter follows.
-    (numbered(volume) && is_page && !rest.contains(':')).then(|| format!("{volume}:{page}"))
+    let (volume, pages) = word.split_once(':')?;
+    let volume = volume.split('(').next()?;
+    let page = pages.split(|c: char| !c.is_ascii_alphanumeric()).next()?;
+    let is_page = is_number(page.strip_prefix(['e', 'E']).unwrap_or(page));
+    (is_number(volume) && is_page).then(|| format!("{volume}:{page}"))
+}
+
+fn is_number(text: &str) -> bool {
+    !text.is_empty() && text.chars().all(|c| c.is_ascii_digit())
 }
 
 #[test]
 fn every_paper_cited_is_in_the_bibliography() {
     let bibliography = fs::read_to_string(root().join("bibliography/references.md")).unwrap();
-    let entries = citations(&bibliography.replace(['(', ')'], " "));
+    let entries = citations(&bibliography);
     assert!(entries.len() > 50, "the bibliography could not be read");
-    for folder in ["crates", "data", "oracles"] {
-        for file in files(&root().join(folder), &["rs", "toml", "py"]) {
+    let places = ["crates", "data", "oracles"].map(|folder| root().join(folder));
+    let sources = places.iter().flat_map(|folder| files(folder, &["rs", "toml", "py"]));
+    let missing: Vec<_> = sources
+        .flat_map(|file| {
             let cited = citations(&fs::read_to_string(&file).unwrap());
-            let missing: Vec<_> = cited.difference(&entries).collect();
-            assert!(
-                missing.is_empty(),
-                "{} cites {missing:?}, which bibliography/references.md does not have",
-                file.display()
-            );
-        }
-    }
+            let missing: Vec<_> = cited.difference(&entries).cloned().collect();
+            missing.into_iter().map(move |paper| (paper, file.clone()))
+        })
+        .collect();
+    assert!(missing.is_empty(), "not in bibliography/references.md: {missing:#?}");
 }
 
 #[test]
