@@ -1,5 +1,7 @@
 //! The documents against the program: commands exist, and examples print what is shown.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

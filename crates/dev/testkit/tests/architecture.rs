@@ -1,5 +1,7 @@
 //! ARCHITECTURE.md against the tree: the map names what is there, and dependencies point down.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
+
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;

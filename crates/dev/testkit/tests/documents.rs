@@ -1,5 +1,7 @@
 //! The documents against the tree: links lead somewhere, and every paper cited has its entry.
 
+#![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
