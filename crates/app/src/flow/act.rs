@@ -3,6 +3,7 @@
 use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
+use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
 use cornerwork_core::entry::{self, Entry, Expected};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
@@ -107,6 +108,30 @@ pub enum Act {
     },
     /// A new athlete.
     EnterAthlete(NewAthlete),
+    /// A bar is weighed.
+    WeighBar(TypedBar),
+    /// The plates are counted.
+    CountPlates {
+        /// As typed, in pairs.
+        text: String,
+    },
+    /// The boxes are measured.
+    MeasureBoxes {
+        /// As typed, in cm.
+        text: String,
+    },
+    /// The mat was compared with a better method.
+    CompareMat {
+        /// As typed, in cm.
+        text: String,
+        /// With what.
+        against: String,
+    },
+    /// The gym gets its name.
+    NameGym {
+        /// The name.
+        text: String,
+    },
     /// All groups move on.
     Rotate,
     /// The evening begins.
@@ -223,6 +248,23 @@ impl Desk<'_> {
                 Change::BodyMassMeasured { athlete, mass, at: self.house.clock().now() }
             }
             Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
+            Act::WeighBar(typed) => kit::bar(self.gym(), &typed).map_err(Answer::Refused)?,
+            Act::CountPlates { text } => {
+                let collar = self.gym().plates.collar();
+                let rack = kit::plates(&text).map_err(Answer::Refused)?;
+                let rack = rack.with_collars(collar);
+                Change::PlatesCounted(rack.map_err(|error| Answer::Refused(error.to_string()))?)
+            }
+            Act::MeasureBoxes { text } => {
+                Change::BoxesMeasured(kit::boxes(&text).map_err(Answer::Refused)?)
+            }
+            Act::CompareMat { text, against } => {
+                kit::mat(&text, &against).map_err(Answer::Refused)?
+            }
+            Act::NameGym { text } => Change::GymNamed {
+                name: text.trim().chars().take(80).collect(),
+                invented: self.gym().invented,
+            },
             Act::Rotate => Change::GroupsRotated,
             Act::OpenEvening { present } => Change::EveningOpened(
                 plan::evening(self.house, self.gym(), &present).map_err(Answer::Refused)?,

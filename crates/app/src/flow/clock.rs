@@ -25,7 +25,9 @@ impl Clock {
 
     /// Now.
     pub fn now(&self) -> Timestamp {
-        Timestamp::now().checked_add(self.offset).unwrap_or(Timestamp::MAX)
+        let now = Timestamp::now().checked_add(self.offset).unwrap_or(Timestamp::MAX);
+        // The store keeps whole microseconds; so does everything before it.
+        Timestamp::from_microsecond(now.as_microsecond()).unwrap_or(now)
     }
 
     /// Today's date in the gym.

@@ -8,6 +8,7 @@ pub mod desk;
 pub mod floor;
 pub mod house;
 pub mod keeper;
+pub mod kit;
 pub mod picture;
 pub mod plan;
 pub mod predict;

@@ -6,6 +6,7 @@
 use super::Site;
 use super::shell::{Distance, Page};
 use crate::flow::act::{self, Act, Answer};
+use crate::flow::kit::TypedBar;
 use crate::flow::record::{self, Outcome, TypedRep};
 use axum::Form;
 use axum::extract::{Path, State};
@@ -128,6 +129,30 @@ pub(super) async fn evening(
     let act = match fields.get("what").map(String::as_str) {
         Some("open") => Act::OpenEvening { present },
         Some("close") => Act::CloseEvening,
+        _ => return unreadable(&headers),
+    };
+    act_and_answer(&site, act, &headers, &fields).await
+}
+
+/// Bars, plates, boxes, the mat, the name over the door.
+pub(super) async fn kit(
+    State(site): State<Site>,
+    headers: HeaderMap,
+    Form(fields): Form<Fields>,
+) -> Response {
+    let field = |name: &str| fields.get(name).cloned().unwrap_or_default();
+    let text = field("text");
+    let act = match fields.get("what").map(String::as_str) {
+        Some("bar") => Act::WeighBar(TypedBar {
+            name: field("name"),
+            kind: field("kind"),
+            mass: text,
+            weighed: field("weighed") == "yes",
+        }),
+        Some("plates") => Act::CountPlates { text },
+        Some("boxes") => Act::MeasureBoxes { text },
+        Some("mat") => Act::CompareMat { text, against: field("against") },
+        Some("name") => Act::NameGym { text },
         _ => return unreadable(&headers),
     };
     act_and_answer(&site, act, &headers, &fields).await

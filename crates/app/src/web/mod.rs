@@ -44,6 +44,7 @@ pub fn router(site: Site) -> Router {
         .route("/floor/{station}/rep", post(act::rep))
         .route("/floor/{station}/{what}", post(act::station))
         .route("/evening", post(act::evening))
+        .route("/kit", get(page::kit::show).post(act::kit))
         .route("/undo", post(act::undo))
         .route("/wall", get(page::wall::show))
         .route("/join", get(page::join::show))

@@ -77,6 +77,7 @@ fn navigation(invented: bool) -> Markup {
             a href="/" { "Desk" }
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
+            a href="/kit" { "Kit" }
             a href="/join" { "Join" }
             @if invented { span.invented { "invented people and numbers" } }
         }

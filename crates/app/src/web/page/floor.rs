@@ -178,6 +178,7 @@ fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
                 Some(last) => {
                     (parts::number(exercise, last))
                     (parts::judgement(exercise, last))
+                    p.unseen { (parts::judged_against(exercise, last)) }
                     @if let Some(momentum) = floor::momentum_of(gym, exercise, last.rep) {
                         p.beat { (format!("{:.0}", momentum.in_kilogram_metres_per_second())) " kg m/s at take-off" }
                     }

@@ -5,6 +5,7 @@ pub(super) mod athlete;
 pub(super) mod desk;
 pub(super) mod floor;
 pub(super) mod join;
+pub(super) mod kit;
 mod parts;
 pub(super) mod rep;
 pub(super) mod wall;
@@ -20,6 +21,7 @@ pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
         [""] => Some(desk::region(site).await),
         ["floor"] => Some(floor::all_region(site).await),
         ["floor", station] => floor::region(site, station.parse().ok()?).await,
+        ["kit"] => Some(kit::region(site).await),
         ["wall"] => Some(wall::region(site).await),
         ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
         _ => None,

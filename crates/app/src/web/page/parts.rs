@@ -81,6 +81,30 @@ fn difference(exercise: &Exercise, view: &RepView<'_>) -> Option<String> {
     Some(format!("{sign}{digits}{against}"))
 }
 
+/// What a judgement rests on, for whoever asks why.
+pub(super) fn judged_against(exercise: &Exercise, view: &RepView<'_>) -> String {
+    let measure = &exercise.measure;
+    let alike = "with the same load, side, box and way of measuring";
+    match (view.judgement.verdict, view.judgement.against) {
+        (_, Some(Against::Best(best))) => {
+            format!("Held against the best before it, {}, {alike}.", measure.with_unit(best))
+        }
+        (_, Some(Against::Floor(floor))) => {
+            format!("Held against the least it should be, {}.", measure.with_unit(floor))
+        }
+        (_, Some(Against::Ceiling(ceiling))) => format!(
+            "Held against the upper edge of its window, {}: over it the load is too light.",
+            measure.with_unit(ceiling)
+        ),
+        (Verdict::OnTarget, None) => "Inside its window.".to_owned(),
+        (Verdict::First, None) => format!("Nothing before it {alike}."),
+        (Verdict::NotCounted, _) => {
+            "Its number is not used: it was set aside, or a fault spoils it.".to_owned()
+        }
+        _ => "Done without a number: it counts as work and for nothing else.".to_owned(),
+    }
+}
+
 /// What to beat or to hit, in a few words.
 pub(super) fn to_beat(exercise: &Exercise, up: &UpView<'_>) -> String {
     let measure = &exercise.measure;

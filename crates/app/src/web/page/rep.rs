@@ -32,6 +32,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         h1 { (exercise.name) ", " a href={ "/athlete/" (rep.entry.athlete) } { (name) } }
         (parts::number(exercise, &view))
         (parts::judgement(exercise, &view))
+        p { (parts::judged_against(exercise, &view)) }
         table {
             caption { "Its story" }
             thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } } }

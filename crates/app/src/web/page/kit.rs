@@ -1,0 +1,132 @@
+//! The kit: bars, plates, boxes and the jump mat, as weighed and measured.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use crate::flow::kit;
+use axum::extract::State;
+use axum::response::Html;
+use cornerwork_core::kit::BarKind;
+use cornerwork_core::session::gym::Gym;
+use maud::{Markup, html};
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
+    let region = region(&site).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    Page {
+        title: "Kit",
+        distance: Distance::Desk,
+        live: Some("/kit"),
+        region,
+        rest: html! {},
+        invented,
+        now: None,
+    }
+    .html()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    html! {
+        h1 { "Kit" }
+        p { "Weigh every bar once: stamped and real mass differ. What was lifted keeps the mass that was on record then." }
+        (bars(gym))
+        (plates(gym))
+        (boxes(gym))
+        (mat(gym))
+        section {
+            h2 { "The gym" }
+            form.inline method="post" action="/kit" data-send {
+                label { "Name" input name="text" required maxlength="80" autocomplete="off" placeholder=(gym.name); }
+                button name="what" value="name" { "Name it" }
+            }
+        }
+    }
+}
+
+fn bars(gym: &Gym) -> Markup {
+    html! {
+        section {
+            h2 { "Bars" }
+            @if !gym.bars.is_empty() {
+                table {
+                    thead { tr { th { "bar" } th { "kind" } th { "mass" } } }
+                    tbody { @for bar in gym.bars.values() { tr {
+                        td { (bar.name) }
+                        td { (kind_words(bar.kind)) }
+                        td.number { (format!("{:.2}", bar.mass().in_kilograms())) " kg" @if bar.assumed { ", believed, not weighed" } }
+                    } } }
+                }
+            }
+            form.inline method="post" action="/kit" data-send {
+                label { "Bar" input name="name" required maxlength="40" autocomplete="off" placeholder="hex blue"; }
+                label { "Kind" select name="kind" {
+                    option value="hex" { "hex" }
+                    option value="straight" { "straight" }
+                    option value="landmine" { "landmine" }
+                } }
+                label { "Mass, kg" input name="text" required inputmode="decimal" size="6" autocomplete="off"; }
+                label { "Known" select name="weighed" {
+                    option value="yes" { "weighed" }
+                    option value="no" { "only stamped" }
+                } }
+                button name="what" value="bar" { "Enter the bar" }
+            }
+        }
+    }
+}
+
+const fn kind_words(kind: BarKind) -> &'static str {
+    match kind {
+        BarKind::Straight => "straight",
+        BarKind::Hex => "hex",
+        BarKind::Landmine => "landmine",
+    }
+}
+
+fn plates(gym: &Gym) -> Markup {
+    let listed = kit::plates_in_words(&gym.plates);
+    html! {
+        section {
+            h2 { "Plates" }
+            p { @if listed.is_empty() { "None counted yet." } @else { "Pairs, in kg: " (listed) "." } }
+            form.inline method="post" action="/kit" data-send {
+                label { "Pairs, in kg" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20x2, 15, 10x3, 5x3, 2.5x3, 1.25x2"; }
+                button name="what" value="plates" { "Count them" }
+            }
+        }
+    }
+}
+
+fn boxes(gym: &Gym) -> Markup {
+    let heights: Vec<String> =
+        gym.boxes.iter().map(|height| format!("{:.0}", height.in_centimetres())).collect();
+    let listed = heights.join(", ");
+    html! {
+        section {
+            h2 { "Boxes" }
+            p { @if listed.is_empty() { "None measured yet." } @else { "Heights in cm: " (listed) "." } }
+            form.inline method="post" action="/kit" data-send {
+                label { "Heights, cm" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20, 30, 45, 60"; }
+                button name="what" value="boxes" { "Measure them" }
+            }
+        }
+    }
+}
+
+fn mat(gym: &Gym) -> Markup {
+    let high = gym.mat_reads_high_by.in_centimetres();
+    html! {
+        section {
+            h2 { "Jump mat" }
+            p { @if high == 0.0 { "Not compared with a better method yet." } @else { "Reads " (format!("{high:.1}")) " cm high. That is taken off before a momentum curve is made; numbers on the floor stay as the mat reads." } }
+            form.inline method="post" action="/kit" data-send {
+                label { "Reads high by, cm" input name="text" required inputmode="decimal" size="6" autocomplete="off"; }
+                label { "Compared with" input name="against" required maxlength="80" autocomplete="off" placeholder="force platform, 20 jumps"; }
+                button name="what" value="mat" { "Enter" }
+            }
+        }
+    }
+}
