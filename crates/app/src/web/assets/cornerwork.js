@@ -13,24 +13,44 @@ const stale = one("#stale");
 const STALE_MS = 25_000;
 let lastSign = Date.now();
 
-/** Puts new content in place without closing what the reader opened or losing the focus.
+/** @typedef {HTMLInputElement | HTMLSelectElement | HTMLButtonElement} Control */
+
+/** @param {HTMLElement} into @returns {Control[]} */
+const controls = (into) => [...into.querySelectorAll(/** @type {"input"} */ ("input:not([type=hidden]), select, button"))];
+
+/** What a control is for: its form, what that form is about, and its place there. A choice made for
+ *  one athlete or rep is never carried over to another.
+ *  @param {Control} control */
+function purpose(control) {
+  const { form } = control;
+  const hidden = [...form?.elements ?? []].filter((one) => one instanceof HTMLInputElement && one.type === "hidden");
+  const about = hidden.map((one) => /** @type {HTMLInputElement} */ (one).value);
+  const which = control instanceof HTMLSelectElement || control.type === "text" ? "" : control.value || control.textContent;
+  return [form?.getAttribute("action"), ...about, control.name, which].join(" ");
+}
+
+/** Whether a person changed the control since it was sent. @param {Control} control */
+function touched(control) {
+  if (control instanceof HTMLButtonElement) return false;
+  if (control instanceof HTMLSelectElement) return [...control.options].some((option) => option.selected !== option.defaultSelected);
+  return control.checked !== control.defaultChecked || control.value !== control.defaultValue;
+}
+
+/** Puts new content in place without closing what the reader opened, taking back what they chose
+ *  or typed, or losing the focus.
  *  @param {HTMLElement} into @param {string} html */
 function replace(into, html) {
   const open = [...into.querySelectorAll("details[open]")].map((details) => details.id);
-  const typed = [...into.querySelectorAll("input:not([type=hidden]):not([type=radio])")].map((input) => {
-    const field = /** @type {HTMLInputElement} */ (input);
-    return { form: field.form?.getAttribute("action"), name: field.name, value: field.value };
-  });
-  const focus = document.activeElement;
-  const focused = focus instanceof HTMLInputElement && into.contains(focus)
-    ? { form: focus.form?.getAttribute("action"), name: focus.name } : null;
+  const kept = new Map(controls(into).filter(touched).map((control) => [purpose(control), control]));
+  const active = controls(into).find((control) => control === document.activeElement);
+  const focused = active && purpose(active);
   into.innerHTML = html;
   for (const id of open) if (id) document.getElementById(id)?.setAttribute("open", "");
-  for (const field of into.querySelectorAll("input:not([type=hidden]):not([type=radio])")) {
-    const input = /** @type {HTMLInputElement} */ (field);
-    const before = typed.find((one) => one.name === input.name && one.form === input.form?.getAttribute("action"));
-    if (before && input.type !== "checkbox") input.value = before.value;
-    if (focused && input.name === focused.name && input.form?.getAttribute("action") === focused.form) input.focus();
+  for (const control of controls(into)) {
+    const before = kept.get(purpose(control));
+    if (before && !(control instanceof HTMLButtonElement)) control.value = before.value;
+    if (before instanceof HTMLInputElement && control instanceof HTMLInputElement) control.checked = before.checked;
+    if (focused !== undefined && purpose(control) === focused) control.focus();
   }
   tick();
 }
@@ -44,9 +64,18 @@ function say() {
   lastSaid = words;
 }
 
-if (region?.dataset.live) {
-  const source = new EventSource("/live?page=" + encodeURIComponent(region.dataset.live));
-  const sign = () => { lastSign = Date.now(); };
+/** @type {EventSource | undefined} */
+let source;
+const sign = () => { lastSign = Date.now(); };
+
+/** A browser opens six connections to one computer and no more, for all its windows together: a
+ *  page that nobody sees gives its own up, or the seventh would never load. */
+function listen() {
+  const live = region?.dataset.live;
+  if (!region || !live) return;
+  if (document.visibilityState === "hidden") return hangUp();
+  if (source && source.readyState !== EventSource.CLOSED) return;
+  source = new EventSource("/live?page=" + encodeURIComponent(live));
   source.addEventListener("open", () => { sign(); void sendWaiting(); });
   source.addEventListener("beat", sign);
   source.addEventListener("region", (event) => {
@@ -54,21 +83,33 @@ if (region?.dataset.live) {
     if (region.innerHTML !== event.data) replace(region, event.data);
     say();
   });
-  addEventListener("pagehide", () => source.close());
 }
+
+function hangUp() {
+  source?.close();
+  source = undefined;
+}
+
+document.addEventListener("visibilitychange", () => { sign(); listen(); });
+addEventListener("pagehide", hangUp);
+addEventListener("pageshow", listen);
 
 // --- sending -----------------------------------------------------------------------------------
 
 /** A submission that the gym's computer has not yet answered.
  *  @typedef {{ path: string, fields: [string, string][], at: number }} Waiting */
 
-const BOX = "cornerwork-waiting";
-/** @returns {Waiting[]} */
-const waiting = () => {
-  try { return JSON.parse(localStorage.getItem(BOX) ?? "[]"); } catch { return []; }
-};
-/** @param {Waiting[]} list */
-const keep = (list) => localStorage.setItem(BOX, JSON.stringify(list));
+/** What a page holds until it is settled, through reloads and restarts.
+ *  @template T @param {() => Storage} storage @param {string} name */
+const box = (storage, name) => ({
+  /** @returns {T[]} */
+  all() { try { return JSON.parse(storage().getItem(name) ?? "[]"); } catch { return []; } },
+  /** @param {T[]} list */
+  keep(list) { storage().setItem(name, JSON.stringify(list)); },
+});
+
+/** @type {ReturnType<typeof box<Waiting>>} */
+const waiting = box(() => localStorage, "cornerwork-waiting");
 
 /** Sixteen random bytes with the time in front: a UUID of version 7. Plain HTTP on a gym's network
  *  has no crypto.randomUUID. */
@@ -81,13 +122,13 @@ function newId() {
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** @param {string} text @param {boolean} [lasting] */
-function message(text, lasting = false) {
+/** @param {string} text @param {"waiting" | "refused"} [about] */
+function message(text, about) {
   const place = one("#message");
   if (!place) return;
   place.textContent = text;
+  place.dataset.about = about;
   place.hidden = text === "";
-  if (!lasting) setTimeout(() => { if (place.textContent === text) place.hidden = true; }, 6000);
 }
 
 /** @param {Waiting} item */
@@ -98,7 +139,8 @@ async function post(item) {
     method: "POST", body, headers: { Accept: "application/json" }, signal: AbortSignal.timeout(8000),
   });
   if (response.status >= 500) throw new Error("the gym's computer is in trouble");
-  return response.json();
+  const json = response.headers.get("Content-Type")?.startsWith("application/json");
+  return json ? response.json() : { refused: await response.text() };
 }
 
 /** The oldest first, one at a time, so that reps arrive in the order they were done. */
@@ -106,29 +148,41 @@ let sending = Promise.resolve();
 const sendWaiting = () => (sending = sending.then(sendAll, sendAll));
 
 async function sendAll() {
-  for (let list = waiting(); list.length > 0; list = waiting()) {
-    const item = list[0];
+  for (let [item] = waiting.all(); item; [item] = waiting.all()) {
+    const id = idOf(item);
     let answer;
     try {
       answer = await post(item);
     } catch {
-      message(list.length === 1 ? "Kept on this device. Sending when the gym's computer answers."
-        : `${list.length} entries kept on this device. Sending when the gym's computer answers.`, true);
+      const count = waiting.all().length;
+      message(`${count === 1 ? "Kept" : `${count} entries kept`} on this device. Sending when the gym's computer answers.`, "waiting");
       return;
     }
-    keep(waiting().filter((one) => one.fields[0][1] !== item.fields[0][1]));
+    waiting.keep(waiting.all().filter((one) => idOf(one) !== id));
     told(item, answer);
   }
 }
 
+/** @param {Waiting} item */
+const idOf = (item) => item.fields.find(([name]) => name === "id")?.[1];
+/** @param {Waiting} item */
+const typedIn = (item) => item.fields.find(([name]) => name === "text")?.[1];
+
 /** @param {Waiting} item @param {any} answer */
 function told(item, answer) {
+  // What was refused stays to be read, whatever is sent after it.
+  const refused = one("#message[data-about=refused]")?.textContent ?? "";
   if (answer.kept) {
-    message("");
+    if (!refused) message("");
     if (answer.go) location.assign(answer.go);
     else if (!region?.dataset.live) location.reload();
-  } else if (answer.ask) ask(item, answer);
-  else message(answer.refused ?? "Not taken.", true);
+  } else if (answer.ask) {
+    questions.keep([...questions.all(), { item, ask: answer.ask, offers: answer.offers }]);
+    askNext();
+  } else {
+    const typed = typedIn(item);
+    message(`${refused} ${typed ? `“${typed}”: ` : ""}${answer.refused || "Not taken."}`.trim(), "refused");
+  }
 }
 
 document.addEventListener("submit", (event) => {
@@ -138,47 +192,66 @@ document.addEventListener("submit", (event) => {
   const data = new FormData(form, event.submitter);
   /** @type {[string, string][]} */
   const fields = [["id", newId()], ...[...data].map(([name, value]) => /** @type {[string, string]} */ ([name, String(value)]))];
-  keep([...waiting(), { path: new URL(form.action).pathname, fields, at: Date.now() }]);
-  for (const input of form.querySelectorAll("input[name=text], input[name=contact]")) {
-    /** @type {HTMLInputElement} */ (input).value = "";
-  }
+  waiting.keep([...waiting.all(), { path: new URL(form.action).pathname, fields, at: Date.now() }]);
+  message("");
+  sent(form);
   void sendWaiting();
 });
 
-// --- which was meant? --------------------------------------------------------------------------
-
-const dialog = one("#ask");
-
-/** @param {Waiting} item @param {{ ask: string, offers: { chosen: number, sentence: string }[] }} question */
-function ask(item, question) {
-  const place = dialog ?? document.body.appendChild(Object.assign(document.createElement("div"), {
-    id: "ask", innerHTML: '<p id="ask-title"></p><div class="choices"></div>',
-  }));
-  const title = place.querySelector("p");
-  const choices = place.querySelector(".choices");
-  if (!title || !choices) return;
-  const typed = item.fields.find(([name]) => name === "text")?.[1];
-  title.textContent = typed ? `“${typed}”: ${question.ask}` : question.ask;
-  choices.replaceChildren(...question.offers.map(({ chosen, sentence }) => {
-    const button = document.createElement("button");
-    button.textContent = sentence;
-    button.addEventListener("click", () => {
-      place.hidden = true;
-      keep([...waiting(), { ...item, fields: [...item.fields, ["chosen", String(chosen)]] }]);
-      void sendWaiting();
-    });
-    return button;
-  }), dropButton(place));
-  place.hidden = false;
-  choices.querySelector("button")?.focus();
+/** Numbers are cleared for the next ones; what was chosen is no longer a choice to be kept.
+ *  @param {HTMLFormElement} form */
+function sent(form) {
+  for (const control of form.elements) {
+    if (control instanceof HTMLSelectElement) for (const option of control.options) option.defaultSelected = option.selected;
+    if (!(control instanceof HTMLInputElement)) continue;
+    control.defaultChecked = control.checked;
+    if (["text", "contact"].includes(control.name)) control.value = "";
+  }
 }
 
-/** @param {HTMLElement} place */
-function dropButton(place) {
-  const button = document.createElement("button");
-  button.textContent = "Drop it";
-  button.className = "quiet";
-  button.addEventListener("click", () => { place.hidden = true; });
+// --- which was meant? --------------------------------------------------------------------------
+
+/** An entry that looks like a slip, with what may have been meant.
+ *  @typedef {{ item: Waiting, ask: string, offers: { chosen: number, sentence: string }[] }} Question */
+
+/** One at a time, in the order they came, each until it is answered.
+ *  @type {ReturnType<typeof box<Question>>} */
+const questions = box(() => sessionStorage, "cornerwork-questions");
+
+function askNext() {
+  const [question] = questions.all();
+  if (!question || one("#ask")) return;
+  document.body.append(dialog(question));
+  one("#ask button")?.focus();
+}
+
+/** @param {Question} question */
+function dialog({ item, ask, offers }) {
+  const place = Object.assign(document.createElement("div"), { id: "ask", role: "dialog" });
+  place.setAttribute("aria-labelledby", "ask-title");
+  const typed = typedIn(item);
+  const title = Object.assign(document.createElement("p"), { id: "ask-title", textContent: typed ? `“${typed}”: ${ask}` : ask });
+  const choices = Object.assign(document.createElement("div"), { className: "choices" });
+  choices.append(
+    ...offers.map(({ chosen, sentence }) => choice(sentence, () => {
+      waiting.keep([...waiting.all(), { ...item, fields: [...item.fields, ["chosen", String(chosen)]] }]);
+      void sendWaiting();
+    })),
+    Object.assign(choice("Drop it", () => {}), { className: "quiet" }),
+  );
+  place.append(title, choices);
+  return place;
+}
+
+/** @param {string} words @param {() => void} settle */
+function choice(words, settle) {
+  const button = Object.assign(document.createElement("button"), { textContent: words });
+  button.addEventListener("click", () => {
+    questions.keep(questions.all().slice(1));
+    one("#ask")?.remove();
+    settle();
+    askNext();
+  });
   return button;
 }
 
@@ -231,7 +304,17 @@ function tick() {
   document.documentElement.classList.toggle("old", Date.now() - lastSign >= STALE_MS && !!stale);
 }
 
+/** The wall has nothing to press, so nothing could be asked there. */
+const sends = !document.documentElement.classList.contains("wall");
+
 tick();
+listen();
 setInterval(tick, 1000);
-setInterval(() => { if (waiting().length > 0) void sendWaiting(); }, 3000);
-void sendWaiting();
+setInterval(() => {
+  listen();
+  if (sends && waiting.all().length > 0) void sendWaiting();
+}, 3000);
+if (sends) {
+  askNext();
+  void sendWaiting();
+}

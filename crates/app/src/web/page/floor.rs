@@ -394,9 +394,5 @@ fn pad(station: u8, exercise: &Exercise) -> Markup {
                 button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }
             }
         }
-        div #ask role="dialog" aria-modal="true" aria-labelledby="ask-title" hidden {
-            p #ask-title {}
-            div.choices {}
-        }
     }
 }
