@@ -3,6 +3,7 @@
 use crate::flow::house::House;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
+use crate::flow::progress;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::restriction::Barred;
@@ -74,7 +75,7 @@ pub fn view(house: &House, gym: &Gym) -> DeskView {
         date: today.strftime("%A %-d %B %Y").to_string(),
         gym_name: gym.name.clone(),
         sentence: sentence(gym, &people, open, today),
-        decisions: decisions(gym, &people, today),
+        decisions: decisions(house, gym, &people, today),
         evening: open.map(|evening| tonight(house, gym, evening)),
         people,
     }
@@ -134,9 +135,9 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
         .map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
 }
 
-/// Restrictions first, then who has never been weighed: without a body mass nothing about a jump
+/// Restrictions first, then whose jump is low today, then who has never been weighed: without a body mass nothing about a jump
 /// can be said.
-fn decisions(gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)> {
+fn decisions(house: &House, gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)> {
     let restricted = people.iter().filter_map(|person| {
         let mut binding = gym.restrictions(&person.code, today).peekable();
         let first = (*binding.peek()?).clone();
@@ -152,11 +153,18 @@ fn decisions(gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)>
         };
         Some((person.clone(), format!("{}{until}.{instead}", first.ground)))
     });
+    let low = people.iter().filter_map(|person| {
+        let day = progress::usual_day(house, gym, &person.code).ok()?;
+        let asks = day.today.value.readiness.asks_for_a_decision() && day.date == today;
+        asks.then(|| {
+            (person.clone(), format!("{} Full, short or another day?", day.today.value.sentence))
+        })
+    });
     let unweighed = people
         .iter()
         .filter(|person| person.mass.is_none())
         .map(|person| (person.clone(), "not weighed yet: no momentum without a body mass.".into()));
-    restricted.chain(unweighed).collect()
+    restricted.chain(low).chain(unweighed).collect()
 }
 
 fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {

@@ -13,4 +13,5 @@ pub mod picture;
 pub mod plan;
 pub mod predict;
 pub mod profiles;
+pub mod progress;
 pub mod record;

@@ -18,7 +18,7 @@ const CURVE_POINTS: usize = 61;
 
 /// The momentum curve with its doubt, the band of loads, today's load and the next to test.
 pub fn hill(momentum: &Momentum, today: Option<Mass>, next: Option<Mass>) -> Hill {
-    hill_of(&momentum.profile.value, today, next)
+    Hill { posts: posts(today, next), ..momentum.hill().clone() }
 }
 
 /// The same from the profile alone.
@@ -31,13 +31,6 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
         .chain(band.map(|band| band.to))
         .fold(Mass::ZERO, Mass::max);
     let heaviest = (shown * 1.15 + Mass::kilograms(5.0)).min(profile.search_limit());
-    let post = |at: Mass, name: &str, kind| Post { at: at.si(), name: name.to_owned(), kind };
-    let posts = today
-        .filter(|today| *today > Mass::ZERO)
-        .map(|today| post(today, "today", PostKind::Today))
-        .into_iter()
-        .chain(next.map(|next| post(next, "next", PostKind::Next)))
-        .collect();
     let description = match band {
         Some(band) => format!(
             "Momentum peaks near {:.0} kg, between {:.0} and {:.0} kg with 90 % probability. Loads \
@@ -72,8 +65,18 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
             loads: Interval::between(band.from.si().round(), band.to.si().round()),
             loss_fraction: band.loss_fraction,
         }),
-        posts,
+        posts: posts(today, next),
     }
+}
+
+fn posts(today: Option<Mass>, next: Option<Mass>) -> Vec<Post> {
+    let post = |at: Mass, name: &str, kind| Post { at: at.si(), name: name.to_owned(), kind };
+    today
+        .filter(|today| *today > Mass::ZERO)
+        .map(|today| post(today, "today", PostKind::Today))
+        .into_iter()
+        .chain(next.map(|next| post(next, "next", PostKind::Next)))
+        .collect()
 }
 
 /// The load-velocity line with the target and the load it gives.

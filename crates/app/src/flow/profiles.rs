@@ -4,9 +4,11 @@
 //! forgotten at shut-down.
 
 use crate::flow::house::House;
+use crate::flow::picture;
 use crate::flow::plan::UNLOADED_JUMP;
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
+use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
 use cornerwork_core::profile::load_momentum::{
     HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
     LoadedJump,
@@ -14,6 +16,7 @@ use cornerwork_core::profile::load_momentum::{
 use cornerwork_core::profile::load_velocity::{
     LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
 };
+use cornerwork_core::report::figure::Hill;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Method, Rep, Side};
@@ -21,12 +24,12 @@ use cornerwork_core::units::{Length, Mass, Velocity};
 use jiff::civil::Date;
 use jiff::{ToSpan, civil};
 use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-/// Jumps and reps of this many days make one profile. Long enough to hold a test and the sessions
-/// after it, short enough that a fortnight of training has not moved the curve by more than its
-/// doubt (common practice, no source).
-pub const PROFILE_DAYS: i32 = 14;
+/// Jumps and reps of this many days make one profile. Only the shape of the fall with load decides
+/// where momentum peaks, and it moves slowly; good and bad days, which would bend it, even out over
+/// several of them (common practice, no source).
+pub const PROFILE_DAYS: i32 = 28;
 
 /// The jumps of one profile.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,6 +62,29 @@ pub struct Momentum {
     pub set: JumpSet,
     /// The profile.
     pub profile: Noted<LoadMomentumProfile>,
+    hill: OnceLock<Hill>,
+    next: Mutex<Option<(NextLoadRules, Vec<Mass>, NextLoad)>>,
+}
+
+impl Momentum {
+    /// The picture without posts: it costs some ten milliseconds and is the same for every page,
+    /// so it is computed once.
+    pub fn hill(&self) -> &Hill {
+        self.hill.get_or_init(|| picture::hill_of(&self.profile.value, None, None))
+    }
+
+    /// The next load among those that can be hung, kept like the picture.
+    pub fn next(&self, loads: &[Mass], rules: &NextLoadRules) -> NextLoad {
+        let mut kept = self.next.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some((_, _, next)) =
+            kept.as_ref().filter(|(by, among, _)| by == rules && among == loads)
+        {
+            return next.clone();
+        }
+        let fresh = next_load(Some(&self.profile.value), loads, rules);
+        *kept = Some((rules.clone(), loads.to_vec(), fresh.clone()));
+        fresh
+    }
 }
 
 /// Profiles kept while their jumps stay the same.
@@ -111,7 +137,7 @@ fn fit(set: JumpSet, exercise: &Exercise) -> Result<Momentum, LoadMomentumError>
         );
         profile.notes.push(Note::new("several-days", text));
     }
-    Ok(Momentum { set, profile })
+    Ok(Momentum { set, profile, hill: OnceLock::new(), next: Mutex::new(None) })
 }
 
 fn priors(exercise: &Exercise) -> LoadMomentumPriors {

@@ -120,6 +120,10 @@ impl Readiness {
             _ => Self::Usual,
         }
     }
+    /// Whether someone should decide what to do about it.
+    pub const fn asks_for_a_decision(self) -> bool {
+        matches!(self, Self::Low | Self::VeryLow)
+    }
     /// The word.
     pub const fn word(self) -> &'static str {
         match self {

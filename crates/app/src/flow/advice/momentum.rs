@@ -39,5 +39,8 @@ pub fn next_jump_load(
     let rules = NextLoadRules::SESSION;
     let earlier = momentum.map_or(0, |momentum| momentum.set.before(house.clock().today()));
     let rules = NextLoadRules { most_jumps: rules.most_jumps + earlier, ..rules };
-    next_load(momentum.map(|momentum| &momentum.profile.value), &masses, &rules)
+    match momentum {
+        Some(momentum) => momentum.next(&masses, &rules),
+        None => next_load(None, &masses, &rules),
+    }
 }

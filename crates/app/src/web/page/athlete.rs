@@ -6,7 +6,7 @@ use super::parts;
 use crate::flow::floor::{RepView, judged};
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
-use crate::flow::{advice, picture, plan};
+use crate::flow::{advice, picture, plan, progress};
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -71,6 +71,7 @@ pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Opt
     Some(html! {
         (head(house, gym, athlete))
         (loaded_jump(house, gym, athlete, view))
+        (jumps(house, gym, athlete))
         @for exercise in velocity_exercises(house, gym, athlete) { (lift(house, gym, athlete, exercise)) }
         (history(house, gym, athlete))
     })
@@ -160,9 +161,9 @@ fn curve(athlete: &Athlete, momentum: &Momentum, next: Option<Mass>, view: View)
             (momentum.set.jumps.len()) " jumps, " (profiles::short(momentum.set.from))
             @if momentum.set.from != momentum.set.to { " to " (profiles::short(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
-            @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "two weeks"), (42, "six weeks")] {
+            @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {
                 @if days == view.days { strong { (words) } } @else { a href={ "/athlete/" (athlete.id) "?days=" (days) } { (words) } }
-                @if days != 42 { ", " } @else { "." }
+                @if days != 84 { ", " } @else { "." }
             }
         }
     }
@@ -207,6 +208,31 @@ fn hex_loads(gym: &Gym) -> Vec<(Bar, Loadable)> {
         .collect();
     advice::by_load(&mut loads);
     loads
+}
+
+/// Better than six weeks ago, and a usual day? Two questions, two pictures, one table of words.
+fn jumps(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
+    html! {
+        section.profile {
+            h2 { "Unloaded jump" }
+            @match progress::change(house, gym, &athlete.id) {
+                Ok(change) => {
+                    p.lead { (change.value.sentence) }
+                    figure { (parts::drawn(&Figure::Odds(progress::odds(&change.value)), "odds", 720.0)) }
+                    (parts::why("why-change", &change.value.working, &change.notes))
+                }
+                Err(reason) => p.lead { (reason) },
+            }
+            @match progress::usual_day(house, gym, &athlete.id) {
+                Ok(day) => {
+                    p { (day.today.value.sentence) }
+                    figure { (parts::drawn(&Figure::Strip(progress::strip(&day)), "usual", 720.0)) }
+                    (parts::why("why-usual", &day.today.value.working, &day.today.notes))
+                }
+                Err(reason) => p.quiet { (reason) },
+            }
+        }
+    }
 }
 
 fn velocity_exercises<'a>(house: &'a House, gym: &Gym, athlete: &Athlete) -> Vec<&'a Exercise> {
