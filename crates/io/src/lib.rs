@@ -2,4 +2,5 @@
 
 pub mod catalogue;
 pub mod charts;
+pub mod readers;
 pub mod store;

@@ -2,8 +2,9 @@
 
 use crate::flow::floor::UpView;
 use crate::flow::profiles::Momentum;
-use cornerwork_core::estimate::{Interval, Level};
-use cornerwork_core::exercise::Measure;
+use cornerwork_core::estimate::{Estimate, Interval, Level};
+use cornerwork_core::exercise::MeasureKind;
+use cornerwork_core::profile::force_velocity::ForceVelocityProfile;
 use cornerwork_core::profile::load_momentum::LoadMomentumProfile;
 use cornerwork_core::profile::load_velocity::LoadVelocityProfile;
 use cornerwork_core::report::figure::{
@@ -33,11 +34,12 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
     let heaviest = (shown * 1.15 + Mass::kilograms(5.0)).min(profile.search_limit());
     let description = match band {
         Some(band) => format!(
-            "Momentum peaks near {:.0} kg, between {:.0} and {:.0} kg with 90 % probability. Loads \
+            "Momentum peaks near {:.0} kg, between {:.0} and {:.0} kg with {} probability. Loads \
              from {:.0} to {:.0} kg cost under 1 % of it.",
             peak.load.value.si(),
             peak.load.interval.low.si(),
             peak.load.interval.high.si(),
+            percent(peak.load.level),
             band.from.si(),
             band.to.si(),
         ),
@@ -58,7 +60,7 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
             .iter()
             .map(|at| CurvePoint::new(at.load.si(), at.momentum.si(), at.low.si(), at.high.si()))
             .collect(),
-        level: Level::USUAL,
+        level: peak.load.level,
         // Whole kilograms: nobody loads a tenth of one, and the band is not known to one.
         peak: Some(peak.load.value.si().round()),
         flat_top: band.map(|band| FlatTop {
@@ -80,7 +82,7 @@ fn posts(today: Option<Mass>, next: Option<Mass>) -> Vec<Post> {
 }
 
 /// The load-velocity line with the target and the load it gives.
-pub fn slope(profile: &LoadVelocityProfile, measure: &Measure, target: Option<Velocity>) -> Slope {
+pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Velocity>) -> Slope {
     let loads = profile.tested_loads();
     let load_at = target.and_then(|target| profile.load_at(target).ok());
     let from = loads.low.si().min(load_at.map_or(f64::INFINITY, |load| load.value.si()));
@@ -94,11 +96,12 @@ pub fn slope(profile: &LoadVelocityProfile, measure: &Measure, target: Option<Ve
     };
     let description = match (target, load_at) {
         (Some(target), Some(load)) => format!(
-            "{} is reached with {:.1} kg, between {:.1} and {:.1} kg with 90 % probability.",
-            measure.with_unit(target.si()),
+            "{:.2} m/s is reached with {:.1} kg, between {:.1} and {:.1} kg with {} probability.",
+            target.si(),
             load.value.si(),
             load.interval.low.si(),
             load.interval.high.si(),
+            percent(load.level),
         ),
         _ => "Velocity falls as the load grows.".to_owned(),
     };
@@ -106,7 +109,7 @@ pub fn slope(profile: &LoadVelocityProfile, measure: &Measure, target: Option<Ve
         title: "Velocity against load".to_owned(),
         description,
         across: Axis::load(),
-        up: Axis::new(measure.kind.words(), "m/s", Decimals::Exactly(2)),
+        up: Axis::new(kind.words(), "m/s", Decimals::Exactly(2)),
         points: profile
             .points()
             .iter()
@@ -117,7 +120,7 @@ pub fn slope(profile: &LoadVelocityProfile, measure: &Measure, target: Option<Ve
         target: target.map(|target| Target {
             at: target.si(),
             name: "target".to_owned(),
-            load: load_at.map(|load| cornerwork_core::estimate::Estimate {
+            load: load_at.map(|load| Estimate {
                 value: load.value.si(),
                 interval: load.interval.map(Quantity::si),
                 level: load.level,
@@ -127,6 +130,30 @@ pub fn slope(profile: &LoadVelocityProfile, measure: &Measure, target: Option<Ve
 }
 
 const LINE_STEPS: u32 = 24;
+
+/// The line of mean force on mean velocity of the push-off, from no velocity to no force.
+pub fn force_velocity(profile: &ForceVelocityProfile) -> Slope {
+    let (force, velocity) = (profile.force.value.si(), profile.velocity.value.si());
+    Slope {
+        title: "Force against velocity of the push-off".to_owned(),
+        description: format!(
+            "The line runs from {force:.0} N at no velocity to {velocity:.2} m/s at no force: a \
+             hypothesis, not a prescription."
+        ),
+        across: Axis::new("mean velocity", "m/s", Decimals::Exactly(2)),
+        up: Axis::new("mean force", "N", Decimals::Exactly(0)),
+        points: (profile.points.iter())
+            .map(|point| Point::new(point.velocity.si(), point.force.si()))
+            .collect(),
+        line: vec![CurvePoint::bare(0.0, force), CurvePoint::bare(velocity, 0.0)],
+        level: profile.force.level,
+        target: None,
+    }
+}
+
+fn percent(level: Level) -> String {
+    format!("{:.0} %", level.probability() * 100.0)
+}
 
 /// The plates to hang for the athlete who is up; `None` without a bar.
 pub fn loaded_bar(up: &UpView<'_>) -> Option<LoadedBar> {

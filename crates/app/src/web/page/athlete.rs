@@ -263,7 +263,7 @@ fn lift(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> Mar
                     @match profiles::velocity(house, gym, &athlete.id, exercise, side, PROFILE_DAYS) {
                         Ok(profile) => {
                             @let target = target.map(Velocity::metres_per_second);
-                            @let slope = picture::slope(&profile.value, &exercise.measure, target);
+                            @let slope = picture::slope(&profile.value, exercise.measure.kind, target);
                             @let id = format!("slope-{}-{}", exercise.id, side.map_or("both", Side::code));
                             @let working = match target { Some(target) => profile.value.working_of_load_at(target), None => profile.value.working() };
                             figure {

@@ -24,6 +24,16 @@ pub enum HeightMethod {
 }
 
 impl HeightMethod {
+    /// Every way.
+    pub const ALL: [Self; 6] = [
+        Self::FlightTime,
+        Self::Impulse,
+        Self::BarVelocity,
+        Self::BarPeakAboveTakeOff,
+        Self::BarPeakAboveStanding,
+        Self::NotStated,
+    ];
+
     /// The method in plain words.
     pub const fn word(self) -> &'static str {
         match self {

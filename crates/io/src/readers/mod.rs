@@ -1,0 +1,3 @@
+//! Files as they come: text in, columns and numbers out.
+
+pub mod table;
