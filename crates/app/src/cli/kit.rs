@@ -91,6 +91,11 @@ impl Loads {
         &self.masses
     }
 
+    /// Bar and plates of each load; nothing when they were not told.
+    pub(super) fn hung(&self) -> &[Loadable] {
+        &self.hung
+    }
+
     /// What to hang for a load, in words; nothing for no load or when the kit was not told.
     pub(super) fn plates_for(&self, load: Mass) -> Option<String> {
         self.hung.iter().find(|one| one.total() == load).map(Loadable::in_words)

@@ -8,8 +8,11 @@ mod input;
 mod invented;
 mod jumps;
 mod kit;
+mod landmine;
 mod next_load;
+mod profile_force_velocity;
 mod profile_momentum;
+mod profile_velocity;
 mod serve;
 
 use clap::{Parser, Subcommand};
@@ -34,12 +37,18 @@ enum Command {
     Profile(Profile),
     /// Which load to test next, or to stop.
     NextLoad(next_load::NextLoadArguments),
+    /// What the hand meets on a landmine.
+    Landmine(landmine::LandmineArguments),
 }
 
 #[derive(Subcommand)]
 enum Profile {
     /// Momentum against load: the loads to jump with.
     Momentum(profile_momentum::MomentumArguments),
+    /// Velocity against load in one lift: the load for a target velocity.
+    Velocity(profile_velocity::VelocityArguments),
+    /// Force against velocity of jumps: a hypothesis.
+    ForceVelocity(profile_force_velocity::ForceVelocityArguments),
 }
 
 /// Runs a command and turns what went wrong into one plain sentence.
@@ -47,7 +56,12 @@ pub fn run(arguments: Arguments) -> ExitCode {
     let done = match arguments.command {
         Command::Demo(arguments) => serve::demo(&arguments),
         Command::Serve(arguments) => serve::serve(&arguments),
-        Command::Profile(Profile::Momentum(arguments)) => profile_momentum::run(&arguments),
+        Command::Profile(profile) => match profile {
+            Profile::Momentum(arguments) => profile_momentum::run(&arguments),
+            Profile::Velocity(arguments) => profile_velocity::run(&arguments),
+            Profile::ForceVelocity(arguments) => profile_force_velocity::run(&arguments),
+        },
+        Command::Landmine(arguments) => landmine::run(&arguments),
         Command::NextLoad(arguments) => next_load::run(&arguments),
     };
     match done {

@@ -3,5 +3,8 @@
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot run the program has failed")]
 
+mod force_velocity;
+mod landmine;
 mod momentum;
 mod run;
+mod velocity;

@@ -88,11 +88,11 @@ fn the_same_jumps_in_other_units_and_spellings_give_the_same_answer() {
     }
 }
 
-// v = sqrt(2 g h): the velocity of 0.3 m at 9.80665 m/s² is 2.425714 m/s.
+// v = sqrt(2 g h): the velocity of 0.3 m at 9.80665 m/s² is 2.42569372 m/s.
 #[test]
 fn take_off_velocities_are_as_good_as_heights() {
     let heights = json(MOMENTUM, "load_kg,height_m\n0,0.3\n50,0.15\n");
-    let velocities = json(MOMENTUM, "load_kg,take_off_velocity_m_s\n0,2.4257143\n50,1.7152390\n");
+    let velocities = json(MOMENTUM, "load_kg,take_off_velocity_m_s\n0,2.42569372\n50,1.71522447\n");
     near(&velocities, "points.0.height_m", 0.3, 1e-7);
     near(&velocities, "peak.load_kg", number(&heights, "peak.load_kg"), 1e-4);
 }

@@ -55,7 +55,7 @@ pub(crate) fn refused(arguments: &str, input: &str) -> String {
     assert_eq!((ran.code, ran.out.as_str()), (1, ""), "{arguments}: {}", ran.err);
     assert_eq!(ran.err.lines().count(), 1, "{}", ran.err);
     let sentence = ran.err.trim_end().to_owned();
-    assert!(sentence.starts_with(char::is_uppercase), "{sentence}");
+    assert!(!sentence.starts_with(char::is_lowercase), "{sentence}");
     assert!(sentence.ends_with(['.', '?']), "{sentence}");
     sentence
 }
