@@ -223,11 +223,10 @@ fn answer(profile: &LoadMomentumProfile) -> String {
         load.interval.high.in_kilograms()
     );
     match profile.band(FLAT_TOP_LOSS) {
-        // Whole kilograms inside the band, so that what is said is never outside it.
         Some(band) => format!(
             "Use {:.0} to {:.0} kg: {peak}, and these loads cost under {:.0} % of it.",
-            band.from.in_kilograms().ceil(),
-            band.to.in_kilograms().floor(),
+            band.from.in_kilograms(),
+            band.to.in_kilograms(),
             band.loss_fraction * 100.0
         ),
         None => format!("No load to use is known yet: {peak}."),
