@@ -6,6 +6,7 @@ pub mod advice;
 pub mod clock;
 pub mod desk;
 pub mod floor;
+pub mod hand;
 pub mod house;
 pub mod keeper;
 pub mod kit;

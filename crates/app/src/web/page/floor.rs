@@ -5,8 +5,8 @@ use super::super::shell::{Distance, Page};
 use super::parts;
 use crate::flow::advice;
 use crate::flow::floor::{self, RepView, StationView, UpView};
-use crate::flow::picture;
 use crate::flow::profiles::PROFILE_DAYS;
+use crate::flow::{hand, picture};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
@@ -272,6 +272,13 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
                         button name="cm" value=(format!("{:.0}", height.in_centimetres())) { (format!("{:.0} cm", height.in_centimetres())) }
                     }
                 }
+            }
+        }
+        @if let Some(hand) = hand::in_the_hand(up) {
+            details.more #hand {
+                summary { "What it weighs in the hand" }
+                p { (hand.words) }
+                (parts::why("why-hand", &hand.working, &[hand.assumed]))
             }
         }
         details.more #turn {

@@ -39,8 +39,9 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
         section {
             h2 { "The gym" }
             form.inline method="post" action="/kit" data-send {
+                input type="hidden" name="what" value="name";
                 label { "Name" input name="text" required maxlength="80" autocomplete="off" placeholder=(gym.name); }
-                button name="what" value="name" { "Name it" }
+                button { "Name it" }
             }
         }
     }
@@ -61,6 +62,7 @@ fn bars(gym: &Gym) -> Markup {
                 }
             }
             form.inline method="post" action="/kit" data-send {
+                input type="hidden" name="what" value="bar";
                 label { "Bar" input name="name" required maxlength="40" autocomplete="off" placeholder="hex blue"; }
                 label { "Kind" select name="kind" {
                     option value="hex" { "hex" }
@@ -72,7 +74,7 @@ fn bars(gym: &Gym) -> Markup {
                     option value="yes" { "weighed" }
                     option value="no" { "only stamped" }
                 } }
-                button name="what" value="bar" { "Enter the bar" }
+                button { "Enter the bar" }
             }
         }
     }
@@ -93,8 +95,9 @@ fn plates(gym: &Gym) -> Markup {
             h2 { "Plates" }
             p { @if listed.is_empty() { "None counted yet." } @else { "Pairs, in kg: " (listed) "." } }
             form.inline method="post" action="/kit" data-send {
+                input type="hidden" name="what" value="plates";
                 label { "Pairs, in kg" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20x2, 15, 10x3, 5x3, 2.5x3, 1.25x2"; }
-                button name="what" value="plates" { "Count them" }
+                button { "Count them" }
             }
         }
     }
@@ -109,8 +112,9 @@ fn boxes(gym: &Gym) -> Markup {
             h2 { "Boxes" }
             p { @if listed.is_empty() { "None measured yet." } @else { "Heights in cm: " (listed) "." } }
             form.inline method="post" action="/kit" data-send {
+                input type="hidden" name="what" value="boxes";
                 label { "Heights, cm" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20, 30, 45, 60"; }
-                button name="what" value="boxes" { "Measure them" }
+                button { "Measure them" }
             }
         }
     }
@@ -123,9 +127,10 @@ fn mat(gym: &Gym) -> Markup {
             h2 { "Jump mat" }
             p { @if high == 0.0 { "Not compared with a better method yet." } @else { "Reads " (format!("{high:.1}")) " cm high. That is taken off before a momentum curve is made; numbers on the floor stay as the mat reads." } }
             form.inline method="post" action="/kit" data-send {
+                input type="hidden" name="what" value="mat";
                 label { "Reads high by, cm" input name="text" required inputmode="decimal" size="6" autocomplete="off"; }
                 label { "Compared with" input name="against" required maxlength="80" autocomplete="off" placeholder="force platform, 20 jumps"; }
-                button name="what" value="mat" { "Enter" }
+                button { "Enter" }
             }
         }
     }
