@@ -14,6 +14,8 @@ mod profile_force_velocity;
 mod profile_momentum;
 mod profile_velocity;
 mod serve;
+mod trace;
+mod trace_output;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -39,6 +41,8 @@ enum Command {
     NextLoad(next_load::NextLoadArguments),
     /// What the hand meets on a landmine.
     Landmine(landmine::LandmineArguments),
+    /// Read a recording of a jump, an isometric effort or a bar: events, numbers, picture.
+    Trace(trace::TraceArguments),
 }
 
 #[derive(Subcommand)]
@@ -63,6 +67,7 @@ pub fn run(arguments: Arguments) -> ExitCode {
         },
         Command::Landmine(arguments) => landmine::run(&arguments),
         Command::NextLoad(arguments) => next_load::run(&arguments),
+        Command::Trace(arguments) => trace::run(&arguments),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

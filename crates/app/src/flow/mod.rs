@@ -16,3 +16,4 @@ pub mod predict;
 pub mod profiles;
 pub mod progress;
 pub mod record;
+pub mod trace;

@@ -1,0 +1,172 @@
+//! `trace`: one recording to events, phases, numbers and a picture.
+
+use super::trace_output as output;
+use crate::flow::trace::{self, Chosen, Kind, Question, Source};
+use clap::{Args, ValueEnum};
+use cornerwork_core::report::figure::Figure;
+use cornerwork_core::trial::Conditions;
+use cornerwork_core::trial::isometric::Direction;
+use cornerwork_core::units::{Length, Mass, STANDARD_GRAVITY};
+use cornerwork_io::charts::{self, Layout, Theme};
+use cornerwork_io::readers::delimited::{ChoiceError, ColumnChoices};
+use std::path::{Path, PathBuf};
+
+/// Width of the picture in a file, CSS pixels.
+const PICTURE_WIDTH: f64 = 900.0;
+
+/// What `trace` takes.
+#[derive(Args)]
+pub(super) struct TraceArguments {
+    /// The recording: a text table; `-` for standard input.
+    file: PathBuf,
+    #[command(flatten)]
+    reading: ReadingArguments,
+    /// Write the picture to this SVG file.
+    #[arg(long, value_name = "OUT")]
+    svg: Option<PathBuf>,
+    /// Print one JSON document.
+    #[arg(long)]
+    json: bool,
+    /// Also print what each number is, where it is from, and the rules the trial was read by.
+    #[arg(long)]
+    explain: bool,
+}
+
+/// How recordings are read: the same for one file and for a folder.
+#[derive(Args, Clone)]
+pub(super) struct ReadingArguments {
+    /// Which kind of trial it holds.
+    #[arg(long, value_enum)]
+    kind: KindArgument,
+    /// Samples a second, for a file without a time column.
+    #[arg(long, value_name = "HZ", value_parser = positive)]
+    rate: Option<f64>,
+    /// Columns by name or number, with a unit if the file states none:
+    /// time=NAME,force=NAME,left=NAME,right=NAME,box=NAME,position=NAME:cm; time=none.
+    #[arg(long, value_parser = columns)]
+    columns: Option<ColumnChoices>,
+    /// Decimal mark, where it cannot be told.
+    #[arg(long, value_enum)]
+    decimal: Option<DecimalArgument>,
+    /// Body mass as logged, to check the weighing against.
+    #[arg(long, value_name = "KG", value_parser = positive)]
+    body_mass: Option<f64>,
+    /// Mass of the bar carried or lifted, with all that hangs on it; or of a vest.
+    #[arg(long, value_name = "KG", value_parser = not_negative, default_value = "0")]
+    bar: f64,
+    /// Height of the box of a drop jump.
+    #[arg(long, value_name = "M", value_parser = positive)]
+    box_height: Option<f64>,
+    /// The isometric effort is a horizontal push: body weight is not in the force.
+    #[arg(long)]
+    horizontal: bool,
+    /// The bar is thrown or jumped with.
+    #[arg(long)]
+    ballistic: bool,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum KindArgument {
+    CountermovementJump,
+    SquatJump,
+    DropJump,
+    RepeatedJump,
+    Isometric,
+    Bar,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum DecimalArgument {
+    Point,
+    Comma,
+}
+
+fn columns(text: &str) -> Result<ColumnChoices, ChoiceError> {
+    text.parse()
+}
+
+fn positive(text: &str) -> Result<f64, String> {
+    not_negative(text)
+        .ok()
+        .filter(|value| *value > 0.0)
+        .ok_or_else(|| "a number greater than zero is needed".into())
+}
+
+fn not_negative(text: &str) -> Result<f64, String> {
+    text.parse()
+        .ok()
+        .filter(|value: &f64| value.is_finite() && *value >= 0.0)
+        .ok_or_else(|| "a number, zero or greater, is needed".into())
+}
+
+impl ReadingArguments {
+    pub(super) fn chosen(&self) -> Chosen {
+        Chosen {
+            columns: self.columns.clone().unwrap_or_default(),
+            rate_hz: self.rate,
+            decimal_mark: self.decimal.map(|mark| match mark {
+                DecimalArgument::Point => b'.',
+                DecimalArgument::Comma => b',',
+            }),
+        }
+    }
+
+    pub(super) fn question(&self) -> Question {
+        Question {
+            kind: match self.kind {
+                KindArgument::CountermovementJump => Kind::CountermovementJump,
+                KindArgument::SquatJump => Kind::SquatJump,
+                KindArgument::DropJump => Kind::DropJump,
+                KindArgument::RepeatedJump => Kind::RepeatedJump,
+                KindArgument::Isometric => Kind::Isometric,
+                KindArgument::Bar => Kind::Bar,
+            },
+            conditions: Conditions {
+                gravity: STANDARD_GRAVITY,
+                body_mass: self.body_mass.map(Mass::kilograms),
+                load: Mass::kilograms(self.bar),
+                box_height: self.box_height.map(Length::metres),
+            },
+            direction: if self.horizontal { Direction::Horizontal } else { Direction::Vertical },
+            ballistic: self.ballistic,
+        }
+    }
+}
+
+/// Reads the recording and prints what it shows.
+pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
+    let chosen = arguments.reading.chosen();
+    let question = arguments.reading.question();
+    let mut input = std::io::stdin().lock();
+    let source = if arguments.file == Path::new("-") {
+        Source::Stream(&mut input)
+    } else {
+        Source::File(&arguments.file)
+    };
+    let (analysis, columns) = trace::answer(source, &chosen, &question).map_err(sentence)?;
+    if let Some(path) = &arguments.svg {
+        write_picture(path, trace::figure(&analysis))?;
+    }
+    if arguments.json {
+        let document = output::json(&analysis, columns.as_deref(), arguments.explain);
+        println!("{document:#}");
+    } else {
+        print!("{}", output::text(&analysis, columns.as_deref(), arguments.explain));
+    }
+    Ok(())
+}
+
+/// An error as a sentence: capital letter and full stop.
+pub(super) fn sentence(error: impl std::fmt::Display) -> String {
+    let text = error.to_string();
+    let mut letters = text.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+}
+
+fn write_picture(path: &Path, figure: impl Into<Figure>) -> Result<(), String> {
+    let layout = Layout::new("trace", PICTURE_WIDTH).with_heading();
+    let picture = charts::svg(&figure.into(), &layout, Theme::Ink);
+    std::fs::write(path, picture)
+        .map_err(|error| format!("The picture cannot be written to {}: {error}.", path.display()))
+}

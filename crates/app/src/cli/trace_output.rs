@@ -1,0 +1,256 @@
+//! What `trace` prints: lines for people, one document for programs.
+
+use crate::flow::trace::{Analysis, Kind};
+use cornerwork_core::metrics::{Metric, MetricSet};
+use serde_json::{Map, Value, json};
+use std::fmt::Write;
+
+/// Version of the document.
+const SCHEMA: &str = "cornerwork.trace.1";
+
+/// The document. Numbers are in SI units, the unit last in each key; what cannot be had is absent
+/// and `notes` says why.
+pub(super) fn json(analysis: &Analysis, columns: Option<&str>, explain: bool) -> Value {
+    let mut document = Map::new();
+    document.insert("schema".into(), SCHEMA.into());
+    document.insert("kind".into(), analysis.kind.id().into());
+    if let Some(columns) = columns {
+        document.insert("columns".into(), columns.into());
+    }
+    if analysis.kind == Kind::Bar {
+        let reps = analysis.sets.iter().map(|set| Value::Object(numbers(set))).collect();
+        document.insert("reps".into(), Value::Array(reps));
+    } else {
+        for set in &analysis.sets {
+            document.extend(numbers(set));
+        }
+        document.insert("phases".into(), phases(analysis));
+    }
+    if !analysis.hops.is_empty() {
+        document.insert("hops_all".into(), hops(analysis));
+    }
+    if let Some(sides) = analysis.sets.first().and_then(asymmetry) {
+        document.insert("asymmetry".into(), sides);
+    }
+    let notes = analysis.notes.iter().map(|note| json!({ "id": note.id, "text": note.text }));
+    document.insert("notes".into(), notes.collect());
+    if explain {
+        document.insert("explain".into(), explanations(analysis));
+    }
+    Value::Object(document)
+}
+
+/// Every number under its key; a full stop in an id leads into an object.
+pub(super) fn numbers(set: &MetricSet) -> Map<String, Value> {
+    let mut map = Map::new();
+    for metric in &set.metrics {
+        match metric.definition.id.split_once('.') {
+            None => {
+                map.insert(metric.definition.id.into(), metric.value.into());
+            }
+            Some((object, key)) => {
+                let inner = map.entry(object).or_insert_with(|| Value::Object(Map::new()));
+                if let Value::Object(inner) = inner {
+                    inner.insert(key.into(), metric.value.into());
+                }
+            }
+        }
+    }
+    map
+}
+
+fn phases(analysis: &Analysis) -> Value {
+    let phases = analysis.phases.iter();
+    phases.map(|(name, from, to)| json!({ "name": name, "from_s": from, "to_s": to })).collect()
+}
+
+fn hops(analysis: &Analysis) -> Value {
+    let hops = analysis.hops.iter();
+    hops.map(|hop| {
+        json!({
+            "touch_down_s": hop.touch_down_s,
+            "contact_time_s": hop.contact_s,
+            "flight_time_s": hop.flight_s,
+            "reactive_strength_index": hop.reactive_strength_index,
+        })
+    })
+    .collect()
+}
+
+fn asymmetry(set: &MetricSet) -> Option<Value> {
+    let rows = set.asymmetry.iter().map(|sides| {
+        let mut row = json!({
+            "phase": sides.phase,
+            "quantity": sides.quantity.id(),
+            "left": sides.left,
+            "right": sides.right,
+        });
+        if let (Value::Object(row), Some(index)) = (&mut row, sides.index_percent()) {
+            row.insert("index_percent".into(), index.into());
+        }
+        row
+    });
+    let rows: Vec<Value> = rows.collect();
+    (!rows.is_empty()).then_some(Value::Array(rows))
+}
+
+fn explanations(analysis: &Analysis) -> Value {
+    let metrics = analysis.sets.iter().flat_map(|set| &set.metrics).map(|metric| {
+        let mut one = json!({
+            "id": metric.definition.id,
+            "unit": metric.definition.unit,
+            "value": metric.value,
+            "definition": metric.definition.definition,
+            "source": metric.definition.source,
+        });
+        if let (Value::Object(one), Some(error)) = (&mut one, metric.standard_error) {
+            one.insert("standard_error".into(), error.into());
+        }
+        one
+    });
+    json!({ "metrics": metrics.collect::<Vec<_>>(), "rules": analysis.rules })
+}
+
+/// Lines for people.
+pub(super) fn text(analysis: &Analysis, columns: Option<&str>, explain: bool) -> String {
+    let mut page = String::new();
+    heading(&mut page, analysis, columns);
+    if analysis.kind == Kind::Bar {
+        repetitions(&mut page, analysis);
+    } else {
+        for (name, from, to) in &analysis.phases {
+            line(&mut page, name, &format!("{from:.3} to {to:.3} s"));
+        }
+        for metric in analysis.sets.iter().flat_map(|set| &set.metrics) {
+            page.push('\n');
+            one_number(&mut page, metric, explain);
+        }
+        page.push('\n');
+    }
+    sides(&mut page, analysis);
+    if explain {
+        page += &format!("\nRead by these rules:\n{}\n", analysis.rules);
+    }
+    for note in &analysis.notes {
+        page += &format!("\nNote ({}): {}\n", note.id, note.text);
+    }
+    page
+}
+
+// Writing to a string cannot fail, so the answers of `write!` are let go.
+
+fn heading(page: &mut String, analysis: &Analysis, columns: Option<&str>) {
+    let _ = writeln!(page, "Read as: {}", analysis.kind.name());
+    if let Some(columns) = columns {
+        let _ = writeln!(page, "Columns: {columns}");
+    }
+    page.push('\n');
+}
+
+fn line(page: &mut String, name: &str, value: &str) {
+    let _ = writeln!(page, "{name:<44} {value}");
+}
+
+fn one_number(page: &mut String, metric: &Metric, explain: bool) {
+    let definition = metric.definition;
+    let name = name(definition.id, definition.unit);
+    let value = significant(metric.value);
+    let doubt = metric.standard_error.map(|error| format!(" ± {}", significant(error)));
+    let text = format!("{value}{} {}", doubt.unwrap_or_default(), definition.unit);
+    let _ = write!(page, "{name:<44} {}", text.trim_end());
+    if explain {
+        let _ = write!(page, "\n    {} [{}]", definition.definition, definition.source);
+    }
+}
+
+/// An id as words: `peak_force_n` is "peak force", `force_n_at.50` "force at 50 ms".
+fn name(id: &str, unit: &str) -> String {
+    let suffix = match unit {
+        "" => String::new(),
+        unit => format!(
+            "_{}",
+            unit.to_lowercase().replace([' ', '/', '²'], "_").replace('%', "percent")
+        ),
+    };
+    let (stem, window) = id.split_once('.').unwrap_or((id, ""));
+    let stem = stem.replace(&format!("{suffix}_at"), "_at");
+    let words = stem.strip_suffix(&suffix).unwrap_or(&stem).replace('_', " ");
+    match window {
+        "" => words,
+        window => format!("{words} {} ms", window.replace('_', " to ")),
+    }
+}
+
+/// Four figures, and no more decimals than three.
+fn significant(value: f64) -> String {
+    let size = value.abs();
+    let decimals = if size >= 1000.0 {
+        0
+    } else if size >= 100.0 {
+        1
+    } else if size >= 10.0 {
+        2
+    } else {
+        3
+    };
+    format!("{value:.decimals$}")
+}
+
+fn repetitions(page: &mut String, analysis: &Analysis) {
+    let _ = writeln!(
+        page,
+        "{:>4} {:>9} {:>11} {:>18} {:>11} {:>9}",
+        "rep", "start s", "mean m/s", "mean propuls. m/s", "peak m/s", "range m"
+    );
+    for (index, set) in analysis.sets.iter().enumerate() {
+        let value = |id: &str| set.metric(id).map_or("–".into(), |m| format!("{:.3}", m.value));
+        let _ = writeln!(
+            page,
+            "{:>4} {:>9} {:>11} {:>18} {:>11} {:>9}",
+            index + 1,
+            value("start_s"),
+            value("mean_velocity_m_s"),
+            value("mean_propulsive_velocity_m_s"),
+            value("peak_velocity_m_s"),
+            value("range_m"),
+        );
+    }
+}
+
+fn sides(page: &mut String, analysis: &Analysis) {
+    let rows = analysis.sets.first().map(|set| set.asymmetry.as_slice()).unwrap_or_default();
+    if rows.is_empty() {
+        return;
+    }
+    let _ = writeln!(page, "\nLeft against right (positive: the left does more)");
+    for sides in rows {
+        let index = sides.index_percent().map_or("–".into(), |index| format!("{index:+.1} %"));
+        let name = format!("{} {}", sides.phase, sides.quantity.id().replace('_', " "));
+        line(
+            page,
+            &name,
+            &format!("{} {} {index}", significant(sides.left), significant(sides.right)),
+        );
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_read_as_words() {
+        assert_eq!(name("peak_force_n", "N"), "peak force");
+        assert_eq!(name("take_off_velocity_m_s", "m/s"), "take off velocity");
+        assert_eq!(name("force_n_at.50", "N"), "force at 50 ms");
+        assert_eq!(
+            name("rate_of_force_development_n_s.0_100", "N/s"),
+            "rate of force development 0 to 100 ms"
+        );
+        assert_eq!(name("reactive_strength_index", "m/s"), "reactive strength index");
+        assert_eq!(
+            name("reactive_strength_index_spread_percent", "%"),
+            "reactive strength index spread"
+        );
+    }
+}

@@ -1,0 +1,140 @@
+//! The picture of a recording: its signals on one time axis, with phases and events by name.
+
+use super::analysis::{Analysis, Signals};
+use cornerwork_core::estimate::Interval;
+use cornerwork_core::metrics::{MetricSet, timing};
+use cornerwork_core::report::figure::{Axis, Decimals, Event, Line, Mark, Phase, Signal, Trace};
+use cornerwork_core::signal::{self, Moment, Sampling};
+use cornerwork_core::trial::motion::Motion;
+use cornerwork_core::trial::recording::Recording;
+
+/// The picture.
+pub fn figure(analysis: &Analysis) -> Trace {
+    let name = analysis.kind.name();
+    let mut title = name.to_owned();
+    if let Some(first) = title.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    Trace {
+        title,
+        description: describe(analysis),
+        time: Axis::time(),
+        signals: match &analysis.signals {
+            Signals::Force { recording, motion, weight_n } => {
+                of_force(recording, motion.as_ref(), *weight_n)
+            }
+            Signals::Bar { position, velocity_m_s, start_s } => {
+                of_bar(position, velocity_m_s, *start_s)
+            }
+        },
+        phases: analysis
+            .phases
+            .iter()
+            .map(|(name, from, to)| Phase {
+                over: Interval { low: *from, high: *to },
+                name: (*name).to_owned(),
+            })
+            .collect(),
+        events: analysis.sets.first().map(events).unwrap_or_default(),
+    }
+}
+
+fn describe(analysis: &Analysis) -> String {
+    let phases = analysis
+        .phases
+        .iter()
+        .map(|(name, from, to)| format!("{name} from {from:.2} to {to:.2} s"))
+        .collect::<Vec<_>>()
+        .join(", ");
+    format!("{}: {phases}.", analysis.kind.name())
+}
+
+fn events(set: &MetricSet) -> Vec<Event> {
+    [
+        (&timing::ONSET, "onset"),
+        (&timing::TOUCH_DOWN, "touch-down"),
+        (&timing::TAKE_OFF, "take-off"),
+        (&timing::LANDING, "landing"),
+    ]
+    .into_iter()
+    .filter_map(|(definition, name)| {
+        Some(Event { at: set.value(definition)?, name: name.to_owned() })
+    })
+    .collect()
+}
+
+fn of_force(recording: &Recording, motion: Option<&Motion>, weight_n: Option<f64>) -> Vec<Signal> {
+    let sampling = &recording.total.sampling;
+    let line = |name: &str, values: &[f64]| line(name, sampling, 0, values);
+    let mut force = Signal::line(
+        Axis::new("force", "N", Decimals::Exactly(0)),
+        line(if recording.sides.is_some() { "total" } else { "" }, &recording.total.values),
+    );
+    if let Some(sides) = &recording.sides {
+        force.lines.push(line("left", &sides.left_n));
+        force.lines.push(line("right", &sides.right_n));
+    }
+    force.levels.extend(weight_n.map(|at| Mark { at, name: "weight".into() }));
+    let mut signals = vec![force];
+    if let Some(motion) = motion {
+        signals.extend(of_motion(sampling, &recording.total, motion));
+    }
+    signals
+}
+
+fn of_motion(sampling: &Sampling, force: &signal::Trace, motion: &Motion) -> Vec<Signal> {
+    let start = motion.start;
+    let panel = |quantity: &str, unit: &str, decimals, values: &[f64]| {
+        let axis = Axis::new(quantity, unit, Decimals::Exactly(decimals));
+        Signal::line(axis, line("", sampling, start, values))
+    };
+    let power: Vec<f64> =
+        motion.velocity_m_s.iter().zip(&force.values[start..]).map(|(v, f)| v * f).collect();
+    vec![
+        panel("velocity", "m/s", 2, &motion.velocity_m_s),
+        panel("displacement", "m", 2, &motion.displacement_m),
+        panel("power", "W", 0, &power),
+    ]
+}
+
+fn of_bar(position: &signal::Trace, velocity_m_s: &[f64], start_s: f64) -> Vec<Signal> {
+    let shifted = |values: &[f64]| {
+        let mut line = line("", &position.sampling, 0, values);
+        line.start += start_s;
+        line
+    };
+    vec![
+        Signal::line(Axis::new("position", "m", Decimals::Exactly(2)), shifted(&position.values)),
+        Signal::line(Axis::new("velocity", "m/s", Decimals::Exactly(2)), shifted(velocity_m_s)),
+    ]
+}
+
+/// A line at an even step: as sampled, or by straight lines where the clock is uneven.
+fn line(name: &str, sampling: &Sampling, from: usize, values: &[f64]) -> Line {
+    let step = sampling.rate_hz().map_or(1.0, |hz| 1.0 / hz);
+    let start = if values.is_empty() { 0.0 } else { sampling.time_s(from) };
+    let values = match sampling {
+        Sampling::Rate(_) => values.to_vec(),
+        Sampling::Stamps(stamps) => even(&stamps[from..from + values.len()], step, values),
+    };
+    Line { name: name.to_owned(), start, step, values }
+}
+
+fn even(stamps: &[f64], step: f64, values: &[f64]) -> Vec<f64> {
+    let (Some(first), Some(last)) = (stamps.first(), stamps.last()) else { return Vec::new() };
+    let count = ((last - first) / step).round() as usize + 1;
+    let mut before = 0;
+    (0..count)
+        .map(|index| {
+            let at = (step.mul_add(index as f64, *first)).min(*last);
+            while before + 1 < stamps.len() && stamps[before + 1] <= at {
+                before += 1;
+            }
+            if before + 1 == stamps.len() {
+                return values[before];
+            }
+            let fraction = (at - stamps[before]) / (stamps[before + 1] - stamps[before]);
+            Moment { before, fraction }.of(values)
+        })
+        .collect()
+}

@@ -1,0 +1,41 @@
+//! Use case: what a recording shows. A file goes in; events, phases, numbers and a picture come
+//! out.
+
+mod analysis;
+mod figure;
+mod source;
+
+pub use analysis::{Analysis, Hop, Kind, Question, analyse, analyse_bar};
+pub use figure::figure;
+pub use source::{Chosen, Source, SourceError, read_bar, read_force};
+
+use thiserror::Error;
+
+/// Why a file gives no numbers.
+#[derive(Debug, Error)]
+pub enum TraceError {
+    /// It could not be read.
+    #[error(transparent)]
+    Source(#[from] SourceError),
+    /// What it holds is no such trial.
+    #[error(transparent)]
+    Trial(#[from] cornerwork_core::trial::TrialError),
+}
+
+/// Reads a recording and answers the question asked of it. The second value says which columns
+/// were taken for what, when the file has any.
+///
+/// # Errors
+/// When the file cannot be read or holds no trial of the kind.
+pub fn answer(
+    source: Source<'_>,
+    chosen: &Chosen,
+    question: &Question,
+) -> Result<(Analysis, Option<String>), TraceError> {
+    if question.kind == Kind::Bar {
+        let (capture, columns) = read_bar(source, chosen)?;
+        return Ok((analyse_bar(&capture, question)?, columns));
+    }
+    let (capture, columns) = read_force(source, chosen)?;
+    Ok((analyse(&capture, question)?, columns))
+}
