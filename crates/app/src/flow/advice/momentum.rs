@@ -2,10 +2,13 @@
 
 use super::{Advice, hanging};
 use crate::flow::house::House;
+use crate::flow::picture::FLAT_TOP_LOSS;
 use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Bar, Loadable};
-use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
+use cornerwork_core::prescription::next_load::{
+    NextLoad, NextLoadRules, StopCause, TestEnd, next_load,
+};
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
@@ -21,11 +24,26 @@ pub(super) fn advice(
     let momentum = momentum.as_deref();
     let (load, sentence, working) = match next_jump_load(house, momentum, loads) {
         NextLoad::Test(test) => (Some(test.load), test.reason, test.working),
-        NextLoad::Stop(end) => (end.use_load, end.reason, end.working),
+        NextLoad::Stop(end) => (end.use_load, at_the_rack(&end, momentum), end.working),
     };
     let notes = momentum.map_or_else(Vec::new, |momentum| momentum.profile.notes.clone());
     let advice = Advice { working: Some(working), notes, ..Advice::sentence(sentence) };
     hanging(advice, load, loads)
+}
+
+/// The end of a test in words that cannot be taken for the end of the set.
+fn at_the_rack(end: &TestEnd, momentum: Option<&Momentum>) -> String {
+    let known = matches!(end.cause, StopCause::BandIsEnough | StopCause::EnoughJumps);
+    let band = momentum.and_then(|momentum| momentum.profile.value.band(FLAT_TOP_LOSS));
+    match (end.use_load, band) {
+        (Some(load), Some(band)) if known => format!(
+            "Use {:.1} kg: {:.0} to {:.0} kg are all within 1 % of the peak, no test needed.",
+            load.in_kilograms(),
+            band.from.in_kilograms(),
+            band.to.in_kilograms()
+        ),
+        _ => end.reason.clone(),
+    }
 }
 
 /// The next load of a test, or its end. The limit on jumps is one of a single day: what was jumped
