@@ -145,8 +145,8 @@ fn unlike_methods_and_conditions_are_refused_with_the_reason() {
     let [before, after] = pair(36.1, 40.2);
     let days = [with(before, "take-off velocity"), with(after, "flight time")];
     let refused = change::of(&days, &question(0.9)).unwrap_err();
-    let expected = "no change is claimed: method was take-off velocity before and flight time now. \
-                    Test again the old way, or enter the known offset between the two";
+    let expected = "No change is claimed: method was take-off velocity before and flight time now. \
+                    Test again the old way, or enter the known offset between the two.";
     assert_eq!(refused.to_string(), expected);
     // The known offset of 1.7 cm, sure to 0.3 cm, makes it comparable and less sure.
     let [before, after] = days;
@@ -161,7 +161,7 @@ fn unlike_methods_and_conditions_are_refused_with_the_reason() {
     after.not_comparable_because = Some("it was taken 20 hours before the weigh-in".into());
     let refused = change::of(&[before, after], &question(0.9)).unwrap_err();
     assert!(matches!(refused, ChangeError::NotComparable { .. }));
-    assert!(refused.to_string().ends_with("because it was taken 20 hours before the weigh-in"));
+    assert!(refused.to_string().ends_with("because it was taken 20 hours before the weigh-in."));
 }
 
 #[test]
@@ -200,7 +200,7 @@ fn what_cannot_be_judged_is_refused() {
     let broken = TestDay::new(35.0, [f64::NAN]);
     assert_eq!(
         ask(&[before, broken], &usual),
-        ChangeError::NotANumber { what: "a day or a trial" }
+        ChangeError::NotANumber { what: "A day or a trial" }
     );
 }
 

@@ -125,20 +125,22 @@ pub struct Change {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum ChangeError {
     /// Nothing to compare.
-    #[error("{found} day of tests: a change needs a day before the block and a day after")]
+    #[error("{found} days of tests: a change needs a day before the block and a day after.")]
     TooFewDays {
         /// Days found.
         found: usize,
     },
     /// No day at or before the start of the block.
-    #[error("no test on or before the day the block began: there is nothing to compare today with")]
+    #[error(
+        "No test on or before the day the block began: there is nothing to compare today with."
+    )]
     NoBaseline,
     /// No day after the start of the block.
-    #[error("no test since the day the block began: test first, then compare")]
+    #[error("No test since the day the block began: test first, then compare.")]
     NothingSince,
     /// Earlier days were measured another way.
     #[error(
-        "no change is claimed: {name} was {earlier} before and {now} now. Test again the old way, or enter the known offset between the two"
+        "No change is claimed: {name} was {earlier} before and {now} now. Test again the old way, or enter the known offset between the two."
     )]
     UnlikeConditions {
         /// Name of the condition.
@@ -149,21 +151,21 @@ pub enum ChangeError {
         now: String,
     },
     /// Today's test may not be compared.
-    #[error("no change is claimed: today's test is not comparable because {reason}")]
+    #[error("No change is claimed: today's test is not comparable because {reason}.")]
     NotComparable {
         /// Why, in words that follow "because".
         reason: String,
     },
     /// The noise is no positive number.
     #[error(
-        "the typical error is {typical_error}: it must be above zero. Repeats that agree exactly are copied or rounded"
+        "The typical error is {typical_error}: it must be above zero. Repeats that agree exactly are copied or rounded."
     )]
     NoNoise {
         /// As given.
         typical_error: f64,
     },
     /// A value or setting is not a usable number.
-    #[error("{what} is not a usable number")]
+    #[error("{what} is not a usable number.")]
     NotANumber {
         /// Which.
         what: &'static str,
@@ -365,20 +367,20 @@ fn check(days: &[TestDay], question: &Question) -> Result<(), ChangeError> {
     }
     let finite = |day: &TestDay| day.day.is_finite() && day.trials.iter().all(|y| y.is_finite());
     if !days.iter().all(finite) {
-        return Err(ChangeError::NotANumber { what: "a day or a trial" });
+        return Err(ChangeError::NotANumber { what: "A day or a trial" });
     }
     if !(question.smallest_worthwhile.is_finite() && question.smallest_worthwhile >= 0.0) {
-        return Err(ChangeError::NotANumber { what: "the smallest change that matters" });
+        return Err(ChangeError::NotANumber { what: "The smallest change that matters" });
     }
     for prior in [&question.prior, &question.level_prior] {
         if let Prior::Normal { mean, standard_deviation, .. } = prior
             && !(mean.is_finite() && standard_deviation.is_finite() && *standard_deviation > 0.0)
         {
-            return Err(ChangeError::NotANumber { what: "the prior" });
+            return Err(ChangeError::NotANumber { what: "The prior" });
         }
     }
     if question.noise.degrees_of_freedom.is_some_and(|df| !(df.is_finite() && df > 0.0)) {
-        return Err(ChangeError::NotANumber { what: "the typical error's degrees of freedom" });
+        return Err(ChangeError::NotANumber { what: "The typical error's degrees of freedom" });
     }
     Ok(())
 }

@@ -111,7 +111,7 @@ pub struct Cell {
 pub enum AnalysisError {
     /// One group, one subject or one trial only.
     #[error(
-        "{rows} subjects with {columns} trials: two of each are needed to tell noise from difference"
+        "{rows} subjects with {columns} trials: two of each are needed to tell noise from difference."
     )]
     TooSmall {
         /// Subjects or groups.
@@ -121,7 +121,7 @@ pub enum AnalysisError {
     },
     /// Rows of unlike length where a full table is needed.
     #[error(
-        "subject {row} has {found} values where the others have {expected}: leave the subject out or measure again"
+        "Subject {row} has {found} values where the others have {expected}: leave the subject out or measure again."
     )]
     Ragged {
         /// Row, from zero.
@@ -132,7 +132,7 @@ pub enum AnalysisError {
         expected: usize,
     },
     /// A value that is no number.
-    #[error("a value in the table is not a number")]
+    #[error("A value in the table is not a number.")]
     NotANumber,
 }
 

@@ -69,11 +69,11 @@ pub struct Intraclass {
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum ReliabilityError {
     /// The table is too small or not made of numbers.
-    #[error("no typical error can be had: {0}")]
+    #[error("{0}")]
     Table(#[from] AnalysisError),
     /// All repeats agree to the last digit.
     #[error(
-        "all {values} repeats agree exactly: copied values or a coarse device, not a perfect test"
+        "All {values} repeats agree exactly: copied values or a coarse device, not a perfect test."
     )]
     NoSpread {
         /// Values in the table.

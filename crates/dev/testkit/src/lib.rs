@@ -1,5 +1,6 @@
 //! What tests stand on: traces and athletes whose truth is known in closed form.
 
+pub mod calibration;
 pub mod jumping_athlete;
 pub mod load_test_simulation;
 pub mod synthetic;
