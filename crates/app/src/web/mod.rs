@@ -2,6 +2,7 @@
 
 mod act;
 mod assets;
+mod form;
 mod guard;
 mod live;
 mod page;

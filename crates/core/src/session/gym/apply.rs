@@ -1,0 +1,167 @@
+//! How an operation changes the state.
+
+use super::{Evening, Gym};
+use crate::session::athlete::AthleteId;
+use crate::session::operation::{Change, Operation, OperationId};
+use crate::session::rep::{Rep, RepChange, RepEntry};
+
+impl Gym {
+    /// Adds one operation to the state. Called for operations that were checked before they were
+    /// stored; one that no longer fits (its rep was withdrawn since) changes nothing.
+    pub fn apply(&mut self, operation: &Operation) {
+        match &operation.change {
+            Change::GymNamed { name, invented } => {
+                self.name.clone_from(name);
+                self.invented = *invented;
+            }
+            Change::AthleteEntered(athlete) => {
+                self.athletes.insert(athlete.id.clone(), athlete.clone());
+            }
+            Change::BodyMassMeasured { athlete, mass, at } => {
+                let masses = self.body_masses.entry(athlete.clone()).or_default();
+                let place = masses.partition_point(|(earlier, _)| earlier <= at);
+                masses.insert(place, (*at, *mass));
+            }
+            Change::BarWeighed(bar) => {
+                self.bars.insert(bar.id.clone(), bar.clone());
+            }
+            Change::PlatesCounted(plates) => self.plates = plates.clone(),
+            Change::BoxesMeasured(boxes) => {
+                self.boxes.clone_from(boxes);
+                self.boxes.sort_by(|one, other| one.in_metres().total_cmp(&other.in_metres()));
+            }
+            Change::JumpMatCompared { reads_high_by, .. } => {
+                self.mat_reads_high_by = *reads_high_by;
+            }
+            Change::BoutAgreed(bout) => {
+                self.bouts.insert(bout.id.clone(), bout.clone());
+            }
+            Change::RestrictionSet(restriction) => {
+                self.restrictions.insert(restriction.id.clone(), restriction.clone());
+            }
+            Change::RestrictionLifted { restriction, .. } => {
+                self.restrictions.remove(restriction);
+            }
+            Change::TargetSet { athlete, exercise, target } => {
+                let key = (athlete.clone(), exercise.clone());
+                match target {
+                    Some(target) => self.targets.insert(key, *target),
+                    None => self.targets.remove(&key),
+                };
+            }
+            Change::EveningOpened(plan) => {
+                self.evening = Some(Evening::open(operation.id, operation.at, plan.clone()));
+            }
+            Change::RepRecorded(entry) => self.record(operation.id, entry),
+            Change::RepCorrected { .. }
+            | Change::RepsMoved { .. }
+            | Change::RepSetAside { .. }
+            | Change::FaultSeen { .. } => self.amend(operation),
+            Change::GroupsRotated
+            | Change::TurnTaken { .. }
+            | Change::LoadHung { .. }
+            | Change::BoxSet { .. }
+            | Change::SetClosed { .. }
+            | Change::EveningClosed => {
+                if let Some(evening) = &mut self.evening {
+                    evening.take(&operation.change);
+                }
+            }
+            // Taking back is done by folding anew without what was taken back.
+            Change::Withdrawn { .. } => {}
+        }
+    }
+
+    fn record(&mut self, id: OperationId, entry: &RepEntry) {
+        let place = self.reps.len();
+        let mut set = 0;
+        if let (Some(station), Some(evening)) = (entry.station, &mut self.evening) {
+            set = evening.sets_closed(station, &entry.athlete) + 1;
+            evening.reps.push(place);
+        }
+        self.place_of_rep.insert(id, place);
+        self.reps_of_athlete.entry(entry.athlete.clone()).or_default().push(place);
+        self.reps.push(Rep {
+            id,
+            entry: entry.clone(),
+            set,
+            faults: Vec::new(),
+            set_aside: None,
+            changes: Vec::new(),
+        });
+    }
+
+    fn amend(&mut self, operation: &Operation) {
+        let change = |what: String, reason: &str| RepChange {
+            operation: operation.id,
+            at: operation.at,
+            author: operation.author.clone(),
+            what,
+            reason: reason.to_owned(),
+        };
+        match &operation.change {
+            Change::RepCorrected { rep, value, reason } => {
+                if let Some(rep) = self.rep_mut(*rep) {
+                    let words = |value: Option<f64>| {
+                        value.map_or_else(|| "no number".to_owned(), |value| format!("{value}"))
+                    };
+                    let what = format!("{} to {}", words(rep.entry.value), words(*value));
+                    rep.entry.value = *value;
+                    rep.changes.push(change(what, reason));
+                }
+            }
+            Change::RepSetAside { rep, reason } => {
+                if let Some(rep) = self.rep_mut(*rep) {
+                    rep.set_aside = Some(reason.clone());
+                    rep.changes.push(change("set aside".to_owned(), reason));
+                }
+            }
+            Change::FaultSeen { rep, fault } => {
+                if let Some(rep) = self.rep_mut(*rep)
+                    && !rep.faults.iter().any(|seen| seen.tag == fault.tag)
+                {
+                    rep.faults.push(fault.clone());
+                }
+            }
+            Change::RepsMoved { reps, athlete, reason } => {
+                for id in reps {
+                    self.move_rep(*id, athlete, &change, reason);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn move_rep(
+        &mut self,
+        id: OperationId,
+        athlete: &AthleteId,
+        change: &impl Fn(String, &str) -> RepChange,
+        reason: &str,
+    ) {
+        let Some(&place) = self.place_of_rep.get(&id) else { return };
+        let from = self.reps[place].entry.athlete.clone();
+        if from == *athlete {
+            return;
+        }
+        if let Some(places) = self.reps_of_athlete.get_mut(&from) {
+            places.retain(|&one| one != place);
+        }
+        let places = self.reps_of_athlete.entry(athlete.clone()).or_default();
+        let slot = places.partition_point(|&one| one < place);
+        places.insert(slot, place);
+        let set = match (self.reps[place].entry.station, &self.evening) {
+            (Some(station), Some(evening)) => evening.sets_closed(station, athlete) + 1,
+            _ => 0,
+        };
+        let rep = &mut self.reps[place];
+        rep.changes.push(change(format!("from {from} to {athlete}"), reason));
+        rep.entry.athlete = athlete.clone();
+        rep.set = set;
+    }
+
+    fn rep_mut(&mut self, id: OperationId) -> Option<&mut Rep> {
+        let place = *self.place_of_rep.get(&id)?;
+        self.reps.get_mut(place)
+    }
+}

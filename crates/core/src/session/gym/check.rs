@@ -1,0 +1,84 @@
+//! Whether a change fits what is on record, before it is kept.
+
+use super::{Evening, Gym};
+use crate::session::athlete::AthleteId;
+use crate::session::evening::Station;
+use crate::session::operation::{Change, OperationId};
+use crate::session::refusal::Refusal;
+use crate::session::rep::RepEntry;
+use jiff::civil::Date;
+
+impl Gym {
+    /// Whether a change fits what is on record. Rules that need the exercise library or a profile
+    /// (slips of entry, step caps, box caps) are asked before this, by the use case.
+    pub fn check(&self, change: &Change, today: Date) -> Result<(), Refusal> {
+        match change {
+            Change::BodyMassMeasured { athlete, .. } | Change::TargetSet { athlete, .. } => {
+                self.known(athlete)
+            }
+            Change::RestrictionSet(restriction) => self.known(&restriction.athlete),
+            Change::RestrictionLifted { restriction, .. } => {
+                let known = self.restrictions.contains_key(restriction);
+                let unknown = || Refusal::UnknownRestriction { name: restriction.0.clone() };
+                known.then_some(()).ok_or_else(unknown)
+            }
+            Change::EveningOpened(_) => match &self.evening {
+                Some(evening) if !evening.closed => {
+                    Err(Refusal::EveningStillOpen { date: evening.plan.date })
+                }
+                _ => Ok(()),
+            },
+            Change::GroupsRotated | Change::EveningClosed => self.open_evening().map(|_| ()),
+            Change::TurnTaken { station, athlete }
+            | Change::LoadHung { station, athlete, .. }
+            | Change::BoxSet { station, athlete, .. }
+            | Change::SetClosed { station, athlete } => {
+                self.known(athlete)?;
+                self.station(*station).map(|_| ())
+            }
+            Change::RepRecorded(entry) => self.check_rep(entry, today),
+            Change::RepCorrected { rep, .. }
+            | Change::RepSetAside { rep, .. }
+            | Change::FaultSeen { rep, .. } => self.known_rep(*rep),
+            Change::RepsMoved { reps, athlete, .. } => {
+                self.known(athlete)?;
+                reps.iter().try_for_each(|rep| self.known_rep(*rep))
+            }
+            Change::GymNamed { .. }
+            | Change::AthleteEntered(_)
+            | Change::BarWeighed(_)
+            | Change::PlatesCounted(_)
+            | Change::BoxesMeasured(_)
+            | Change::JumpMatCompared { .. }
+            | Change::BoutAgreed(_)
+            | Change::Withdrawn { .. } => Ok(()),
+        }
+    }
+
+    fn check_rep(&self, entry: &RepEntry, today: Date) -> Result<(), Refusal> {
+        self.known(&entry.athlete)?;
+        if let Some(number) = entry.station {
+            self.station(number)?;
+        }
+        self.allows(&entry.athlete, &entry.exercise, entry.side, today)
+    }
+
+    fn known(&self, athlete: &AthleteId) -> Result<(), Refusal> {
+        let unknown = || Refusal::UnknownAthlete { code: athlete.to_string() };
+        self.athletes.contains_key(athlete).then_some(()).ok_or_else(unknown)
+    }
+
+    fn known_rep(&self, rep: OperationId) -> Result<(), Refusal> {
+        let unknown = || Refusal::UnknownOperation { id: rep };
+        self.place_of_rep.contains_key(&rep).then_some(()).ok_or_else(unknown)
+    }
+
+    fn open_evening(&self) -> Result<&Evening, Refusal> {
+        self.evening.as_ref().filter(|evening| !evening.closed).ok_or(Refusal::NoEvening)
+    }
+
+    fn station(&self, number: u8) -> Result<&Station, Refusal> {
+        let unknown = Refusal::UnknownStation { number };
+        self.open_evening()?.plan.station(number).ok_or(unknown)
+    }
+}
