@@ -4,6 +4,7 @@
 mod answer;
 mod decision;
 mod explain;
+mod import;
 mod input;
 mod invented;
 mod jumps;
@@ -41,6 +42,8 @@ enum Command {
     NextLoad(next_load::NextLoadArguments),
     /// What the hand meets on a landmine.
     Landmine(landmine::LandmineArguments),
+    /// Read a folder of recordings of one kind: one row of numbers each.
+    Import(import::ImportArguments),
     /// Read a recording of a jump, an isometric effort or a bar: events, numbers, picture.
     Trace(trace::TraceArguments),
 }
@@ -67,6 +70,7 @@ pub fn run(arguments: Arguments) -> ExitCode {
         },
         Command::Landmine(arguments) => landmine::run(&arguments),
         Command::NextLoad(arguments) => next_load::run(&arguments),
+        Command::Import(arguments) => import::run(&arguments),
         Command::Trace(arguments) => trace::run(&arguments),
     };
     match done {

@@ -1,6 +1,6 @@
 //! `trace`: one recording to events, phases, numbers and a picture.
 
-use super::trace_output as output;
+use super::{answer, trace_output as output};
 use crate::flow::trace::{self, Chosen, Kind, Question, Source};
 use clap::{Args, ValueEnum};
 use cornerwork_core::report::figure::Figure;
@@ -17,7 +17,7 @@ const PICTURE_WIDTH: f64 = 900.0;
 /// What `trace` takes.
 #[derive(Args)]
 pub(super) struct TraceArguments {
-    /// The recording: a text table; `-` for standard input.
+    /// The recording: a text table, C3D or Parquet; `-` for a text table on standard input.
     file: PathBuf,
     #[command(flatten)]
     reading: ReadingArguments,
@@ -43,6 +43,7 @@ pub(super) struct ReadingArguments {
     rate: Option<f64>,
     /// Columns by name or number, with a unit if the file states none:
     /// time=NAME,force=NAME,left=NAME,right=NAME,box=NAME,position=NAME:cm; time=none.
+    /// In C3D, plates by number: left=1,right=2.
     #[arg(long, value_parser = columns)]
     columns: Option<ColumnChoices>,
     /// Decimal mark, where it cannot be told.
@@ -149,11 +150,10 @@ pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
     }
     if arguments.json {
         let document = output::json(&analysis, columns.as_deref(), arguments.explain);
-        println!("{document:#}");
+        answer::print(&format!("{document:#}\n"))
     } else {
-        print!("{}", output::text(&analysis, columns.as_deref(), arguments.explain));
+        answer::print(&output::text(&analysis, columns.as_deref(), arguments.explain))
     }
-    Ok(())
 }
 
 /// An error as a sentence: capital letter and full stop.

@@ -108,7 +108,7 @@ fn explanations(analysis: &Analysis) -> Value {
         }
         one
     });
-    json!({ "metrics": metrics.collect::<Vec<_>>(), "rules": analysis.rules })
+    json!({ "metrics": metrics.collect::<Vec<_>>(), "rules": format!("{:#?}", analysis.rules) })
 }
 
 /// Lines for people.
@@ -129,7 +129,7 @@ pub(super) fn text(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
     }
     sides(&mut page, analysis);
     if explain {
-        page += &format!("\nRead by these rules:\n{}\n", analysis.rules);
+        page += &format!("\nRead by these rules:\n{:#?}\n", analysis.rules);
     }
     for note in &analysis.notes {
         page += &format!("\nNote ({}): {}\n", note.id, note.text);

@@ -68,8 +68,11 @@ pub struct Question {
     pub ballistic: bool,
 }
 
+/// Rules of any kind of trial, to be written out.
+pub type Rules = Box<dyn std::fmt::Debug + Send>;
+
 /// What a recording shows.
-#[derive(Clone, Debug)]
+#[derive(Debug)]
 pub struct Analysis {
     /// Which kind of trial it was read as.
     pub kind: Kind,
@@ -81,8 +84,8 @@ pub struct Analysis {
     pub hops: Vec<Hop>,
     /// The signals it was read from.
     pub signals: Signals,
-    /// The rules it was read by, with their constants.
-    pub rules: String,
+    /// The rules it was read by, with their constants; written out only when asked for.
+    pub rules: Rules,
     /// Caveats, and reasons for what is absent.
     pub notes: Vec<Note>,
 }
@@ -133,14 +136,14 @@ pub fn analyse(capture: &ForceCapture, question: &Question) -> Result<Analysis, 
         Kind::CountermovementJump => {
             let jump = countermovement_jump::read(capture, conditions, &Default::default())?;
             let set = trials::countermovement_jump(&jump);
-            let rules = format!("{:#?}", jump.value.rules);
+            let rules = Box::new(jump.value.rules);
             let phases = jump.value.phases();
             Ok(of_jump(question.kind, set, &phases, rules, jump.value.jump))
         }
         Kind::SquatJump => {
             let jump = squat_jump::read(capture, conditions, &Default::default())?;
             let set = trials::squat_jump(&jump);
-            let rules = format!("{:#?}", jump.value.rules);
+            let rules = Box::new(jump.value.rules);
             let phases = jump.value.phases();
             Ok(of_jump(question.kind, set, &phases, rules, jump.value.jump))
         }
@@ -174,7 +177,7 @@ pub fn analyse_bar(capture: &BarCapture, question: &Question) -> Result<Analysis
         sets,
         phases,
         hops: Vec::new(),
-        rules: format!("{:#?}", reps.rules),
+        rules: Box::new(reps.rules),
         signals: Signals::Bar {
             position: reps.position,
             velocity_m_s: reps.velocity_m_s,
@@ -188,7 +191,7 @@ fn of_jump(
     kind: Kind,
     set: MetricSet,
     phases: &[Phase],
-    rules: String,
+    rules: Rules,
     jump: cornerwork_core::trial::jump::Jump,
 ) -> Analysis {
     let phases = timed(phases, &jump.recording.total);
@@ -204,7 +207,7 @@ fn of_drop(jump: Noted<drop_jump::DropJump>) -> Analysis {
     let set = trials::drop_jump(&jump);
     let jump = jump.value;
     let phases = timed(&jump.phases(), &jump.recording.total);
-    let rules = format!("{:#?}", jump.rules);
+    let rules = Box::new(jump.rules);
     let (motion, weight_n) = match jump.contact {
         Some(contact) => (Some(contact.motion), Some(contact.weight_n)),
         None => (None, None),
@@ -240,7 +243,7 @@ fn of_hops(series: Noted<repeated_jumps::RepeatedJumps>) -> Analysis {
         })
         .collect();
     let weight_n = series.system_mass_kg.map(|mass| mass * gravity_m_s2);
-    let rules = format!("{:#?}", series.rules);
+    let rules = Box::new(series.rules);
     let signals = Signals::Force { recording: series.recording, motion: None, weight_n };
     Analysis { hops, ..of_force(Kind::RepeatedJump, set, phases, rules, signals) }
 }
@@ -249,7 +252,7 @@ fn of_isometric(effort: Noted<isometric::Isometric>) -> Analysis {
     let set = trials::isometric(&effort);
     let effort = effort.value;
     let phases = timed(&effort.phases(), &effort.recording.total);
-    let rules = format!("{:#?}", effort.rules);
+    let rules = Box::new(effort.rules);
     let weight_n = Some(effort.baseline.weight_n);
     let signals = Signals::Force { recording: effort.recording, motion: None, weight_n };
     of_force(Kind::Isometric, set, phases, rules, signals)
@@ -259,7 +262,7 @@ fn of_force(
     kind: Kind,
     mut set: MetricSet,
     phases: Vec<(&'static str, f64, f64)>,
-    rules: String,
+    rules: Rules,
     signals: Signals,
 ) -> Analysis {
     let notes = std::mem::take(&mut set.notes);

@@ -5,9 +5,9 @@ mod analysis;
 mod figure;
 mod source;
 
-pub use analysis::{Analysis, Hop, Kind, Question, analyse, analyse_bar};
+pub use analysis::{Analysis, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
 pub use figure::figure;
-pub use source::{Chosen, Source, SourceError, read_bar, read_force};
+pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
 use thiserror::Error;
 

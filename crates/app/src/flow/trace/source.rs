@@ -1,10 +1,14 @@
 //! Where a recording is read from, by the format its first bytes show.
 
 use cornerwork_core::capture::{BarCapture, ForceCapture};
+use cornerwork_io::readers::Format;
+use cornerwork_io::readers::c3d::{self, C3dError};
 use cornerwork_io::readers::delimited::{
-    ColumnChoices, ColumnMapping, Delimited, DelimitedError, Wanted,
+    ChoiceError, ColumnChoices, Delimited, DelimitedError, Wanted,
 };
-use std::io::Read;
+use cornerwork_io::readers::parquet::{ParquetFile, ParquetFileError};
+use std::fs::File;
+use std::io::{self, Read, Seek};
 use std::path::Path;
 
 /// A recording to be read.
@@ -26,6 +30,9 @@ pub struct Chosen {
     pub decimal_mark: Option<u8>,
 }
 
+/// A capture, and which columns were taken for what when the file has any.
+pub type WithColumns<T> = (T, Option<String>);
+
 /// Why a file cannot be read.
 #[derive(Debug, thiserror::Error)]
 pub enum SourceError {
@@ -35,54 +42,94 @@ pub enum SourceError {
         /// The file.
         path: String,
         /// Why.
-        error: std::io::Error,
+        error: io::Error,
     },
     /// A text table with something wrong in it.
     #[error(transparent)]
     Delimited(#[from] DelimitedError),
+    /// A C3D file with something wrong in it.
+    #[error(transparent)]
+    C3d(#[from] C3dError),
+    /// A Parquet file with something wrong in it.
+    #[error(transparent)]
+    Parquet(#[from] ParquetFileError),
+    /// A choice of plates that is none.
+    #[error("{0}; in a C3D file plates are chosen by number")]
+    Plates(#[from] ChoiceError),
+    /// A bar in a format that holds plates.
+    #[error("a C3D file is read for its force plates; choose a kind of jump or isometric")]
+    NoBar,
 }
 
-/// Reads forces, and says which columns were taken for what.
+/// Reads forces.
 ///
 /// # Errors
 /// When the file cannot be opened or read.
 pub fn read_force(
     source: Source<'_>,
     chosen: &Chosen,
-) -> Result<(ForceCapture, Option<String>), SourceError> {
-    let (table, mapping) = table(source, chosen, Wanted::Force)?;
-    Ok((table.force(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+) -> Result<WithColumns<ForceCapture>, SourceError> {
+    match open(source)? {
+        Opened::Text(text) => {
+            let table = Delimited::open(text, chosen.decimal_mark)?;
+            let mapping = table.propose(Wanted::Force, &chosen.columns)?;
+            Ok((table.force(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+        }
+        Opened::C3d(mut file) => {
+            let mut bytes = Vec::new();
+            file.read_to_end(&mut bytes).map_err(C3dError::from)?;
+            Ok((c3d::force(&bytes, &chosen.columns.plates()?, chosen.rate_hz)?, None))
+        }
+        Opened::Parquet(file) => {
+            let table = ParquetFile::open(file)?;
+            let mapping = table.propose(Wanted::Force, &chosen.columns)?;
+            Ok((table.force(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+        }
+    }
 }
 
-/// Reads the position of a bar, and says which columns were taken for what.
+/// Reads the position of a bar.
 ///
 /// # Errors
 /// When the file cannot be opened or read.
 pub fn read_bar(
     source: Source<'_>,
     chosen: &Chosen,
-) -> Result<(BarCapture, Option<String>), SourceError> {
-    let (table, mapping) = table(source, chosen, Wanted::Position)?;
-    Ok((table.bar(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+) -> Result<WithColumns<BarCapture>, SourceError> {
+    match open(source)? {
+        Opened::Text(text) => {
+            let table = Delimited::open(text, chosen.decimal_mark)?;
+            let mapping = table.propose(Wanted::Position, &chosen.columns)?;
+            Ok((table.bar(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+        }
+        Opened::C3d(_) => Err(SourceError::NoBar),
+        Opened::Parquet(file) => {
+            let table = ParquetFile::open(file)?;
+            let mapping = table.propose(Wanted::Position, &chosen.columns)?;
+            Ok((table.bar(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
+        }
+    }
 }
 
-type Table<'a> = (Delimited<Box<dyn Read + 'a>>, ColumnMapping);
+enum Opened<'a> {
+    Text(Box<dyn Read + 'a>),
+    C3d(File),
+    Parquet(File),
+}
 
-fn table<'a>(
-    source: Source<'a>,
-    chosen: &Chosen,
-    wanted: Wanted,
-) -> Result<Table<'a>, SourceError> {
-    let bytes: Box<dyn Read + 'a> = match source {
-        Source::Stream(stream) => Box::new(stream),
-        Source::File(path) => Box::new(open(path)?),
+fn open(source: Source<'_>) -> Result<Opened<'_>, SourceError> {
+    let path = match source {
+        Source::Stream(stream) => return Ok(Opened::Text(Box::new(stream))),
+        Source::File(path) => path,
     };
-    let table = Delimited::open(bytes, chosen.decimal_mark)?;
-    let mapping = table.propose(wanted, &chosen.columns)?;
-    Ok((table, mapping))
-}
-
-fn open(path: &Path) -> Result<std::fs::File, SourceError> {
-    std::fs::File::open(path)
-        .map_err(|error| SourceError::Unopened { path: path.display().to_string(), error })
+    let unopened = |error| SourceError::Unopened { path: path.display().to_string(), error };
+    let mut file = File::open(path).map_err(unopened)?;
+    let mut start = Vec::with_capacity(4);
+    file.by_ref().take(4).read_to_end(&mut start).map_err(unopened)?;
+    file.rewind().map_err(unopened)?;
+    Ok(match Format::of(&start) {
+        Format::Delimited => Opened::Text(Box::new(file)),
+        Format::C3d => Opened::C3d(file),
+        Format::Parquet => Opened::Parquet(file),
+    })
 }

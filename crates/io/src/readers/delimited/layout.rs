@@ -42,6 +42,26 @@ pub struct Column {
     pub(super) heading: Heading,
 }
 
+impl Layout {
+    /// The columns of a file that is no text, by name and whether they hold numbers.
+    pub(in crate::readers) fn of_names(columns: &[(String, bool)]) -> Self {
+        let named = |(name, _): &(String, bool)| Column {
+            name: name.clone(),
+            is_named: true,
+            heading: Heading::read(name, None),
+        };
+        Self {
+            delimiter: Delimiter::Blanks,
+            decimal_mark: b'.',
+            columns: columns.iter().map(named).collect(),
+            first_line: 1,
+            stated_rate_hz: None,
+            first_byte: 0,
+            preview: vec![columns.iter().map(|(_, numbers)| numbers.then_some(0.0)).collect()],
+        }
+    }
+}
+
 /// A way to read lines as cells.
 #[derive(Clone, Copy, PartialEq, Eq)]
 struct Spelling {

@@ -79,6 +79,18 @@ pub struct ColumnChoices {
     without_time: bool,
 }
 
+impl ColumnChoices {
+    /// Plates chosen by number from one, for files that have plates and no columns; or the first
+    /// choice that is no such number.
+    pub fn plates(&self) -> Result<Vec<(PlatePlace, usize)>, ChoiceError> {
+        let plate = |(role, name, _): &(Role, String, Option<Unit>)| match (role, name.parse()) {
+            (Role::Force(place), Ok(number)) => Ok((*place, number)),
+            _ => Err(ChoiceError(format!("{}={name}", role.word()))),
+        };
+        self.chosen.iter().map(plate).collect()
+    }
+}
+
 /// A choice of columns that cannot be understood.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
 #[error(
@@ -200,7 +212,7 @@ const BOX: &[&str] = &["box"];
 const TOTAL: &[&str] = &["total", "sum", "both", "combined", "summe", "gesamt"];
 
 /// Proposes which column is what; chosen ones are taken as chosen.
-pub(super) fn propose(
+pub(in crate::readers) fn propose(
     layout: &Layout,
     wanted: Wanted,
     choices: &ColumnChoices,

@@ -1,7 +1,8 @@
 //! Tables as instruments and spreadsheets write them, and as they should not.
 
 use super::*;
-use cornerwork_core::capture::PlatePlace;
+use cornerwork_core::capture::{PlatePlace, Sampling};
+use cornerwork_core::note::Note;
 use proptest::prelude::*;
 
 fn force_with(

@@ -1,0 +1,258 @@
+//! `import`: a folder of recordings of one kind, one row of numbers each.
+//!
+//! Workers read files and hand over numbers only, through a channel of a few places: memory holds
+//! the few recordings being read, however many there are.
+
+use super::trace::{ReadingArguments, sentence};
+use super::{answer, trace_output as output};
+use crate::flow::trace::{self, Chosen, Kind, Question, Source};
+use clap::Args;
+use cornerwork_core::metrics::registry::Family;
+use cornerwork_core::metrics::{
+    Definition, MetricSet, bar_velocity, force, height, impulse, isometric, landing, power,
+    reactive_strength, stiffness, timing,
+};
+use indicatif::{ProgressBar, ProgressStyle};
+use serde_json::json;
+use std::collections::BTreeMap;
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc::{Receiver, sync_channel};
+
+/// Results waiting to be written, for each worker.
+const WAITING: usize = 4;
+/// Files named for each reason in the summary.
+const NAMED: usize = 3;
+
+/// What `import` takes.
+#[derive(Args)]
+pub(super) struct ImportArguments {
+    /// Folder of recordings; its subfolders are left alone.
+    folder: PathBuf,
+    #[command(flatten)]
+    reading: ReadingArguments,
+    /// Print one JSON document instead of a table.
+    #[arg(long)]
+    json: bool,
+    /// Files read at once; as many as the machine has processors if not said.
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=64))]
+    workers: Option<u8>,
+}
+
+/// What became of one file.
+struct Row {
+    file: String,
+    numbers: Result<(Vec<MetricSet>, Vec<&'static str>), String>,
+}
+
+/// Reads the folder, prints numbers as they come in the order of names, then the summary.
+pub(super) fn run(arguments: &ImportArguments) -> Result<(), String> {
+    let files = files(&arguments.folder)?;
+    let question = arguments.reading.question();
+    let chosen = arguments.reading.chosen();
+    let workers = arguments.workers.map_or_else(processors, usize::from).min(files.len());
+    let next = AtomicUsize::new(0);
+    let (sender, receiver) = sync_channel(WAITING * workers);
+    std::thread::scope(|scope| {
+        for _ in 0..workers {
+            let (sender, files, next, chosen) = (sender.clone(), &files, &next, &chosen);
+            scope.spawn(move || {
+                loop {
+                    let index = next.fetch_add(1, Ordering::Relaxed);
+                    let Some(file) = files.get(index) else { break };
+                    // Nobody listens any more when writing has failed.
+                    if sender.send((index, read(file, chosen, &question))).is_err() {
+                        break;
+                    }
+                }
+            });
+        }
+        drop(sender);
+        let mut writer = Writer::new(question.kind, arguments.json, files.len());
+        write_in_order(receiver, &mut writer)?;
+        writer.finish()
+    })
+}
+
+fn processors() -> usize {
+    std::thread::available_parallelism().map_or(1, usize::from)
+}
+
+/// Files of the folder in the order of their names; hidden ones are left alone.
+fn files(folder: &Path) -> Result<Vec<PathBuf>, String> {
+    let unreadable =
+        |error: std::io::Error| format!("The folder {} cannot be read: {error}.", folder.display());
+    let mut files = Vec::new();
+    for entry in std::fs::read_dir(folder).map_err(unreadable)? {
+        let entry = entry.map_err(unreadable)?;
+        let hidden = entry.file_name().to_string_lossy().starts_with('.');
+        if !hidden && entry.path().is_file() {
+            files.push(entry.path());
+        }
+    }
+    files.sort();
+    if files.is_empty() {
+        return Err(format!("The folder {} holds no files.", folder.display()));
+    }
+    Ok(files)
+}
+
+fn read(path: &Path, chosen: &Chosen, question: &Question) -> Row {
+    let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let numbers = trace::answer(Source::File(path), chosen, question)
+        .map(|(analysis, _)| {
+            let notes = analysis.notes.iter().map(|note| note.id).collect();
+            (analysis.sets, notes)
+        })
+        .map_err(sentence);
+    Row { file, numbers }
+}
+
+fn write_in_order(results: Receiver<(usize, Row)>, writer: &mut Writer) -> Result<(), String> {
+    let mut early = BTreeMap::new();
+    let mut expected = 0;
+    for (index, row) in results {
+        early.insert(index, row);
+        while let Some(row) = early.remove(&expected) {
+            writer.write(&row)?;
+            expected += 1;
+        }
+    }
+    Ok(())
+}
+
+/// Writes rows and keeps count.
+struct Writer {
+    json: bool,
+    kind: Kind,
+    columns: Vec<&'static Definition>,
+    bar: ProgressBar,
+    done: usize,
+    failed: BTreeMap<String, Vec<String>>,
+}
+
+impl Writer {
+    fn new(kind: Kind, json: bool, files: usize) -> Self {
+        let columns = families(kind).into_iter().flat_map(|family| family.metrics.iter().copied());
+        let bar = if std::io::stderr().is_terminal() {
+            ProgressBar::new(files as u64)
+        } else {
+            ProgressBar::hidden()
+        };
+        let style = ProgressStyle::with_template("{bar:40} {pos} of {len}, {eta} to go");
+        if let Ok(style) = style {
+            bar.set_style(style);
+        }
+        Self { json, kind, columns: columns.collect(), bar, done: 0, failed: BTreeMap::new() }
+    }
+
+    fn write(&mut self, row: &Row) -> Result<(), String> {
+        self.bar.inc(1);
+        match &row.numbers {
+            Ok((sets, notes)) => {
+                let text = if self.json {
+                    self.as_json(&row.file, sets, notes)
+                } else {
+                    self.as_table(&row.file, sets, notes)
+                };
+                self.done += 1;
+                answer::print(&text)
+            }
+            Err(reason) => {
+                self.failed.entry(reason.clone()).or_default().push(row.file.clone());
+                Ok(())
+            }
+        }
+    }
+
+    fn as_json(&self, file: &str, sets: &[MetricSet], notes: &[&str]) -> String {
+        let before = if self.done == 0 { self.opening() } else { ",\n".into() };
+        let trials: Vec<_> = sets.iter().map(output::numbers).collect();
+        let row = json!({ "file": file, "trials": trials, "notes": notes });
+        format!("{before}{row}")
+    }
+
+    fn opening(&self) -> String {
+        format!(
+            "{{\"schema\":\"cornerwork.import.1\",\"kind\":\"{}\",\"files\":[\n",
+            self.kind.id()
+        )
+    }
+
+    /// One line a trial; a repetition of a bar is a trial. A number that is absent is a blank.
+    fn as_table(&self, file: &str, sets: &[MetricSet], notes: &[&str]) -> String {
+        let mut text = String::new();
+        if self.done == 0 {
+            text += "file,trial";
+            for column in &self.columns {
+                text.push(',');
+                text += column.id;
+            }
+            text += ",notes\n";
+        }
+        for (index, set) in sets.iter().enumerate() {
+            text += &format!("{},{}", quoted(file), index + 1);
+            for column in &self.columns {
+                text.push(',');
+                if let Some(metric) = set.metric(column.id) {
+                    text += &metric.value.to_string();
+                }
+            }
+            text += &format!(",{}\n", notes.join(" "));
+        }
+        text
+    }
+
+    fn finish(self) -> Result<(), String> {
+        self.bar.finish_and_clear();
+        if self.json {
+            let opening = if self.done == 0 { self.opening() } else { String::new() };
+            let failures: Vec<_> = self
+                .failed
+                .iter()
+                .flat_map(|(why, files)| {
+                    files.iter().map(move |file| json!({"file": file, "reason": why}))
+                })
+                .collect();
+            answer::print(&format!("{opening}\n],\"failures\":{}}}\n", json!(failures)))?;
+        }
+        let failed: usize = self.failed.values().map(Vec::len).sum();
+        eprintln!("{} of {} files read.", self.done, self.done + failed);
+        for (reason, files) in &self.failed {
+            let named = files.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", ");
+            let more = match files.len().saturating_sub(NAMED) {
+                0 => String::new(),
+                more => format!(" and {more} more"),
+            };
+            eprintln!("{named}{more}: {reason}");
+        }
+        if self.done == 0 { Err("No file could be read.".into()) } else { Ok(()) }
+    }
+}
+
+fn quoted(text: &str) -> String {
+    if text.contains([',', '"', '\n']) {
+        format!("\"{}\"", text.replace('"', "\"\""))
+    } else {
+        text.to_owned()
+    }
+}
+
+/// The families of metrics a kind of trial can have.
+fn families(kind: Kind) -> Vec<&'static Family> {
+    match kind {
+        Kind::Bar => vec![&bar_velocity::FAMILY, &power::FAMILY],
+        Kind::Isometric => vec![&timing::FAMILY, &force::FAMILY, &isometric::FAMILY],
+        Kind::CountermovementJump | Kind::SquatJump | Kind::DropJump | Kind::RepeatedJump => vec![
+            &height::FAMILY,
+            &timing::FAMILY,
+            &force::FAMILY,
+            &impulse::FAMILY,
+            &power::FAMILY,
+            &reactive_strength::FAMILY,
+            &stiffness::FAMILY,
+            &landing::FAMILY,
+        ],
+    }
+}
