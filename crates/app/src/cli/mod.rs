@@ -4,6 +4,7 @@
 mod answer;
 mod decision;
 mod explain;
+mod export;
 mod import;
 mod input;
 mod invented;
@@ -14,6 +15,7 @@ mod next_load;
 mod profile_force_velocity;
 mod profile_momentum;
 mod profile_velocity;
+mod record;
 mod serve;
 mod trace;
 mod trace_output;
@@ -46,6 +48,14 @@ enum Command {
     Import(import::ImportArguments),
     /// Read a recording of a jump, an isometric effort or a bar: events, numbers, picture.
     Trace(trace::TraceArguments),
+    /// Write the gym as plain tables.
+    Export(export::ExportArguments),
+    /// Copy the gym to a file.
+    Backup(record::BackupArguments),
+    /// Make a gym from a backup.
+    Restore(record::RestoreArguments),
+    /// See whether the gym's record is whole.
+    Check(record::CheckArguments),
 }
 
 #[derive(Subcommand)]
@@ -69,6 +79,10 @@ pub fn run(arguments: Arguments) -> ExitCode {
             Profile::ForceVelocity(arguments) => profile_force_velocity::run(&arguments),
         },
         Command::Landmine(arguments) => landmine::run(&arguments),
+        Command::Export(arguments) => export::run(&arguments),
+        Command::Backup(arguments) => record::backup(&arguments),
+        Command::Restore(arguments) => record::restore(&arguments),
+        Command::Check(arguments) => record::check(&arguments),
         Command::NextLoad(arguments) => next_load::run(&arguments),
         Command::Import(arguments) => import::run(&arguments),
         Command::Trace(arguments) => trace::run(&arguments),

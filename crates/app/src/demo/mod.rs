@@ -30,9 +30,9 @@ use journal::{COACH, Journal};
 use people::PEOPLE;
 use performance::Chance;
 
-/// Every operation of the demo gym in order of time, the last before [`STORY_NOW`]. The same seed
+/// Every operation of the demo gym in order of time, up to the evening about to begin. The same seed
 /// gives the same operations.
-pub(crate) fn operations(seed: u64) -> Vec<Operation> {
+pub fn operations(seed: u64) -> Vec<Operation> {
     let mut journal = Journal::default();
     let mut chances: Vec<Chance> =
         (0..).zip(&PEOPLE).map(|(stream, _)| Chance::new(seed, stream)).collect();

@@ -6,5 +6,6 @@
 mod force_velocity;
 mod landmine;
 mod momentum;
+mod record;
 mod run;
 mod velocity;

@@ -1,7 +1,7 @@
 //! A copy of the store, whole and checked before it gets its name.
 
 use super::folder::file_error;
-use super::{SqliteStore, StoreError, soundness};
+use super::{SqliteStore, StoreError, schema, soundness};
 use sqlx::sqlite::{SqliteConnectOptions, SqliteConnection};
 use sqlx::{Connection, query};
 use std::fs::{self, File};
@@ -41,11 +41,16 @@ impl SqliteStore {
     }
 }
 
-async fn check_copy(unfinished: &Path, to: &Path) -> Result<(), StoreError> {
+/// Refuses a copy that is not a whole gym; `to` is the file people know it by.
+pub(super) async fn check_copy(unfinished: &Path, to: &Path) -> Result<(), StoreError> {
     let options = SqliteConnectOptions::new().filename(unfinished).read_only(true);
     let mut copy = SqliteConnection::connect_with(&options).await?;
     let faults = soundness::faults(&mut copy).await?;
+    let is_gym = faults.is_empty() && schema::is_gym(&mut copy).await?;
     copy.close().await?;
+    if faults.is_empty() && !is_gym {
+        return Err(StoreError::NotAGym { path: to.to_owned() });
+    }
     if faults.is_empty() {
         Ok(())
     } else {
@@ -53,20 +58,20 @@ async fn check_copy(unfinished: &Path, to: &Path) -> Result<(), StoreError> {
     }
 }
 
-fn unfinished_name(to: &Path) -> PathBuf {
+pub(super) fn unfinished_name(to: &Path) -> PathBuf {
     let mut name = to.as_os_str().to_owned();
     name.push(".unfinished");
     name.into()
 }
 
-fn remove_if_there(path: &Path) -> Result<(), StoreError> {
+pub(super) fn remove_if_there(path: &Path) -> Result<(), StoreError> {
     match fs::remove_file(path) {
         Err(source) if source.kind() != ErrorKind::NotFound => Err(file_error(path, source)),
         _ => Ok(()),
     }
 }
 
-fn flush(path: &Path) -> Result<(), StoreError> {
+pub(super) fn flush(path: &Path) -> Result<(), StoreError> {
     // Windows flushes only what is open for writing.
     File::options()
         .write(true)
@@ -77,7 +82,7 @@ fn flush(path: &Path) -> Result<(), StoreError> {
 
 /// A new name is on the disk only once its folder is.
 #[cfg(unix)]
-fn flush_folder_of(path: &Path) -> Result<(), StoreError> {
+pub(super) fn flush_folder_of(path: &Path) -> Result<(), StoreError> {
     let folder = match path.parent() {
         Some(parent) if parent != Path::new("") => parent,
         _ => Path::new("."),
@@ -89,6 +94,6 @@ fn flush_folder_of(path: &Path) -> Result<(), StoreError> {
 
 /// Elsewhere folders cannot be opened to be flushed; the rename is journalled by the system.
 #[cfg(not(unix))]
-fn flush_folder_of(_: &Path) -> Result<(), StoreError> {
+pub(super) fn flush_folder_of(_: &Path) -> Result<(), StoreError> {
     Ok(())
 }

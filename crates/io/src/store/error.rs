@@ -89,10 +89,25 @@ pub enum StoreError {
         /// Where.
         path: PathBuf,
     },
+    /// A restored backup never replaces a gym.
+    #[error(
+        "There is already a gym in {}. Restore into another folder, or move that gym away first.",
+        folder.display()
+    )]
+    GymExists {
+        /// The folder.
+        folder: PathBuf,
+    },
+    /// There is no gym where one was to be read.
+    #[error("There is no gym in {}. Name its folder with --data.", folder.display())]
+    NoGym {
+        /// The folder.
+        folder: PathBuf,
+    },
     /// The copy is not as it should be, so it was not given its name.
-    #[error("The backup to {} failed its check: {faults}. Check the disk and try again.", path.display())]
+    #[error("The backup {} failed its check: {faults}. Check the disk and try again.", path.display())]
     BackupUnsound {
-        /// Where it was to be.
+        /// The backup.
         path: PathBuf,
         /// What was found.
         faults: String,

@@ -38,6 +38,17 @@ impl Folder {
     pub(super) fn database(&self) -> PathBuf {
         self.path.join(DATABASE)
     }
+
+    /// Whether there is a database, or a journal that SQLite would apply to any new one.
+    pub(super) fn has_remains(&self) -> std::io::Result<bool> {
+        let journal = self.path.join(format!("{DATABASE}-wal"));
+        Ok(self.database().try_exists()? || journal.try_exists()?)
+    }
+}
+
+/// Whether a folder holds a gym.
+pub(super) fn holds_a_gym(folder: &Path) -> bool {
+    folder.join(DATABASE).is_file()
 }
 
 pub(super) fn file_error(path: &Path, source: std::io::Error) -> StoreError {

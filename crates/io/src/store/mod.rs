@@ -8,6 +8,7 @@ mod backup;
 mod error;
 mod folder;
 mod record;
+mod restore;
 mod schema;
 mod soundness;
 
@@ -79,6 +80,18 @@ impl SqliteStore {
         drop(connection);
         let readers = pool(READERS).connect_lazy_with(options.read_only(true));
         Ok(Self { writer, readers, folder })
+    }
+
+    /// Opens the gym in a folder that has one; a mistyped folder makes no empty gym.
+    ///
+    /// # Errors
+    /// [`StoreError::NoGym`], else as [`SqliteStore::open`].
+    pub async fn open_existing(folder: &Path) -> Result<Self, StoreError> {
+        if folder::holds_a_gym(folder) {
+            Self::open(folder).await
+        } else {
+            Err(StoreError::NoGym { folder: folder.to_owned() })
+        }
     }
 
     /// All operations in the order they were stored.

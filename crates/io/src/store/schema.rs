@@ -46,6 +46,12 @@ fn is_sound(version: &str) -> bool {
     (next(), next(), next()) >= OLDEST_SOUND_SQLITE
 }
 
+/// Whether a database is marked as a gym.
+pub(super) async fn is_gym(connection: &mut SqliteConnection) -> Result<bool, StoreError> {
+    let owner: i64 = query_scalar("PRAGMA application_id").fetch_one(connection).await?;
+    Ok(owner == APPLICATION_ID)
+}
+
 /// Brings the file at `path` to the version of this program, in one transaction.
 pub(super) async fn bring_up_to_date(
     connection: &mut SqliteConnection,
