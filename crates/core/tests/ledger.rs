@@ -12,7 +12,7 @@ use cornerwork_core::session::gym::LikeForLike;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_core::session::rep::{Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::Duration;
 use jiff::Timestamp;
@@ -141,7 +141,7 @@ fn reps_credited_to_the_wrong_athlete_move_with_their_bests() {
     assert_eq!(floor.best("A01"), Some(2.6));
     assert_eq!(floor.best("A04"), Some(3.6));
     let moved = floor.ledger.gym().reps_of(&code("A04")).next().unwrap();
-    assert_eq!(moved.changes[0].what, "from A01 to A04");
+    assert_eq!(moved.changes[0].what, Altered::Athlete { from: code("A01"), to: code("A04") });
     assert_eq!(moved.changes[0].author, "Wren");
 }
 
@@ -152,7 +152,7 @@ fn a_correction_keeps_what_was_there_with_who_and_why() {
     floor.accept(Change::RepCorrected { rep, value: Some(2.91), reason: "misread".into() });
     let rep = floor.ledger.gym().rep(rep).unwrap();
     assert_eq!(rep.entry.value, Some(2.91));
-    assert_eq!(rep.changes[0].what, "3.19 to 2.91");
+    assert_eq!(rep.changes[0].what, Altered::Number { from: Some(3.19), to: Some(2.91) });
     assert_eq!(rep.changes[0].reason, "misread");
 }
 

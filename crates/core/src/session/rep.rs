@@ -186,8 +186,29 @@ pub struct RepChange {
     pub at: Timestamp,
     /// Who.
     pub author: String,
-    /// What it was and what it became, in words: "2.61 to 2.91".
-    pub what: String,
+    /// What became of it.
+    pub what: Altered,
     /// Why.
     pub reason: String,
+}
+
+/// What a change made of a rep.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Altered {
+    /// Another number, in SI units; `None` is no number.
+    Number {
+        /// What it was.
+        from: Option<f64>,
+        /// What it became.
+        to: Option<f64>,
+    },
+    /// It is someone else's.
+    Athlete {
+        /// Whose it was.
+        from: AthleteId,
+        /// Whose it is.
+        to: AthleteId,
+    },
+    /// Its number is not to be used.
+    SetAside,
 }

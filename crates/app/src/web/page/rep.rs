@@ -7,7 +7,9 @@ use crate::flow::floor::{RepView, judged};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
+use cornerwork_core::exercise::Exercise;
 use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::rep::Altered;
 use maud::html;
 
 /// The page.
@@ -47,7 +49,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
                     tr {
                         td { (clock.date_of(change.at)) " " (clock.time_of(change.at)) }
                         td { (change.author) }
-                        td { (change.what) }
+                        td { (altered(exercise, &change.what)) }
                         td { (change.reason) }
                     }
                 }
@@ -65,4 +67,15 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         now: Some(site.house.clock().now()),
     };
     page.html().into_response()
+}
+
+fn altered(exercise: &Exercise, what: &Altered) -> String {
+    let number = |value: Option<f64>| {
+        value.map_or_else(|| "no number".to_owned(), |value| exercise.measure.with_unit(value))
+    };
+    match what {
+        Altered::Number { from, to } => format!("{} to {}", number(*from), number(*to)),
+        Altered::Athlete { from, to } => format!("moved from {from} to {to}"),
+        Altered::SetAside => "set aside".to_owned(),
+    }
 }

@@ -3,7 +3,7 @@
 use super::{Evening, Gym};
 use crate::session::athlete::AthleteId;
 use crate::session::operation::{Change, Operation, OperationId};
-use crate::session::rep::{Rep, RepChange, RepEntry};
+use crate::session::rep::{Altered, Rep, RepChange, RepEntry};
 
 impl Gym {
     /// Adds one operation to the state. Called for operations that were checked before they were
@@ -92,7 +92,7 @@ impl Gym {
     }
 
     fn amend(&mut self, operation: &Operation) {
-        let change = |what: String, reason: &str| RepChange {
+        let change = |what: Altered, reason: &str| RepChange {
             operation: operation.id,
             at: operation.at,
             author: operation.author.clone(),
@@ -102,10 +102,7 @@ impl Gym {
         match &operation.change {
             Change::RepCorrected { rep, value, reason } => {
                 if let Some(rep) = self.rep_mut(*rep) {
-                    let words = |value: Option<f64>| {
-                        value.map_or_else(|| "no number".to_owned(), |value| format!("{value}"))
-                    };
-                    let what = format!("{} to {}", words(rep.entry.value), words(*value));
+                    let what = Altered::Number { from: rep.entry.value, to: *value };
                     rep.entry.value = *value;
                     rep.changes.push(change(what, reason));
                 }
@@ -113,7 +110,7 @@ impl Gym {
             Change::RepSetAside { rep, reason } => {
                 if let Some(rep) = self.rep_mut(*rep) {
                     rep.set_aside = Some(reason.clone());
-                    rep.changes.push(change("set aside".to_owned(), reason));
+                    rep.changes.push(change(Altered::SetAside, reason));
                 }
             }
             Change::FaultSeen { rep, fault } => {
@@ -136,7 +133,7 @@ impl Gym {
         &mut self,
         id: OperationId,
         athlete: &AthleteId,
-        change: &impl Fn(String, &str) -> RepChange,
+        change: &impl Fn(Altered, &str) -> RepChange,
         reason: &str,
     ) {
         let Some(&place) = self.place_of_rep.get(&id) else { return };
@@ -155,7 +152,7 @@ impl Gym {
             _ => 0,
         };
         let rep = &mut self.reps[place];
-        rep.changes.push(change(format!("from {from} to {athlete}"), reason));
+        rep.changes.push(change(Altered::Athlete { from, to: athlete.clone() }, reason));
         rep.entry.athlete = athlete.clone();
         rep.set = set;
     }
