@@ -51,6 +51,8 @@ pub enum Act {
         athlete: AthleteId,
         /// Height as typed, in centimetres.
         cm: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
     },
     /// A fault was seen.
     Fault {
@@ -225,7 +227,9 @@ impl Desk<'_> {
                 self.step_is_safe(station, &athlete, &load)?;
                 Change::LoadHung { station, athlete, load }
             }
-            Act::SetBox { station, athlete, cm } => self.set_box(station, athlete, &cm)?,
+            Act::SetBox { station, athlete, cm, chosen } => {
+                self.set_box(station, athlete, &cm, chosen)?
+            }
             Act::Fault { rep, tag } => self.fault(rep, &tag)?,
             Act::Correct { rep, text, chosen, reason } => {
                 let exercise = self.exercise_of(rep)?;
@@ -323,16 +327,25 @@ impl Desk<'_> {
         }))
     }
 
-    fn set_box(&self, station: u8, athlete: AthleteId, cm: &str) -> Result<Change, Answer> {
-        let number = cm.trim().replace(',', ".").parse::<f64>();
-        let asked_cm =
-            number.map_err(|_| Answer::Refused(format!("\"{cm}\" is no box height.")))?;
-        let height = Length::centimetres(asked_cm);
+    /// A box of the gym, as it was measured: the 61 cm one may be one of 24 inches.
+    fn set_box(
+        &self,
+        station: u8,
+        athlete: AthleteId,
+        cm: &str,
+        chosen: Option<f64>,
+    ) -> Result<Change, Answer> {
+        let measure = self.house.exercises.measure(MeasureKind::BoxHeight).ok_or_else(|| {
+            Answer::Refused("The library does not say how a box is measured.".into())
+        })?;
+        let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
+        let height = Length::metres(read_among(cm, measure, chosen, &boxes)?);
         let exercise = self.exercise_at(station)?;
         if let Some(cap) = advice::box_cap(self.gym(), &athlete, exercise)
             && height > cap.height
         {
             let name = self.given_name(&athlete);
+            let asked_cm = height.in_centimetres();
             let cap_cm = cap.height.in_centimetres();
             let ground = advice::cap_words(cap.from).to_owned();
             return Err(refusal(&Refusal::BoxTooHigh { asked_cm, cap_cm, name, ground }));
@@ -431,10 +444,20 @@ fn refusal(refusal: &Refusal) -> Answer {
 
 /// Reads what was typed, or takes what was chosen after a question if it is possible at all.
 fn read(text: &str, measure: &Measure, chosen: Option<f64>) -> Result<f64, Answer> {
+    read_among(text, measure, chosen, &[])
+}
+
+/// The same where there are only these values, in SI units; none for any.
+fn read_among(
+    text: &str,
+    measure: &Measure,
+    chosen: Option<f64>,
+    choices_si: &[f64],
+) -> Result<f64, Answer> {
     if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
         return Ok(chosen);
     }
-    match entry::read(text, measure, &Expected::default()) {
+    match entry::read(text, measure, &Expected { choices_si, ..Expected::default() }) {
         Entry::Accepted(value) => Ok(value),
         Entry::Ask { doubt, readings } => {
             let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();

@@ -73,7 +73,12 @@ fn act_at_station(station: u8, what: &str, form: &Submitted) -> Option<Act> {
             let total_kg = grams.parse::<f64>().ok()? / 1000.0;
             Act::Hang { station, athlete: form.athlete()?, bar: bar.to_owned(), total_kg }
         }
-        "box" => Act::SetBox { station, athlete: form.athlete()?, cm: form.typed("cm") },
+        "box" => Act::SetBox {
+            station,
+            athlete: form.athlete()?,
+            cm: form.typed("cm"),
+            chosen: form.number("chosen"),
+        },
         "fault" => Act::Fault { rep: form.text("rep")?.parse().ok()?, tag: form.typed("fault") },
         _ => return None,
     })
