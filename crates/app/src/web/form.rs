@@ -109,13 +109,15 @@ impl Submitted {
     }
 
     fn question(&self, doubt: &str, offers: &[(f64, String)], back: &str) -> Html<String> {
-        let kept = || self.fields.iter().filter(|(name, _)| name != "chosen");
+        let kept = || self.fields.iter().filter(|(name, _)| name != "chosen" && name != "back");
         still(html! {
             h1 { "Which was meant?" }
             p { (doubt) }
             @for (value, sentence) in offers {
                 form method="post" {
                     @for (name, text) in kept() { input type="hidden" name=(name) value=(text); }
+                    // The question's own address is no page to come back to.
+                    input type="hidden" name="back" value=(back);
                     input type="hidden" name="chosen" value=(value);
                     button { (sentence) }
                 }
@@ -126,14 +128,18 @@ impl Submitted {
 
     /// Where the form was: the page named in it or the one the browser came from, by path alone.
     fn back(&self) -> String {
-        let named =
-            self.text("back").filter(|path| path.starts_with('/') && !path.starts_with("//"));
+        let named = self.text("back").filter(|path| is_of_this_site(path));
         let came_from = || {
             let (_, rest) = self.referer.as_deref()?.split_once("://")?;
             rest.find('/').map(|at| &rest[at..])
         };
         named.or_else(came_from).unwrap_or("/").to_owned()
     }
+}
+
+/// A path of this site. A browser reads two slashes of either kind as the start of another one.
+fn is_of_this_site(path: &str) -> bool {
+    path.starts_with('/') && !path[1..].starts_with(['/', '\\'])
 }
 
 fn in_json(told: Answer) -> Response {
