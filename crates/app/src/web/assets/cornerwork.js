@@ -205,7 +205,7 @@ function sent(form) {
     if (control instanceof HTMLSelectElement) for (const option of control.options) option.defaultSelected = option.selected;
     if (!(control instanceof HTMLInputElement)) continue;
     control.defaultChecked = control.checked;
-    if (["text", "contact"].includes(control.name)) control.value = "";
+    if (["text", "contact"].includes(control.name)) control.value = control.defaultValue = "";
   }
 }
 

@@ -331,7 +331,7 @@ fn data_table(id: &str, table: &cornerwork_core::report::figure::Table) -> Marku
     html! {
         details.data id=(id) {
             summary { "numbers" }
-            div.scroll tabindex="0" role="region" aria-label="numbers of the picture" { table {
+            div.scroll tabindex="0" role="group" aria-label="numbers of the picture" { table {
                 thead { tr { @for name in &table.columns { th { (name) } } } }
                 tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
             } }

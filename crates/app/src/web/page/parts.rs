@@ -250,7 +250,7 @@ pub(super) fn why(id: &str, working: &Working, notes: &[Note]) -> Markup {
         details.why id=(id) {
             summary { "why?" }
             div.working {
-                h3 { (working.title) }
+                p.title { (working.title) }
                 table {
                     caption { "What went in" }
                     tbody {
