@@ -126,6 +126,133 @@ fn a_file_cut_short_names_the_byte() {
     ));
 }
 
+/// A C3D file of one plate, written by the standard.
+struct Written {
+    code: u8,
+    floating: bool,
+    kind: u8,
+    /// Samples of eight channels.
+    samples: Vec<[i16; 8]>,
+    samples_a_frame: usize,
+    scale: f32,
+    offset: i16,
+}
+
+impl Written {
+    fn word(&self, value: i16) -> [u8; 2] {
+        if self.code == 86 { value.to_be_bytes() } else { value.to_le_bytes() }
+    }
+
+    fn float(&self, value: f32) -> [u8; 4] {
+        match self.code {
+            86 => value.to_be_bytes(),
+            85 => {
+                let [a, b, c, d] = (value * 4.0).to_le_bytes();
+                [c, d, a, b]
+            }
+            _ => value.to_le_bytes(),
+        }
+    }
+
+    fn record(&self, group: i8, name: &str, content: &[u8]) -> Vec<u8> {
+        let mut record = vec![name.len() as u8, group.cast_unsigned()];
+        record.extend(name.as_bytes());
+        record.extend(self.word(content.len() as i16 + 3));
+        record.extend(content);
+        record.push(0);
+        record
+    }
+
+    fn words(&self, group: i8, name: &str, dimensions: &[u8], values: &[i16]) -> Vec<u8> {
+        let mut content = vec![2, dimensions.len() as u8];
+        content.extend(dimensions);
+        content.extend(values.iter().flat_map(|&value| self.word(value)));
+        self.record(group, name, &content)
+    }
+
+    fn floats(&self, group: i8, name: &str, dimensions: &[u8], values: &[f32]) -> Vec<u8> {
+        let mut content = vec![4, dimensions.len() as u8];
+        content.extend(dimensions);
+        content.extend(values.iter().flat_map(|&value| self.float(value)));
+        self.record(group, name, &content)
+    }
+
+    fn parameters(&self) -> Vec<u8> {
+        let channels = if self.kind == 3 { 8 } else { 6 };
+        let numbers: Vec<i16> = (1..=channels).map(i16::from).collect();
+        // Twice each channel on the diagonal.
+        let matrix: Vec<f32> = (0..36).map(|i| if i % 7 == 0 { 2.0 } else { 0.0 }).collect();
+        let mut all = vec![1, MARK, 3, self.code];
+        all.extend(self.record(-1, "ANALOG", &[]));
+        all.extend(self.record(-2, "FORCE_PLATFORM", &[]));
+        all.extend(self.words(2, "USED", &[], &[1]));
+        all.extend(self.words(2, "TYPE", &[1], &[i16::from(self.kind)]));
+        all.extend(self.words(2, "CHANNEL", &[channels, 1], &numbers));
+        all.extend(self.floats(2, "CAL_MATRIX", &[6, 6, 1], &matrix));
+        all.extend(self.floats(1, "GEN_SCALE", &[], &[0.5]));
+        all.extend(self.floats(1, "SCALE", &[8], &[self.scale; 8]));
+        all.extend(self.words(1, "OFFSET", &[8], &[self.offset; 8]));
+        all.push(0);
+        all.resize(3 * BLOCK, 0);
+        all
+    }
+
+    fn bytes(&self) -> Vec<u8> {
+        let frames = self.samples.len() / self.samples_a_frame;
+        let mut file = vec![2, MARK];
+        let words = [0, 8 * self.samples_a_frame as i16, 1, frames as i16, 0];
+        file.extend(words.into_iter().flat_map(|word| self.word(word)));
+        file.extend(self.float(if self.floating { -1.0 } else { 1.0 }));
+        file.extend([5, self.samples_a_frame as i16].into_iter().flat_map(|word| self.word(word)));
+        file.extend(self.float(100.0));
+        file.resize(BLOCK, 0);
+        file.extend(self.parameters());
+        for value in self.samples[..frames * self.samples_a_frame].iter().flatten() {
+            if self.floating {
+                file.extend(self.float(f32::from(*value)));
+            } else {
+                file.extend(self.word(*value));
+            }
+        }
+        file
+    }
+
+    /// Vertical force by the definition of each type.
+    fn vertical_n(&self, sample: &[i16; 8]) -> f64 {
+        let scaled = |channel: usize| {
+            (f64::from(sample[channel]) - f64::from(self.offset)) * f64::from(self.scale) * 0.5
+        };
+        match self.kind {
+            3 => (4..8).map(scaled).sum(),
+            4 => 2.0 * scaled(2),
+            _ => scaled(2),
+        }
+    }
+}
+
+proptest! {
+    #[test]
+    fn what_is_written_by_the_standard_comes_back(
+        code in 84u8..=86,
+        floating in any::<bool>(),
+        kind in 1u8..=4,
+        samples in prop::collection::vec(any::<[i16; 8]>(), 8..200),
+        samples_a_frame in 1usize..8,
+        scale in 0.001f32..10.0,
+        offset in -2048i16..2048,
+    ) {
+        let file = Written { code, floating, kind, samples, samples_a_frame, scale, offset };
+        let capture = force(&file.bytes(), &[], None).unwrap();
+        prop_assert_eq!(capture.time, Sampling::Rate(100.0 * samples_a_frame as f64));
+        let values = &capture.plates[0].vertical_force_n;
+        prop_assert_eq!(values.len(), file.samples.len() / samples_a_frame * samples_a_frame);
+        for (value, sample) in values.iter().zip(&file.samples) {
+            let expected = file.vertical_n(sample);
+            prop_assert!((value - expected).abs() <= 1e-9 * expected.abs().max(1.0));
+        }
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(64))]
     #[test]
