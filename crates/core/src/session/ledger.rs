@@ -11,6 +11,7 @@ use std::collections::{HashMap, HashSet};
 pub struct Ledger {
     operations: Vec<Operation>,
     place: HashMap<OperationId, usize>,
+    gone: HashSet<OperationId>,
     gym: Gym,
 }
 
@@ -19,8 +20,9 @@ impl Ledger {
     /// facts: they are applied, not judged again.
     pub fn replay(operations: Vec<Operation>) -> Self {
         let place = operations.iter().enumerate().map(|(i, op)| (op.id, i)).collect();
-        let gym = fold(&operations);
-        Self { operations, place, gym }
+        let gone = withdrawn(&operations);
+        let gym = fold(&operations, &gone);
+        Self { operations, place, gone, gym }
     }
 
     /// The state.
@@ -66,13 +68,14 @@ impl Ledger {
         }
         self.operations.push(operation);
         if rewrites_history {
-            self.gym = fold(&self.operations);
+            self.gone = withdrawn(&self.operations);
+            self.gym = fold(&self.operations, &self.gone);
         }
     }
 
     /// Whether an operation stands, i.e. was not taken back.
     pub fn stands(&self, id: OperationId) -> bool {
-        self.knows(id) && !withdrawn(&self.operations).contains(&id)
+        self.knows(id) && !self.gone.contains(&id)
     }
 }
 
@@ -90,8 +93,7 @@ fn withdrawn(operations: &[Operation]) -> HashSet<OperationId> {
     gone
 }
 
-fn fold(operations: &[Operation]) -> Gym {
-    let gone = withdrawn(operations);
+fn fold(operations: &[Operation], gone: &HashSet<OperationId>) -> Gym {
     let mut gym = Gym::default();
     for operation in operations.iter().filter(|operation| !gone.contains(&operation.id)) {
         gym.apply(operation);
