@@ -3,7 +3,6 @@
 //! A view is built from the ledger each time it is asked for, never kept, so every page of every
 //! device says the same.
 
-use crate::flow::advice::{self, Advice};
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
 use cornerwork_core::kit::Bar;
@@ -30,8 +29,6 @@ pub struct StationView<'a> {
     pub up: Option<UpView<'a>>,
     /// Who follows.
     pub next: Option<&'a Athlete>,
-    /// The group here now.
-    pub group: Vec<&'a Athlete>,
     /// The last rep done here, whoever did it.
     pub last: Option<RepView<'a>>,
     /// What to do now.
@@ -65,8 +62,6 @@ pub struct UpView<'a> {
     pub target: Option<Target>,
     /// When the last effort was.
     pub last_effort: Option<Timestamp>,
-    /// Load or box for the next set, with its reason.
-    pub advice: Option<Advice>,
     /// Why this athlete may not do this exercise now.
     pub barred: Option<String>,
 }
@@ -100,7 +95,6 @@ pub fn station<'a>(
         station,
         exercise,
         next: evening.next_at(number).and_then(|id| gym.athlete(id)),
-        group: evening.group(number).iter().filter_map(|id| gym.athlete(id)).collect(),
         action: up.as_ref().map_or_else(|| floor.idle(), |up| floor.action(up)),
         cue: up.as_ref().and_then(|up| floor.cue(up)),
         undo: last_undoable(house, ledger, number),
@@ -129,9 +123,7 @@ impl<'a> Floor<'a> {
             .map(|rep| self.judged(rep))
             .collect();
         let side = side_to_do(self.exercise, &set, self.station.reps);
-        let advice = advice::at_station(self.house, self.gym, self.station, athlete);
-        let load =
-            self.evening.hung(number, &athlete.id).cloned().unwrap_or_else(|| self.bar_alone());
+        let load = self.gym.load_at(self.station, &athlete.id);
         let box_height = self.evening.box_at(number, &athlete.id);
         let like = LikeForLike {
             athlete: &athlete.id,
@@ -157,14 +149,7 @@ impl<'a> Floor<'a> {
             box_height,
             set,
             side,
-            advice,
         })
-    }
-
-    /// Until something is hung the lightest bar of the station lies there, bare.
-    fn bar_alone(&self) -> Load {
-        let bar = self.station.bars.first().and_then(|bar| self.gym.bars.get(bar));
-        bar.map_or_else(Load::none, Load::bar_alone)
     }
 
     fn target(&self, athlete: &AthleteId) -> Option<Target> {

@@ -9,7 +9,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
-use cornerwork_core::session::rep::{Load, RepEntry, Side};
+use cornerwork_core::session::rep::{RepEntry, Side};
 use cornerwork_core::units::Duration;
 use jiff::{SignedDuration, Timestamp};
 
@@ -100,15 +100,11 @@ fn prepare(
         .exercises
         .get(&station.exercise)
         .ok_or_else(|| refused("This station's exercise is not in the library."))?;
-    let load = evening
-        .hung(typed.station, &typed.athlete)
-        .cloned()
-        .unwrap_or_else(|| lightest_bar(gym, &station.bars));
     let mut entry = RepEntry {
         athlete: typed.athlete.clone(),
         exercise: exercise.id.clone(),
         station: Some(typed.station),
-        load,
+        load: gym.load_at(station, &typed.athlete),
         box_height: evening.box_at(typed.station, &typed.athlete),
         side: typed.side,
         value: None,
@@ -118,10 +114,6 @@ fn prepare(
     };
     entry.value = value(house, ledger, exercise, typed, &entry)?;
     Ok(entry)
-}
-
-fn lightest_bar(gym: &Gym, bars: &[String]) -> Load {
-    bars.first().and_then(|bar| gym.bars.get(bar)).map_or_else(Load::none, Load::bar_alone)
 }
 
 fn value(

@@ -10,7 +10,7 @@ use crate::exercise::{Direction, ExerciseId};
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
-use crate::session::evening::Target;
+use crate::session::evening::{Station, Target};
 use crate::session::operation::OperationId;
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
@@ -142,6 +142,15 @@ impl Gym {
         self.reps_at(station)
             .filter(|rep| rep.entry.athlete == *athlete && rep.set == set)
             .collect()
+    }
+
+    /// What an athlete finds at a station: what was hung, or until then the lightest bar, bare.
+    pub fn load_at(&self, station: &Station, athlete: &AthleteId) -> Load {
+        let hung = self.evening.as_ref().and_then(|evening| evening.hung(station.number, athlete));
+        hung.cloned().unwrap_or_else(|| {
+            let bar = station.bars.first().and_then(|bar| self.bars.get(bar));
+            bar.map_or_else(Load::none, Load::bar_alone)
+        })
     }
 
     /// When an athlete last did a rep on this evening.

@@ -106,7 +106,7 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
             (result(gym, &view))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
-            (next_load(&view, &path))
+            (next_load(site, gym, &view, &path))
             (strip(&view))
             (buttons(&view, &path))
             @if let Some(up) = &view.up { (more(site, gym, &view, up, &path)) }
@@ -339,8 +339,9 @@ pub(super) fn mend(site: &Site, gym: &Gym, last: &RepView<'_>) -> Markup {
 }
 
 /// What to hang or set next, with one button to do it.
-fn next_load(view: &StationView<'_>, path: &str) -> Markup {
-    let Some((up, advice)) = view.up.as_ref().and_then(|up| Some((up, up.advice.as_ref()?))) else {
+fn next_load(site: &Site, gym: &Gym, view: &StationView<'_>, path: &str) -> Markup {
+    let Some(up) = &view.up else { return html! {} };
+    let Some(advice) = advice::at_station(&site.house, gym, view.station, up.athlete) else {
         return html! {};
     };
     let hang = advice.hang.as_ref().filter(|load| !load.same_as(&up.load));
