@@ -3,11 +3,11 @@
 //! The plate shows no standing start, so the velocity at touch-down must come from elsewhere; the
 //! trial takes the best way there is and says which ([`VelocityFrom`]).
 
-use super::flight::{self, Flight};
+use super::flight::{self, Flight, Flown};
 use super::landing::{self, Landing};
 use super::motion::{Anchor, Motion};
 use super::onset::{self, Leaving};
-use super::recording::{self, Recording};
+use super::recording::Recording;
 use super::weighing::{self, Weighing};
 use super::{Conditions, Phase, TrialError, quality, standing_start};
 use crate::capture::ForceCapture;
@@ -116,11 +116,8 @@ pub fn read(
     conditions: &Conditions,
     rules: &Rules,
 ) -> Result<Noted<DropJump>, TrialError> {
-    let mut recording = recording::prepare(capture, &rules.start.recording)?;
-    recording::check_scale(&recording, &rules.start.recording)?;
-    let flights = flight::find(&mut recording, &rules.flight)?;
-    let mut notes = std::mem::take(&mut recording.notes);
-    notes.extend(quality::slow_clock(&recording, rules.start.recording.usual_rate_hz));
+    let Flown { recording, flights, mut notes } =
+        flight::in_capture(capture, &rules.start.recording, &rules.flight)?;
     let (touch_down, flight) = flights
         .iter()
         .find_map(|flight| Some((touch_down(&recording, flight, rules)?, *flight)))

@@ -1,7 +1,8 @@
 //! When the plate was empty: take-off, landing, and the zero of the plate.
 
-use super::TrialError;
-use super::recording::Recording;
+use super::recording::{self, Recording};
+use super::{TrialError, quality};
+use crate::capture::ForceCapture;
 use crate::note::Note;
 use crate::signal::{Moment, crossing, window};
 use std::ops::Range;
@@ -60,6 +61,30 @@ impl Flight {
     pub fn duration_s(&self, recording: &Recording) -> f64 {
         recording.total.between_s(self.take_off, self.landing)
     }
+}
+
+/// A capture with flights in it.
+pub(super) struct Flown {
+    /// The force, checked and zeroed.
+    pub(super) recording: Recording,
+    /// Every flight in order; at least one.
+    pub(super) flights: Vec<Flight>,
+    /// What must be said so far.
+    pub(super) notes: Vec<Note>,
+}
+
+/// Where every jump starts: the capture checked, its scale believed, its flights found.
+pub(super) fn in_capture(
+    capture: &ForceCapture,
+    fit: &recording::Rules,
+    rules: &Rules,
+) -> Result<Flown, TrialError> {
+    let mut recording = recording::prepare(capture, fit)?;
+    recording::check_scale(&recording, fit)?;
+    let flights = find(&mut recording, rules)?;
+    let mut notes = std::mem::take(&mut recording.notes);
+    notes.extend(quality::slow_clock(&recording, fit.usual_rate_hz));
+    Ok(Flown { recording, flights, notes })
 }
 
 /// All flights, after the zero of the plates has been put right; an error when there is none.

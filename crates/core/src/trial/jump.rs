@@ -1,9 +1,9 @@
 //! A jump from standing on the plate: what a countermovement jump and a squat jump share.
 
-use super::flight::{self, Flight};
+use super::flight::{self, Flight, Flown};
 use super::landing::{self, Landing};
 use super::motion::Motion;
-use super::recording::{self, Recording};
+use super::recording::Recording;
 use super::standing_start::{self, StandingStart};
 use super::{Conditions, Phase, TrialError, outside, quality};
 use crate::capture::ForceCapture;
@@ -79,11 +79,8 @@ pub(super) fn read(
     conditions: &Conditions,
     rules: &Rules,
 ) -> Result<Noted<Jump>, TrialError> {
-    let mut recording = recording::prepare(capture, &rules.start.recording)?;
-    recording::check_scale(&recording, &rules.start.recording)?;
-    let flights = flight::find(&mut recording, &rules.flight)?;
-    let mut notes = std::mem::take(&mut recording.notes);
-    notes.extend(quality::slow_clock(&recording, rules.start.recording.usual_rate_hz));
+    let Flown { recording, flights, mut notes } =
+        flight::in_capture(capture, &rules.start.recording, &rules.flight)?;
 
     let (flight, weighing) =
         standing_start::choose_flight(&recording, &flights, conditions, &rules.start);

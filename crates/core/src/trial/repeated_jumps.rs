@@ -4,10 +4,10 @@
 //! is left out (the 10/5 test: Harper et al. 2011, as described by Comyns et al. 2019, Int J
 //! Sports Physiol Perform 14:1200).
 
-use super::flight;
+use super::flight::{self, Flown};
 use super::recording::{self, Recording};
 use super::weighing;
-use super::{Conditions, TrialError, quality};
+use super::{Conditions, TrialError};
 use crate::capture::ForceCapture;
 use crate::note::{Note, Noted};
 use crate::signal::Moment;
@@ -94,11 +94,8 @@ pub fn read(
     conditions: &Conditions,
     rules: &Rules,
 ) -> Result<Noted<RepeatedJumps>, TrialError> {
-    let mut recording = recording::prepare(capture, &rules.recording)?;
-    recording::check_scale(&recording, &rules.recording)?;
-    let flights = flight::find(&mut recording, &rules.flight)?;
-    let mut notes = std::mem::take(&mut recording.notes);
-    notes.extend(quality::slow_clock(&recording, rules.recording.usual_rate_hz));
+    let Flown { recording, flights, mut notes } =
+        flight::in_capture(capture, &rules.recording, &rules.flight)?;
     let trace = &recording.total;
     let all: Vec<Hop> = flights
         .windows(2)
