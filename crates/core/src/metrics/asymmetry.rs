@@ -1,6 +1,6 @@
 //! Left against right, phase by phase.
 
-use crate::signal::{Moment, Trace};
+use crate::signal::Trace;
 use crate::trial::Phase;
 use crate::trial::recording::{Recording, Sides};
 use crate::trial::weighing::Weighing;
@@ -104,23 +104,6 @@ pub(super) fn of_phases(
 
 fn side(recording: &Recording, values: &[f64]) -> Trace {
     Trace { sampling: recording.total.sampling.clone(), values: values.to_vec() }
-}
-
-/// How long after the left foot the right one lands (negative: before), seconds, by a threshold
-/// on each plate.
-pub fn landing_lag_s(
-    recording: &Recording,
-    sides: &Sides,
-    (from, to): (usize, usize),
-    threshold_n: f64,
-) -> Option<f64> {
-    let touch = |values: &[f64]| -> Option<Moment> {
-        let to = to.min(values.len());
-        let after = (from + 1..to).find(|&sample| values[sample] >= threshold_n)?;
-        Some(Moment::crossing(values, after - 1, threshold_n))
-    };
-    let (left, right) = (touch(&sides.left_n)?, touch(&sides.right_n)?);
-    Some(recording.total.between_s(left, right))
 }
 
 #[cfg(test)]

@@ -2,10 +2,11 @@
 
 use super::definition::family;
 use super::{MetricSet, impulse};
-use crate::signal::Trace;
+use crate::signal::{Moment, Trace, crossing};
 use crate::trial::flight::Flight;
 use crate::trial::landing::Landing;
 use crate::trial::motion::Motion;
+use crate::trial::recording::{Recording, Sides};
 
 const COMMON: &str = "common practice, no source";
 
@@ -22,6 +23,12 @@ family! {
         COMMON;
     LOADING_RATE: "landing_loading_rate_n_s", "N/s", Lower,
         "That force over that time.",
+        COMMON;
+    MIDDLE_RATE: "landing_middle_rate_n_s", "N/s", Lower,
+        "Slope of the rise to that force between a fifth and four fifths of it.",
+        COMMON;
+    LAG: "landing_lag_s", "s", Neither,
+        "How long after the left foot the right one lands (negative: before it), each by the threshold of the empty plate on its own plate.",
         COMMON;
     IMPULSE: "landing_net_impulse_n_s", "N s", Neither,
         "Area between force and weight from landing to standstill.",
@@ -51,11 +58,30 @@ pub(super) fn of_force(
     landing: &Landing,
     weight_n: f64,
 ) {
-    let to_peak_s = force.between_s(flight.landing, crate::signal::Moment::at(landing.peak));
+    let to_peak_s = force.between_s(flight.landing, Moment::at(landing.peak));
     set.put(&PEAK, landing.peak_force_n);
     set.put(&PEAK_WEIGHTS, landing.peak_force_n / weight_n);
     set.put(&TIME_TO_PEAK, to_peak_s);
     set.put(&LOADING_RATE, landing.peak_force_n / to_peak_s);
+    let reaches = |fraction: f64| {
+        let level_n = fraction * landing.peak_force_n;
+        crossing::first_rise(&force.values, flight.landing.before..landing.peak + 1, level_n)
+            .map(|moment| (force.time_s(moment), level_n))
+    };
+    let middle = reaches(0.2).zip(reaches(0.8));
+    set.put_if(&MIDDLE_RATE, middle.map(|((a_s, a_n), (b_s, b_n))| (b_n - a_n) / (b_s - a_s)));
+}
+
+/// Right foot after left, seconds, each by the threshold on its own plate, from half a flight
+/// before the landing to half a flight after it; `None` when a foot is not seen to land.
+pub(super) fn lag_s(recording: &Recording, sides: &Sides, flight: &Flight) -> Option<f64> {
+    let trace = &recording.total;
+    let half_s = flight.duration_s(recording) / 2.0;
+    let from = trace.later(flight.take_off, half_s)?.before;
+    let to = trace.later(flight.landing, half_s).unwrap_or_else(|| trace.end()).before;
+    let touch = |values: &[f64]| crossing::first_rise(values, from..to + 1, flight.threshold_n);
+    let (left, right) = (touch(&sides.left_n)?, touch(&sides.right_n)?);
+    Some(trace.between_s(left, right))
 }
 
 /// Motion in a landing.

@@ -27,7 +27,7 @@ family! {
         "Largest force of a rebound contact over the drop from touch-down to the bottom.",
         "McMahon & Cheng 1990, J Biomech 23(Suppl 1):65";
     FROM_TIMES: "stiffness_from_times_n_m", "N/m", Neither,
-        "From mass, contact and flight time of steady hops: m π (Tf + Tc) / (Tc² ((Tf + Tc)/π - Tc/4)).",
+        "From mass, contact and flight time of steady hops, or of a drop jump that rises as far as it fell: m π (Tf + Tc) / (Tc² ((Tf + Tc)/π - Tc/4)).",
         "Dalleau et al. 2004, Int J Sports Med 25:170";
 }
 
@@ -35,6 +35,52 @@ family! {
 const LEAST_SAMPLES: usize = 20;
 /// Peak and bottom force further apart than this fraction: not a spring (engineering choice).
 const SPRING_TOLERANCE: f64 = 0.10;
+
+/// Contact times the half-sine model is meant for, seconds (Dalleau et al. 2004, Int J Sports Med
+/// 25:170, for hops and running).
+pub const MODEL_CONTACT_S: [f64; 2] = [0.10, 0.35];
+/// How far the half-sine itself is from a linear spring: 0.95 % at 70 kg, 20 kN/m and 2 m/s, by
+/// the spring's closed form.
+const MODEL_ERROR: f64 = 0.01;
+
+/// Stiffness of a drop jump from its times, and a caveat when it was met faster or slower than it
+/// was left: the model takes the two for equal, so its largest force, of which stiffness is a
+/// multiple, is off as the change of velocity is: (2 v + g T) over (v + u + g T), v at take-off, u
+/// at touch-down.
+pub(super) fn of_drop(
+    set: &mut MetricSet,
+    mass_kg: f64,
+    (flight_s, contact_s): (f64, f64),
+    (touch_down_m_s, take_off_m_s): (f64, f64),
+    gravity_m_s2: f64,
+) {
+    let [shortest, longest] = MODEL_CONTACT_S;
+    if !(shortest..=longest).contains(&contact_s) {
+        set.notes.push(Note::new(
+            "contact-outside-model",
+            format!(
+                "A contact of {contact_s:.2} s is no rebound for the model of stiffness from times \
+                 ({shortest:.2} to {longest:.2} s); it is withheld."
+            ),
+        ));
+        return;
+    }
+    set.put_if(&FROM_TIMES, from_times_n_m(mass_kg, flight_s, contact_s));
+    let falling_m_s = gravity_m_s2 * contact_s;
+    let off = (2.0 * take_off_m_s + falling_m_s) / (take_off_m_s - touch_down_m_s + falling_m_s);
+    if (off - 1.0).abs() > MODEL_ERROR {
+        set.notes.push(Note::new(
+            "asymmetric-contact",
+            format!(
+                "Stiffness from times takes touch-down ({:.2} m/s) and take-off \
+                 ({take_off_m_s:.2} m/s) for equally fast; its force is off by {:+.0} %. Use \
+                 stiffness of contact.",
+                touch_down_m_s.abs(),
+                100.0 * (off - 1.0)
+            ),
+        ));
+    }
+}
 
 /// Stiffness of steady hops from mass and times, N/m, after a half-sine contact force.
 ///

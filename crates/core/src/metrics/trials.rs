@@ -111,13 +111,26 @@ pub fn repeated_jumps(series: &Noted<RepeatedJumps>) -> MetricSet {
     let indices: Vec<f64> = best.iter().map(index).collect();
     let spread = crate::signal::window::mean_and_sd(&indices);
     set.put_if(&reactive_strength::SPREAD, spread.map(|(mean, sd)| 100.0 * sd / mean));
+    let [shortest, longest] = stiffness::MODEL_CONTACT_S;
+    let fit = |hop: &&Hop| (shortest..=longest).contains(&hop.contact_s);
     let stiffness = series.system_mass_kg.and_then(|mass| {
         mean(
             best.iter()
+                .filter(fit)
                 .filter_map(|hop| stiffness::from_times_n_m(mass, hop.flight_s, hop.contact_s)),
         )
     });
     set.put_if(&stiffness::FROM_TIMES, stiffness);
+    let beside = best.len() - best.iter().filter(fit).count();
+    if beside > 0 {
+        set.notes.push(Note::new(
+            "contact-outside-model",
+            format!(
+                "{beside} of the best hops last under {shortest:.2} s or over {longest:.2} s on the \
+                 ground; stiffness from times leaves them out."
+            ),
+        ));
+    }
     set
 }
 
@@ -199,6 +212,8 @@ fn of_landing(set: &mut MetricSet, jump: &Jump, start: &StandingStart) {
 fn finish(set: &mut MetricSet, jump: &Jump, start: &StandingStart, phases: &[Phase]) {
     timing::of_phases(set, &jump.recording, phases);
     if let Some(sides) = &jump.recording.sides {
+        let landed = jump.landing.as_ref().map(|_| &jump.flight);
+        set.put_if(&landing::LAG, landed.and_then(|f| landing::lag_s(&jump.recording, sides, f)));
         set.asymmetry = asymmetry::of_phases(&jump.recording, sides, phases, &start.weighing);
         let (left, right) = asymmetry::weights_n(sides, &start.weighing);
         set.notes.extend(uneven_stance(left, right));
@@ -219,6 +234,11 @@ fn of_contact(set: &mut MetricSet, jump: &DropJump, contact: &Contact) {
     set.put(&height::TOUCH_DOWN_VELOCITY, motion.velocity_at(down));
     set.put_if(&height::DROP, jump.drop_height_m());
     set.put(&impulse::NET, impulse::net_n_s(trace, down, up, contact.weight_n));
+    if jump.landed {
+        let times_s = (flight.duration_s(recording), jump.contact_s());
+        let velocities = (motion.velocity_at(down), velocity);
+        stiffness::of_drop(set, mass_kg, times_s, velocities, gravity);
+    }
     force::of_peak(set, trace, (down, up), contact.weight_n, mass_kg);
     timing::of_phases(set, recording, &jump.phases());
     if let Some(bottom) = contact.bottom {

@@ -16,6 +16,9 @@ use crate::signal::Moment;
 pub struct Rules {
     /// What all jumps share.
     pub jump: jump::Rules,
+    /// A descent slower than this is no countermovement: a squat jump allows as much (engineering
+    /// choice).
+    pub least_dip_m_s: f64,
     /// A descent faster than this after coming up is a second dip (engineering choice).
     pub second_dip_m_s: f64,
     /// Depths that are believed, metres (engineering choice).
@@ -31,6 +34,7 @@ impl Default for Rules {
     fn default() -> Self {
         Self {
             jump: jump::Rules::default(),
+            least_dip_m_s: 0.05,
             second_dip_m_s: 0.10,
             depth_m: [0.05, 0.70],
             take_off_rise_m: [-0.05, 0.20],
@@ -67,17 +71,20 @@ pub fn read(
     rules: &Rules,
 ) -> Result<Noted<CountermovementJump>, TrialError> {
     let Noted { value: jump, mut notes } = jump::read(capture, conditions, &rules.jump)?;
-    let dip = jump.start.as_ref().and_then(|start| find_dip(start, jump.flight.take_off));
+    let dip = jump
+        .start
+        .as_ref()
+        .and_then(|start| find_dip(start, jump.flight.take_off, rules.least_dip_m_s));
     let jump = CountermovementJump { rules: *rules, jump, dip };
     notes.extend(jump.plausibility());
     Ok(Noted { value: jump, notes })
 }
 
-fn find_dip(start: &StandingStart, take_off: Moment) -> Option<Dip> {
+fn find_dip(start: &StandingStart, take_off: Moment, least_m_s: f64) -> Option<Dip> {
     let motion = &start.motion;
     let fastest = motion
         .fastest_descent(start.onset.at, take_off)
-        .filter(|&sample| motion.velocity(sample) < 0.0)?;
+        .filter(|&sample| motion.velocity(sample) < -least_m_s)?;
     let bottom = motion.turns_upward(fastest, take_off.before)?;
     Some(Dip { fastest_descent: Moment::at(fastest), bottom })
 }

@@ -27,6 +27,8 @@ pub struct Rules {
     pub empty_s: f64,
     /// A longer contact is no rebound (engineering choice).
     pub longest_contact_s: f64,
+    /// Flight longer than this is doubted (engineering choice).
+    pub longest_flight_s: f64,
     /// The first impact is looked for this long after touch-down (engineering choice).
     pub impact_s: f64,
     /// Real drop and box further apart than this get a caveat (engineering choice; Costley et al.
@@ -42,6 +44,7 @@ impl Default for Rules {
             landing: landing::Rules::default(),
             empty_s: 0.2,
             longest_contact_s: 1.0,
+            longest_flight_s: 0.80,
             impact_s: 0.050,
             box_tolerance_m: 0.05,
         }
@@ -126,15 +129,18 @@ pub fn read(
     let reading = Reading { recording: &recording, touch_down, flight, conditions, rules };
     let contact = reading.contact().map_err(|reason| notes.push(reason)).ok();
     let weight_n = contact.as_ref().map(|contact| contact.weight_n);
-    let missing =
-        weight_n.and_then(|weight| landing::missing(&recording, &flight, weight, &rules.landing));
-    let landed = missing.as_ref().is_none_or(|note| note.id != "stepped-off");
+    let missing = landing::missing(&recording, &flight, weight_n, &rules.landing);
+    let landed = flight.landed && missing.as_ref().is_none_or(|note| note.id != "stepped-off");
     let landing = contact.as_ref().filter(|_| missing.is_none()).and_then(|contact| {
         let motion = Some(&contact.motion);
         let until = Moment::at(contact.motion.end() - 1);
         landing::follow(&recording, &flight, until, contact.weight_n, motion, &rules.landing)
     });
     notes.extend(missing);
+    if let (Some(landed), Some(weight_n)) = (&landing, weight_n) {
+        let down = flight.landing;
+        notes.extend(landing::partial(&recording, landed, down, weight_n, &rules.landing));
+    }
     let jump = DropJump {
         rules: *rules,
         conditions: *conditions,
@@ -261,8 +267,9 @@ impl Reading<'_> {
         let weight_n = self.conditions.expected_weight_n()?;
         let gravity = self.conditions.gravity_m_s2();
         let stretch = (self.touch_down.before, trace.len());
-        let lost = landing::missing(self.recording, &self.flight, weight_n, &self.rules.landing)
-            .is_some_and(|note| note.id == "stepped-off");
+        let lost =
+            landing::missing(self.recording, &self.flight, Some(weight_n), &self.rules.landing)
+                .is_some_and(|note| note.id == "stepped-off");
         let (velocity_from, anchor) = if lost {
             let box_m = self.conditions.box_height?.in_metres();
             let velocity_m_s = -(2.0 * gravity * box_m).sqrt();
@@ -307,6 +314,10 @@ impl DropJump {
 
     fn plausibility(&self) -> Vec<Note> {
         let mut notes = Vec::new();
+        let flight_s = self.flight.duration_s(&self.recording);
+        if self.landed && flight_s > self.rules.longest_flight_s {
+            notes.push(quality::suspect_rate(flight_s));
+        }
         let Some(contact) = &self.contact else { return notes };
         if let Some(weighing) = &contact.weighing {
             notes.extend(weighing.notes(

@@ -1,7 +1,7 @@
 //! When the plate was empty: take-off, landing, and the zero of the plate.
 
 use super::recording::{self, Recording};
-use super::{TrialError, quality};
+use super::{TrialError, quality, zero_drift};
 use crate::capture::ForceCapture;
 use crate::note::Note;
 use crate::signal::{Moment, crossing, window};
@@ -15,6 +15,9 @@ pub struct Rules {
     pub coarse_n: f64,
     /// Shortest flight: a jump of 1.2 cm (engineering choice).
     pub shortest_s: f64,
+    /// Longest flight: a jump of 1.2 m (engineering choice). A plate empty for longer was stepped
+    /// off.
+    pub longest_s: f64,
     /// The fine threshold stands this many standard deviations of the empty plate above its mean
     /// (McMahon et al. 2018, Strength Cond J 40(4):96; the same in PMC9750644, table 1).
     pub sd_multiple: f64,
@@ -28,6 +31,18 @@ pub struct Rules {
     pub not_zeroed_n: f64,
     /// Largest reading of an empty plate that is looked for (engineering choice).
     pub largest_offset_n: f64,
+    /// Two readings of the empty plate further apart than this are a drifting zero (engineering
+    /// choice).
+    pub zero_drift_n: f64,
+    /// Stretches of empty plate this long are read for it (engineering choice).
+    pub zero_reading_s: f64,
+    /// Whether a drifting zero is taken off as a straight line. Off unless asked for: what a plate
+    /// does while it is loaded cannot be seen.
+    pub level_zero: bool,
+    /// A steeper drift is not taken off, N/s. At 5 N/s the velocity is half a metre a second wrong
+    /// a second and a half later: ∫ 5 t dt / m with 75 kg is 0.1 m/s, and the weighing errs by
+    /// as much again (engineering choice).
+    pub largest_drift_n_s: f64,
 }
 
 impl Default for Rules {
@@ -35,23 +50,30 @@ impl Default for Rules {
         Self {
             coarse_n: 20.0,
             shortest_s: 0.10,
+            longest_s: 1.0,
             sd_multiple: 5.0,
             floor_n: 5.0,
             hold_s: 0.003,
             zero_offset_n: 5.0,
             not_zeroed_n: 30.0,
             largest_offset_n: 100.0,
+            zero_drift_n: 5.0,
+            zero_reading_s: 0.2,
+            level_zero: false,
+            largest_drift_n_s: 5.0,
         }
     }
 }
 
-/// A stretch in the air between two contacts.
+/// A stretch in the air.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Flight {
     /// Force falls through the fine threshold.
     pub take_off: Moment,
-    /// Force rises through it again.
+    /// Force rises through it again; the end of what is known of the flight when it never does.
     pub landing: Moment,
+    /// Whether the plate was landed on in a time a jump can take.
+    pub landed: bool,
     /// The fine threshold, in newtons.
     pub threshold_n: f64,
 }
@@ -84,37 +106,56 @@ pub(super) fn in_capture(
     let flights = find(&mut recording, rules)?;
     let mut notes = std::mem::take(&mut recording.notes);
     notes.extend(quality::slow_clock(&recording, fit.usual_rate_hz));
+    notes.extend(quality::unusual_rate(&capture.time));
     Ok(Flown { recording, flights, notes })
 }
 
-/// All flights, after the zero of the plates has been put right; an error when there is none.
+/// All flights, after the zero of the plates has been put right. When there is none, the last
+/// time the plate was left without being landed on; an error when there is neither.
 pub fn find(recording: &mut Recording, rules: &Rules) -> Result<Vec<Flight>, TrialError> {
     let mut empty = empty_runs(recording, rules);
     if empty.is_empty() && lift_hidden_zero(recording, rules) {
         empty = empty_runs(recording, rules);
     }
-    if set_zero(recording, &empty, rules) {
+    if set_zero(recording, &empty, rules) | zero_drift::judge(recording, rules) {
         empty = empty_runs(recording, rules);
     }
-    let flights: Vec<Flight> =
+    let mut flights: Vec<Flight> =
         empty.iter().filter_map(|run| refine(recording, run, rules)).collect();
     if flights.is_empty() {
-        return Err(TrialError::NoFlight {
-            threshold_n: rules.coarse_n,
-            shortest_s: rules.shortest_s,
-        });
+        flights.extend(left(recording, rules));
     }
-    Ok(flights)
+    if flights.is_empty() { Err(none(rules)) } else { Ok(flights) }
 }
 
-/// Stretches under the coarse threshold with contact on both sides. One that touches an end of
-/// the file is an empty plate before the athlete or after, not a flight.
-fn empty_runs(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
+/// That there is no flight.
+pub(super) const fn none(rules: &Rules) -> TrialError {
+    TrialError::NoFlight { threshold_n: rules.coarse_n, shortest_s: rules.shortest_s }
+}
+
+/// Stretches under the coarse threshold, at least as long as the shortest flight.
+pub(super) fn light_runs(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
     let values = &recording.total.values;
     let shortest = recording.total.samples_in(rules.shortest_s);
-    let mut runs = crossing::runs(values.len(), shortest, |i| values[i] < rules.coarse_n);
-    runs.retain(|run| run.start > 0 && run.end < values.len());
+    crossing::runs(values.len(), shortest, |i| values[i] < rules.coarse_n)
+}
+
+/// Those of a flight's length with contact on both sides. One that touches an end of the file, or
+/// lasts too long, is an empty plate before the athlete or after, not a flight.
+fn empty_runs(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
+    let trace = &recording.total;
+    let longest = trace.samples_in(rules.longest_s);
+    let mut runs = light_runs(recording, rules);
+    runs.retain(|run| run.start > 0 && run.end < trace.len() && run.len() <= longest);
     runs
+}
+
+/// The last time the plate was left for good, or for longer than a flight.
+fn left(recording: &Recording, rules: &Rules) -> Option<Flight> {
+    let run = light_runs(recording, rules).into_iter().rev().find(|run| run.start > 0)?;
+    let threshold_n = threshold_n(&recording.total.values, &run, rules)?;
+    let take_off = take_off(recording, &run, threshold_n, rules)?;
+    Some(Flight { take_off, landing: Moment::at(run.end - 1), landed: false, threshold_n })
 }
 
 /// The middle half of an empty stretch, clear of ringing and of the threshold's own bias.
@@ -132,16 +173,27 @@ pub(super) fn threshold_n(values: &[f64], empty: &Range<usize>, rules: &Rules) -
 fn refine(recording: &Recording, run: &Range<usize>, rules: &Rules) -> Option<Flight> {
     let values = &recording.total.values;
     let threshold_n = threshold_n(values, run, rules)?;
+    let take_off = take_off(recording, run, threshold_n, rules)?;
     let hold = recording.total.samples_in(rules.hold_s);
     let middle = run.start + run.len() / 2;
     let loaded = |index: usize| values[index] >= threshold_n;
-    let last_contact = crossing::last_held(0..middle, hold, loaded)?;
     let next_contact = crossing::first_held(middle..values.len(), hold, loaded)?;
-    Some(Flight {
-        take_off: Moment::crossing(values, last_contact, threshold_n),
-        landing: Moment::crossing(values, next_contact - 1, threshold_n),
-        threshold_n,
-    })
+    let landing = Moment::crossing(values, next_contact - 1, threshold_n);
+    Some(Flight { take_off, landing, landed: true, threshold_n })
+}
+
+/// Where force falls through the threshold before an empty stretch.
+fn take_off(
+    recording: &Recording,
+    run: &Range<usize>,
+    threshold_n: f64,
+    rules: &Rules,
+) -> Option<Moment> {
+    let values = &recording.total.values;
+    let hold = recording.total.samples_in(rules.hold_s);
+    let middle = run.start + run.len() / 2;
+    let last_contact = crossing::last_held(0..middle, hold, |i| values[i] >= threshold_n)?;
+    Some(Moment::crossing(values, last_contact, threshold_n))
 }
 
 /// Takes the reading of the empty plate off every plate, when it is too large to ignore. The
@@ -205,6 +257,6 @@ fn lift_hidden_zero(recording: &mut Recording, rules: &Rules) -> bool {
     true
 }
 
-fn shift(values: &mut [f64], offset: f64) {
+pub(super) fn shift(values: &mut [f64], offset: f64) {
     values.iter_mut().for_each(|value| *value -= offset);
 }

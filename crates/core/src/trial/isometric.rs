@@ -38,6 +38,12 @@ pub struct Rules {
     pub unquiet_fraction: f64,
     /// Slope of the baseline that is called a ramp, N/s (engineering choice).
     pub ramp_n_s: f64,
+    /// With a logged mass, tension over the weight before a vertical effort that is called too much
+    /// (common practice, no source).
+    pub pretension_n: f64,
+    /// A fall of the force by more than this fraction of the rise, before the peak, is a slip
+    /// (engineering choice).
+    pub slip_fraction: f64,
     /// A dip deeper than this before the effort spoils the peak too, newtons (engineering
     /// choice).
     pub spoiling_dip_n: f64,
@@ -60,6 +66,8 @@ impl Default for Rules {
             onset: onset::Rules { step_back_s: 0.0, ..onset::Rules::default() },
             unquiet_fraction: 0.02,
             ramp_n_s: 10.0,
+            pretension_n: 50.0,
+            slip_fraction: 0.2,
             spoiling_dip_n: 50.0,
             rest_s: 0.25,
             rate_within_s: 0.5,
@@ -200,6 +208,47 @@ impl Isometric {
         ]
     }
 
+    /// A caveat when the baseline of a vertical effort is not the weight that was logged.
+    fn pretension(&self) -> Option<Note> {
+        let expected_n = self.conditions.expected_weight_n()?;
+        let over_n = self.baseline.weight_n - expected_n;
+        let vertical = self.rules.direction == Direction::Vertical;
+        (vertical && over_n.abs() > self.rules.pretension_n).then(|| {
+            let what = if over_n > 0.0 {
+                "over the logged weight: the bar was already pulled on. Start with the slack taken \
+                 up and no more"
+            } else {
+                "under the logged weight: something carried part of it, or the log is off"
+            };
+            Note::new(
+                "pretension",
+                format!("Before the effort the force is {:.0} N {what}.", over_n.abs()),
+            )
+        })
+    }
+
+    /// A caveat when the force falls back before the peak: a grip that slips, a strap that gives.
+    fn slip(&self) -> Option<Note> {
+        let trace = &self.recording.total;
+        let mut highest_n = f64::NEG_INFINITY;
+        let fall_n = trace.values[self.onset.at.before..=self.peak.max(self.onset.at.before)]
+            .iter()
+            .map(|&force_n| {
+                highest_n = highest_n.max(force_n);
+                highest_n - force_n
+            })
+            .fold(0.0, f64::max);
+        (fall_n > self.rules.slip_fraction * self.net_peak_n()).then(|| {
+            Note::new(
+                "slip-before-peak",
+                format!(
+                    "The force falls back by {fall_n:.0} N before its peak: did the grip slip or \
+                     the strap give? Time to peak is doubtful."
+                ),
+            )
+        })
+    }
+
     fn judge(&mut self, notes: &mut Vec<Note>) {
         let trace = &self.recording.total;
         let values = &trace.values[self.baseline.window.clone()];
@@ -220,6 +269,8 @@ impl Isometric {
                 format!("The force drifts by {slope_n_s:.0} N/s before the effort."),
             ));
         }
+        notes.extend(self.pretension());
+        notes.extend(self.slip());
         let before = Moment::at(window.end)..self.onset.at;
         let dip_n =
             trace.trough(before.start, before.end).map_or(0.0, |(_, least)| weight_n - least);

@@ -5,7 +5,7 @@ use super::landing::{self, Landing};
 use super::motion::Motion;
 use super::recording::Recording;
 use super::standing_start::{self, StandingStart};
-use super::{Conditions, Phase, TrialError, outside, quality};
+use super::{Conditions, Phase, TrialError, drift, outside, quality};
 use crate::capture::ForceCapture;
 use crate::note::{Note, Noted};
 use crate::signal::Moment;
@@ -28,6 +28,11 @@ pub struct Rules {
     /// Flight longer than this is doubted (engineering choice): a wrong sampling rate stretches
     /// both heights alike and no physics in the trace can tell.
     pub longest_flight_s: f64,
+    /// And a height over this, metres, by either method (engineering choice).
+    pub tallest_m: f64,
+    /// Whether velocity left over when standing again is taken off as a straight line from the
+    /// onset. Off unless asked for: it makes any integration end at rest, right or wrong.
+    pub close_velocity: bool,
     /// Height by flight over height by impulse: landing with bent legs, and plain disagreement,
     /// metres (engineering choices; Yamashita et al. 2020, Appl Sci 10:776, measured 0.025 m for
     /// a centre of mass 0.053 m lower at landing).
@@ -44,6 +49,8 @@ impl Default for Rules {
             earlier_hop_s: 3.0,
             low_effort_m_s: 1.0,
             longest_flight_s: 0.80,
+            tallest_m: 0.75,
+            close_velocity: false,
             disagreement_m: [0.03, 0.05],
         }
     }
@@ -97,22 +104,32 @@ pub(super) fn read(
         let take_off = flight.take_off;
         standing_start::read(&recording, weighing, take_off, &clipped, conditions, &rules.start)
     });
-    let start = start.map_err(|reason| notes.push(reason)).ok();
+    let mut start = start.map_err(|reason| notes.push(reason)).ok();
 
     let until = flights
         .iter()
         .find(|other| other.take_off > flight.landing)
         .map_or_else(|| recording.total.end(), |other| other.take_off);
-    let missing =
-        weight_n.and_then(|weight| landing::missing(&recording, &flight, weight, &rules.landing));
-    let landed = missing.as_ref().is_none_or(|note| note.id != "stepped-off");
-    let motion = start.as_ref().map(|start| &start.motion);
-    let landing = weight_n.filter(|_| missing.is_none()).and_then(|weight| {
-        landing::follow(&recording, &flight, until, weight, motion, &rules.landing)
-    });
+    let missing = landing::missing(&recording, &flight, weight_n, &rules.landing);
+    let landed = flight.landed && missing.as_ref().is_none_or(|note| note.id != "stepped-off");
+    let follow = |start: &Option<StandingStart>| {
+        let motion = start.as_ref().map(|start| &start.motion);
+        landing::follow(&recording, &flight, until, weight_n?, motion, &rules.landing)
+            .filter(|_| missing.is_none())
+    };
+    let mut landing = follow(&start);
+    let drifted = landing.as_ref().and_then(|landing| landing.drifted(&rules.landing));
+    if let (Some(again), Some(start)) = (drifted, &mut start) {
+        notes.push(drift::judge(start, again, &recording, flight.take_off, rules));
+    }
+    if rules.close_velocity && drifted.is_some() {
+        landing = follow(&start);
+    }
     notes.extend(missing);
-    if let (Some(landing), Some(weight_n)) = (&landing, weight_n) {
-        notes.extend(landing.notes(weight_n, &rules.landing));
+    if let (Some(landed), Some(weight_n)) = (&landing, weight_n) {
+        notes.extend(landed.weight_changed(weight_n, &rules.landing));
+        let down = flight.landing;
+        notes.extend(landing::partial(&recording, landed, down, weight_n, &rules.landing));
     }
     let after = flight.landing.before..until.before + 1;
     let jump = Jump {
@@ -128,6 +145,9 @@ pub(super) fn read(
         landing_peak_measured: quality::clipped_within(&clipped, &after).is_none(),
         recording,
     };
+    if !flight.landed && !jump.took_off() {
+        return Err(flight::none(&rules.flight));
+    }
     notes.extend(jump.plausibility());
     Ok(Noted { value: jump, notes })
 }
@@ -136,6 +156,13 @@ impl Jump {
     /// Motion of the centre of mass, where it could be integrated.
     pub fn motion(&self) -> Option<&Motion> {
         self.start.as_ref().map(|start| &start.motion)
+    }
+
+    /// Whether the plate was left at the speed of a jump, rather than by a step.
+    fn took_off(&self) -> bool {
+        self.motion().is_some_and(|motion| {
+            motion.velocity_at(self.flight.take_off) >= self.rules.low_effort_m_s
+        })
     }
 
     /// Seconds from onset to take-off.
@@ -163,17 +190,18 @@ impl Jump {
     fn plausibility(&self) -> Vec<Note> {
         let mut notes = Vec::new();
         let flight_s = self.flight.duration_s(&self.recording);
-        if self.landed && flight_s > self.rules.longest_flight_s {
-            notes.push(Note::new(
-                "suspect-sample-rate",
-                format!(
-                    "A flight of {flight_s:.2} s is longer than athletes fly; is the sampling rate \
-                     right? A wrong one cannot be told from the trace."
-                ),
-            ));
+        let velocity = self.motion().map(|motion| motion.velocity_at(self.flight.take_off));
+        let rise_s = velocity.map_or(0.0, |velocity| velocity / self.conditions.gravity_m_s2());
+        // A flight and a take-off velocity are believed or not by the height they mean.
+        let longest_s = self
+            .rules
+            .longest_flight_s
+            .min((8.0 * self.rules.tallest_m / self.conditions.gravity_m_s2()).sqrt());
+        let flown_s = if self.landed { flight_s.max(2.0 * rise_s) } else { 2.0 * rise_s };
+        if flown_s > longest_s {
+            notes.push(quality::suspect_rate(flown_s));
         }
-        let Some(motion) = self.motion() else { return notes };
-        let velocity = motion.velocity_at(self.flight.take_off);
+        let Some(velocity) = velocity else { return notes };
         if velocity < self.rules.low_effort_m_s {
             notes.push(Note::new(
                 "low-effort",

@@ -17,6 +17,11 @@ pub struct Rules {
     /// A recording that ends sooner than this after touch-down holds no landing (engineering
     /// choice).
     pub shortest_s: f64,
+    /// A foot that carries less than this fraction of the force ... (engineering choice)
+    pub light_foot_fraction: f64,
+    /// ... on average over this time from touch-down came down beside its plate (engineering
+    /// choice).
+    pub light_foot_s: f64,
     /// The fall ends within this time of touch-down (engineering choice).
     pub stop_within_s: f64,
     /// Velocity this close to the highest it gets counts as the highest (engineering choice).
@@ -43,6 +48,8 @@ impl Default for Rules {
             landed_fraction: 0.5,
             landed_within_s: 0.5,
             shortest_s: 0.3,
+            light_foot_fraction: 0.05,
+            light_foot_s: 0.3,
             stop_within_s: 1.0,
             stop_margin_m_s: 0.001,
             stable_fraction: 0.05,
@@ -77,16 +84,21 @@ pub struct StandingAgain {
     pub weight_n: f64,
     /// Velocity by integration at its end, m/s; zero in truth.
     pub velocity_m_s: f64,
+    /// Its last sample.
+    pub until: usize,
 }
 
 /// Why there is no landing to measure.
 pub(super) fn missing(
     recording: &Recording,
     flight: &Flight,
-    weight_n: f64,
+    weight_n: Option<f64>,
     rules: &Rules,
 ) -> Option<Note> {
     let trace = &recording.total;
+    if !flight.landed {
+        return Some(stepped_off());
+    }
     if trace.between_s(flight.landing, trace.end()) < rules.shortest_s {
         return Some(Note::new(
             "truncated-end",
@@ -94,14 +106,53 @@ pub(super) fn missing(
         ));
     }
     let until = trace.later(flight.landing, rules.landed_within_s).unwrap_or_else(|| trace.end());
-    let enough = rules.landed_fraction * weight_n;
+    let enough = rules.landed_fraction * weight_n?;
     let mean = trace.mean(flight.landing, until).unwrap_or_default();
-    (mean < enough).then(|| {
-        Note::new(
-            "stepped-off",
-            "The athlete did not land on the plate; flight time and landing are withheld.",
+    (mean < enough).then(stepped_off)
+}
+
+fn stepped_off() -> Note {
+    Note::new(
+        "stepped-off",
+        "The athlete did not land on the plate; flight time and landing are withheld.",
+    )
+}
+
+/// A caveat when only part of the landing was on the plates: less force than the weight while the
+/// fall is stopped, or a foot beside its plate.
+pub(super) fn partial(
+    recording: &Recording,
+    landing: &Landing,
+    from: Moment,
+    weight_n: f64,
+    rules: &Rules,
+) -> Option<Note> {
+    let what = if landing.peak_force_n < weight_n {
+        format!(
+            "The landing reaches {:.0} N, less than the weight of {weight_n:.0} N",
+            landing.peak_force_n
         )
-    })
+    } else {
+        let foot = light_foot(recording, from, rules)?;
+        format!("The {foot} foot came down beside its plate")
+    };
+    Some(Note::new(
+        "partial-landing",
+        format!("{what}: part of the landing was not measured. Doubt flight time and landing."),
+    ))
+}
+
+fn light_foot(recording: &Recording, from: Moment, rules: &Rules) -> Option<&'static str> {
+    let sides = recording.sides.as_ref()?;
+    let trace = &recording.total;
+    let until = trace.later(from, rules.light_foot_s)?;
+    let samples = from.after()..until.before + 1;
+    let sum = |values: &[f64]| values[samples.clone()].iter().sum::<f64>();
+    let least = rules.light_foot_fraction * sum(&trace.values);
+    [("left", &sides.left_n), ("right", &sides.right_n)]
+        .into_iter()
+        .find(|(_, values)| sum(values) < least)
+        .map(|(foot, _)| foot)
 }
 
 /// Follows a landing of a system of known weight; `motion` where it was integrated.
@@ -173,37 +224,33 @@ fn standing_again(
         },
     )?;
     let (again_n, sd_n) = window::mean_and_sd(&trace.values[quiet.clone()])?;
-    (sd_n < rules.stable_fraction * weight_n)
-        .then(|| StandingAgain { weight_n: again_n, velocity_m_s: motion.velocity(quiet.end - 1) })
+    let until = quiet.end - 1;
+    (sd_n < rules.stable_fraction * weight_n).then(|| StandingAgain {
+        weight_n: again_n,
+        velocity_m_s: motion.velocity(until),
+        until,
+    })
 }
 
 impl Landing {
-    /// What standing again says about the weighing and the integration before.
-    pub(super) fn notes(&self, weight_n: f64, rules: &Rules) -> Vec<Note> {
-        let Some(again) = self.standing_again else { return Vec::new() };
-        let mut notes = Vec::new();
-        let change = again.weight_n / weight_n - 1.0;
-        if change.abs() > rules.weight_change_fraction {
-            notes.push(Note::new(
+    /// What standing again says about the weighing before.
+    pub(super) fn weight_changed(&self, weight_n: f64, rules: &Rules) -> Option<Note> {
+        let change = self.standing_again?.weight_n / weight_n - 1.0;
+        (change.abs() > rules.weight_change_fraction).then(|| {
+            Note::new(
                 "weight-changed",
                 format!(
                     "The plate reads {:+.1} % after landing against before; one weighing is off, \
                      or a foot was not on the plate.",
                     100.0 * change
                 ),
-            ));
-        }
-        let drift = again.velocity_m_s;
-        if drift.abs() > rules.drift_m_s[0] {
-            notes.push(Note::new(
-                "integration-drift",
-                format!(
-                    "Standing still after landing, the integrated velocity is {drift:+.2} m/s \
-                     instead of zero; height from impulse is doubtful."
-                ),
-            ));
-        }
-        notes
+            )
+        })
+    }
+
+    /// Standing again with so much velocity left over that it must be mentioned.
+    pub(super) fn drifted(&self, rules: &Rules) -> Option<StandingAgain> {
+        self.standing_again.filter(|again| again.velocity_m_s.abs() > rules.drift_m_s[0])
     }
 
     /// Whether so much velocity is left that no displacement can be believed.

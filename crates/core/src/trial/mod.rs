@@ -8,6 +8,7 @@
 
 pub mod bar_reps;
 pub mod countermovement_jump;
+mod drift;
 pub mod drop_jump;
 mod error;
 pub mod flight;
@@ -20,9 +21,11 @@ pub mod onset;
 pub mod quality;
 pub mod recording;
 pub mod repeated_jumps;
+pub mod spikes;
 pub mod squat_jump;
 pub mod standing_start;
 pub mod weighing;
+mod zero_drift;
 
 pub use error::TrialError;
 

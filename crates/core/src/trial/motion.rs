@@ -1,6 +1,6 @@
 //! Velocity and displacement of the centre of mass, from force alone.
 
-use crate::signal::{Moment, Trace, integral};
+use crate::signal::{Moment, Sampling, Trace, integral};
 
 /// Motion of the centre of mass over a stretch of a trace.
 ///
@@ -49,6 +49,21 @@ impl Motion {
         let displacement_m =
             integral::cumulative(&force.sampling, start, end, |i| velocity_m_s[i - start]);
         Self { start, velocity_m_s, displacement_m }
+    }
+
+    /// Takes off a velocity that has grown evenly from nothing at `from` to `left_m_s` at `to`,
+    /// and integrates displacement anew.
+    pub(super) fn close(&mut self, from: Moment, to: Moment, left_m_s: f64, sampling: &Sampling) {
+        let (from_s, to_s) = (from.time_s(sampling), to.time_s(sampling));
+        for (index, velocity) in self.velocity_m_s.iter_mut().enumerate() {
+            let time_s = sampling.time_s(self.start + index);
+            *velocity -= left_m_s * (time_s - from_s) / (to_s - from_s);
+        }
+        let velocity = &self.velocity_m_s;
+        self.displacement_m =
+            integral::cumulative(sampling, self.start, self.start + velocity.len(), |sample| {
+                velocity[sample - self.start]
+            });
     }
 
     /// One past the last sample covered.

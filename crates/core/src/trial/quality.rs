@@ -4,7 +4,7 @@ use super::flight::Flight;
 use super::motion::Motion;
 use super::recording::Recording;
 use crate::note::Note;
-use crate::signal::{Moment, crossing};
+use crate::signal::{Moment, Sampling, crossing};
 use std::ops::Range;
 
 /// How clipping is told from a broad peak read in coarse steps. Engineering choices.
@@ -97,6 +97,38 @@ pub(super) fn slow_clock(recording: &Recording, usual_rate_hz: f64) -> Option<No
             format!(
                 "{:.0} samples a second: heights read up to 6 mm low against 1000.",
                 recording.rate_hz
+            ),
+        )
+    })
+}
+
+/// A doubt about the clock, from a flight longer than athletes fly.
+pub(super) fn suspect_rate(flight_s: f64) -> Note {
+    Note::new(
+        "suspect-sample-rate",
+        format!(
+            "A flight of {flight_s:.2} s is longer than athletes fly; is the sampling rate right? A \
+             wrong one cannot be told from the trace."
+        ),
+    )
+}
+
+/// Rates that plates are run at, Hz (engineering choice). A rate beside them is a slip of typing
+/// more often than a plate.
+const USUAL_RATES_HZ: [f64; 14] = [
+    50.0, 100.0, 200.0, 240.0, 250.0, 300.0, 400.0, 500.0, 600.0, 800.0, 1000.0, 1200.0, 1500.0,
+    2000.0,
+];
+
+/// A caveat for a stated rate that plates are not run at. A clock in the file is its own witness.
+pub(super) fn unusual_rate(sampling: &Sampling) -> Option<Note> {
+    let Sampling::Rate(hz) = sampling else { return None };
+    (!USUAL_RATES_HZ.contains(hz)).then(|| {
+        Note::new(
+            "unusual-sample-rate",
+            format!(
+                "{hz} samples a second is a rate plates are seldom run at. Check it: a wrong rate \
+                 changes every height by its square, and cannot be told from the trace."
             ),
         )
     })

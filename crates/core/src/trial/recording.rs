@@ -1,6 +1,6 @@
 //! First step: is the capture fit to be read, and what must be said about it?
 
-use super::TrialError;
+use super::{TrialError, spikes};
 use crate::capture::{ForceCapture, PlatePlace};
 use crate::note::Note;
 use crate::signal::{Sampling, Trace};
@@ -23,6 +23,8 @@ pub struct Rules {
     pub gap_steps: f64,
     /// Missing stretches up to this long are bridged by a straight line.
     pub bridged_gap_s: f64,
+    /// Spikes of a single sample.
+    pub spikes: spikes::Rules,
     /// Nobody standing reads less.
     pub least_standing_n: f64,
     /// Nobody landing reads more: ten times the weight of 250 kg, rounded up.
@@ -38,6 +40,7 @@ impl Default for Rules {
             jitter_fraction: 0.01,
             gap_steps: 1.5,
             bridged_gap_s: 0.010,
+            spikes: spikes::Rules::default(),
             least_standing_n: 200.0,
             most_force_n: 25_000.0,
         }
@@ -97,6 +100,7 @@ pub fn prepare(capture: &ForceCapture, rules: &Rules) -> Result<Recording, Trial
         rate_hz: clock.rate_hz,
         notes,
     };
+    spikes::bridge(&mut recording, &rules.spikes);
     turn_upright(&mut recording, rules);
     Ok(recording)
 }

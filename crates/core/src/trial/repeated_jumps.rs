@@ -4,7 +4,7 @@
 //! is left out (the 10/5 test: Harper et al. 2011, as described by Comyns et al. 2019, Int J
 //! Sports Physiol Perform 14:1200).
 
-use super::flight::{self, Flown};
+use super::flight::{self, Flight, Flown};
 use super::recording::{self, Recording};
 use super::weighing;
 use super::{Conditions, TrialError};
@@ -23,6 +23,8 @@ pub struct Rules {
     pub weighing: weighing::Rules,
     /// A longer contact ends the series (engineering choice).
     pub series_ends_s: f64,
+    /// A longer flight ends it too: a landing was beside the plate (engineering choice).
+    pub longest_flight_s: f64,
     /// A longer contact is a pause and gets a caveat (engineering choice).
     pub pause_s: f64,
     /// Hops in a full series.
@@ -42,6 +44,7 @@ impl Default for Rules {
             flight: flight::Rules::default(),
             weighing: weighing::Rules::default(),
             series_ends_s: 1.0,
+            longest_flight_s: 0.80,
             pause_s: 0.40,
             full_series: 10,
             least_scored: 7,
@@ -97,7 +100,8 @@ pub fn read(
     let Flown { recording, flights, mut notes } =
         flight::in_capture(capture, &rules.recording, &rules.flight)?;
     let trace = &recording.total;
-    let all: Vec<Hop> = flights
+    let landed: Vec<Flight> = flights.into_iter().filter(|flight| flight.landed).collect();
+    let all: Vec<Hop> = landed
         .windows(2)
         .map(|pair| Hop {
             touch_down: pair[0].landing,
@@ -107,8 +111,10 @@ pub fn read(
             flight_s: trace.between_s(pair[1].take_off, pair[1].landing),
         })
         .collect();
+    let missed = |hop: &Hop| hop.flight_s > rules.longest_flight_s;
+    notes.extend(all.iter().find(|hop| missed(hop)).map(missing_landing));
     let hops = all
-        .split(|hop| hop.contact_s > rules.series_ends_s)
+        .split(|hop| hop.contact_s > rules.series_ends_s || missed(hop))
         .max_by_key(|series| series.len())
         .filter(|series| !series.is_empty())
         .ok_or(TrialError::TooFewHops { found: 0, least: 1 })?
@@ -118,6 +124,17 @@ pub fn read(
         RepeatedJumps { rules: *rules, conditions: *conditions, recording, hops, system_mass_kg };
     notes.extend(series.plausibility());
     Ok(Noted { value: series, notes })
+}
+
+fn missing_landing(hop: &Hop) -> Note {
+    Note::new(
+        "missing-landing",
+        format!(
+            "The plate stays empty for {:.2} s between two hops, longer than a hop lasts: a landing \
+             was beside it. The series ends there.",
+            hop.flight_s
+        ),
+    )
 }
 
 /// Weighed before the hops or after them, else as logged.
