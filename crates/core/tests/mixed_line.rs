@@ -128,6 +128,98 @@ fn uneven_squad(golden: &Value) -> Vec<Group> {
     groups
 }
 
+/// People of two kinds and unlike mass, with both as covariates.
+fn covariate_squad(expected: &Value) -> Vec<Group> {
+    let mut groups: Vec<Group> = Vec::new();
+    for row in expected["rows"].as_array().unwrap() {
+        let row: Vec<f64> =
+            row.as_str().unwrap().split(',').map(|cell| cell.trim().parse().unwrap()).collect();
+        groups.resize(groups.len().max(row[0] as usize), Group::default());
+        let group = groups.last_mut().unwrap();
+        group.covariates = vec![row[1], row[2]];
+        group.points.push((row[3], row[4]));
+    }
+    groups
+}
+
+#[test]
+fn lines_shifted_by_sex_and_mass_meet_lme4() {
+    // oracles/mixed_line_covariates.R: lme4 with its optimiser run to the last digits.
+    let golden: Value =
+        serde_json::from_str(include_str!("../../../testdata/golden/mixed_line_covariates.json"))
+            .unwrap();
+    for key in ["few", "many"] {
+        let expected = &golden[key];
+        let fit = MixedLine::fit(&covariate_squad(expected)).unwrap();
+        for (i, value) in numbers(&expected["effects"]).into_iter().enumerate() {
+            near(fit.effects[i], value, 1e-5);
+        }
+        for (i, value) in numbers(&expected["standard_errors"]).into_iter().enumerate() {
+            near(fit.standard_error(i), value, 1e-4);
+        }
+        for (found, value) in fit.between.into_iter().zip(numbers(&expected["between"])) {
+            near(found, value, 1e-4);
+        }
+        near(fit.residual_variance, number(&expected["residual_variance"]), 1e-4);
+        near(fit.criterion, number(&expected["criterion"]), 1e-8);
+        for (index, mode) in expected["modes"].as_array().unwrap().iter().enumerate() {
+            let found = fit.mode(index).unwrap().difference;
+            for (found, expected) in found.into_iter().zip(numbers(mode)) {
+                assert!((found - expected).abs() < 1e-5, "{found} for {expected}");
+            }
+        }
+    }
+}
+
+#[test]
+fn someone_new_is_expected_by_sex_and_mass() {
+    // The same golden file: expected line of a kind and mass, its covariance with the variances
+    // plugged in. Of 120 people averaging over the variances hardly differs; of 16 it must not
+    // claim to know more.
+    let golden: Value =
+        serde_json::from_str(include_str!("../../../testdata/golden/mixed_line_covariates.json"))
+            .unwrap();
+    for (key, of_line, widest) in [("many", 2e-3, 1.08), ("few", 2e-2, 1.6)] {
+        let expected = &golden[key];
+        let newcomer = &expected["newcomer"];
+        let population = LinePopulation::fit(&covariate_squad(expected), None).unwrap().value;
+        let belief = population.newcomer(&numbers(&newcomer["covariates"]));
+        for (found, value) in belief.line().into_iter().zip(numbers(&newcomer["line"])) {
+            near(found, value, of_line);
+        }
+        for (i, value) in numbers(&expected["effects"]).into_iter().enumerate() {
+            let error = numbers(&expected["standard_errors"])[i];
+            let off = (population.effects()[i] - value).abs() / error;
+            assert!(off < 0.25, "{key} effect {i}: {off} standard errors");
+        }
+        let plugged = number(&newcomer["covariance"][0][0]).sqrt();
+        let ratio = belief.at(0.0).standard_deviation() / plugged;
+        assert!((0.97..widest).contains(&ratio), "{key}: {ratio}");
+    }
+}
+
+#[test]
+fn a_quantile_of_a_crossing_has_its_probability() {
+    // By definition, whatever road finds it.
+    let population = LinePopulation::fit(&sleepstudy(), None).unwrap().value;
+    let golden = golden();
+    let falling = LinePopulation::fit(&small_squad(&golden), None).unwrap().value;
+    let belief = falling.newcomer(&[]).updated(0.0, 2.9).updated(40.0, 2.0);
+    for y in [2.5, 1.5, 0.5] {
+        let found = belief.falls_to(y, Level::USUAL).unwrap();
+        for (x, p) in [(found.interval.low, 0.05), (found.value, 0.5), (found.interval.high, 0.95)]
+        {
+            assert!((belief.reached_by(y, x) - p).abs() < 1e-12, "{y} {p}");
+            assert!((belief.at(x).below(y) - p).abs() < 1e-12, "{y} {p}");
+        }
+        for p in [0.001, 0.05, 0.5, 0.95, 0.999] {
+            assert!((belief.at(30.0).below(belief.at(30.0).quantile(p)) - p).abs() < 1e-12);
+        }
+    }
+    // A rising line reaches no lower value.
+    assert!(population.newcomer(&[]).falls_to(0.0, Level::USUAL).is_err());
+}
+
 fn small_squad(golden: &Value) -> Vec<Group> {
     let people = golden["small_squad"]["people"].as_array().unwrap();
     people.iter().map(|person| Group::of(points(person))).collect()

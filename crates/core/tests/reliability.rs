@@ -9,6 +9,7 @@ use cornerwork_core::stats::analysis_of_variance::{
 use cornerwork_core::stats::line::Line;
 use cornerwork_core::stats::reliability::{
     self, ReliabilityError, interval_of_standard_deviation, intraclass, minimal_detectable_change,
+    tests_to_see,
 };
 use proptest::prelude::*;
 use serde_json::Value;
@@ -269,6 +270,9 @@ fn the_interval_of_a_standard_deviation_has_the_usual_factors() {
         close(factors.low, low, 5e-4);
         close(factors.high, high, 5e-3);
     }
+    // 2 (1.644854 x 0.64 / 0.96)² = 2.4: three before and three after; noise half the change: one.
+    assert_eq!(tests_to_see(0.96, 0.64, Level::USUAL), 3.0);
+    assert_eq!(tests_to_see(1.0, 0.4, Level::USUAL), 1.0);
     // 1.959964 x root 2 x 1.5.
     close(minimal_detectable_change(1.5, None), 4.157_711, 1e-6);
 }

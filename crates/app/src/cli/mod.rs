@@ -2,6 +2,7 @@
 //! error; the exit code is 0 for done, 1 for failed, 2 for wrong use.
 
 mod answer;
+mod change;
 mod decision;
 mod explain;
 mod export;
@@ -16,9 +17,13 @@ mod profile_force_velocity;
 mod profile_momentum;
 mod profile_velocity;
 mod record;
+mod reliability;
+mod repeats;
 mod serve;
+mod test_days;
 mod trace;
 mod trace_output;
+mod values;
 
 use clap::{Parser, Subcommand};
 use std::process::ExitCode;
@@ -42,6 +47,10 @@ enum Command {
     Profile(Profile),
     /// Which load to test next, or to stop.
     NextLoad(next_load::NextLoadArguments),
+    /// Whether a later test is a real change or noise.
+    Change(change::ChangeArguments),
+    /// How far a test strays when nothing has changed.
+    Reliability(reliability::ReliabilityArguments),
     /// What the hand meets on a landmine.
     Landmine(landmine::LandmineArguments),
     /// Read a folder of recordings of one kind: one row of numbers each.
@@ -78,6 +87,8 @@ pub fn run(arguments: Arguments) -> ExitCode {
             Profile::Velocity(arguments) => profile_velocity::run(&arguments),
             Profile::ForceVelocity(arguments) => profile_force_velocity::run(&arguments),
         },
+        Command::Change(arguments) => change::run(&arguments),
+        Command::Reliability(arguments) => reliability::run(&arguments),
         Command::Landmine(arguments) => landmine::run(&arguments),
         Command::Export(arguments) => export::run(&arguments),
         Command::Backup(arguments) => record::backup(&arguments),

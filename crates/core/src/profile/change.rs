@@ -19,7 +19,8 @@ pub struct TestNoise {
     pub day: f64,
     /// Standard deviation of one trial inside a day, where it is known apart; zero otherwise.
     pub trial: f64,
-    /// How much is known about it; nothing when it is taken as given.
+    /// How much is known about it; nothing when it is taken as given. Zero: nothing is known beyond
+    /// a rough size, and the series itself must show it.
     pub degrees_of_freedom: Option<f64>,
     /// Where it is from, in plain words.
     pub source: String,
@@ -34,6 +35,10 @@ impl TestNoise {
     #[must_use]
     pub fn known_on(self, degrees_of_freedom: f64) -> Self {
         Self { degrees_of_freedom: Some(degrees_of_freedom), ..self }
+    }
+    /// Standard deviation of the mean of so many trials of a day: the typical error of that mean.
+    pub fn of_mean(&self, trials: usize) -> f64 {
+        self.variance_of_mean(trials).sqrt()
     }
     /// Variance of the mean of so many trials.
     fn variance_of_mean(&self, trials: usize) -> f64 {
@@ -156,6 +161,15 @@ pub enum ChangeError {
         /// Why, in words that follow "because".
         reason: String,
     },
+    /// Nothing is known of the noise and too few days are left to show it.
+    #[error(
+        "{days} comparable days cannot show how much this test strays: give its typical error, or \
+         test on more days."
+    )]
+    NoiseUnknown {
+        /// Comparable days found.
+        days: usize,
+    },
     /// The noise is no positive number.
     #[error(
         "The typical error is {typical_error}: it must be above zero. Repeats that agree exactly are copied or rounded."
@@ -176,6 +190,8 @@ pub enum ChangeError {
 const SCEPTICAL_WIDTH: f64 = 2.0;
 /// Levels of the unknown noise that are averaged over when the prior is not flat.
 const NOISE_LEVELS: usize = 64;
+/// Days that show the noise themselves: two more than level and change use up.
+const FEWEST_TO_SHOW_NOISE: usize = 4;
 /// Change of body mass beyond which "better" is not said. Common practice, no source.
 const BODY_MASS_LIMIT: f64 = 0.03;
 
@@ -263,11 +279,15 @@ impl Series {
             return Err(no_baseline(earlier, today, question.since_day));
         }
         let notes = day_notes(&alike, earlier.len(), today);
-        let points = alike
+        let points: Vec<Point> = alike
             .iter()
-            .chain(std::iter::once(today))
+            .copied()
+            .chain(std::iter::once(*today))
             .filter_map(|day| point(day, today.day, question))
             .collect();
+        if question.noise.degrees_of_freedom == Some(0.0) && points.len() < FEWEST_TO_SHOW_NOISE {
+            return Err(ChangeError::NoiseUnknown { days: points.len() });
+        }
         Ok(Self { points, notes })
     }
 
@@ -292,8 +312,10 @@ impl Series {
     /// Levels of the noise evenly spaced in the logarithm, each weighed by the prior's density and
     /// by how well it explains the series.
     fn averaged_over_noise(&self, question: &Question, prior: &Prior, df: f64) -> Posterior {
-        // Beyond these ends the density of the precision is a millionth of its highest.
-        let (from, to) = (-((56.0 / df).sqrt() + 28.0 / df), (56.0 / df).sqrt());
+        // Beyond these ends the density of the precision is a millionth of its highest. Where nothing
+        // is known beforehand, the size given is that of the series, and so is what is known of it.
+        let known = if df > 0.0 { df } else { self.points.len() as f64 - 2.0 };
+        let (from, to) = (-((56.0 / known).sqrt() + 28.0 / known), (56.0 / known).sqrt());
         let step = (to - from) / (NOISE_LEVELS - 1) as f64;
         let fits: Vec<Fit> = (0..NOISE_LEVELS)
             .map(|level| from + step * level as f64)
@@ -361,7 +383,8 @@ impl Fit {
 }
 
 fn check(days: &[TestDay], question: &Question) -> Result<(), ChangeError> {
-    let typical_error = question.noise.variance_of_mean(1).sqrt();
+    let TestNoise { day, trial, .. } = question.noise;
+    let typical_error = if day.min(trial) < 0.0 { day.min(trial) } else { day.hypot(trial) };
     if !(typical_error.is_finite() && typical_error > 0.0) {
         return Err(ChangeError::NoNoise { typical_error });
     }
@@ -379,13 +402,13 @@ fn check(days: &[TestDay], question: &Question) -> Result<(), ChangeError> {
             return Err(ChangeError::NotANumber { what: "The prior" });
         }
     }
-    if question.noise.degrees_of_freedom.is_some_and(|df| !(df.is_finite() && df > 0.0)) {
+    if question.noise.degrees_of_freedom.is_some_and(|df| !(df.is_finite() && df >= 0.0)) {
         return Err(ChangeError::NotANumber { what: "The typical error's degrees of freedom" });
     }
     Ok(())
 }
 
-fn comparable_with(day: &TestDay, today: &TestDay) -> bool {
+pub(super) fn comparable_with(day: &TestDay, today: &TestDay) -> bool {
     day.not_comparable_because.is_none() && day.conditions.difference(&today.conditions).is_none()
 }
 
@@ -447,7 +470,7 @@ fn day_notes(alike: &[&TestDay], earlier: usize, today: &TestDay) -> Vec<Note> {
             ),
         ));
     }
-    if alike.iter().chain(std::iter::once(&today)).any(|day| day.conversion_doubt > 0.0) {
+    if alike.iter().copied().chain(std::iter::once(today)).any(|day| day.conversion_doubt > 0.0) {
         notes.push(Note::new(
             "converted-between-methods",
             "Some days were converted from another method; the doubt of the conversion is in the answer.",
@@ -503,21 +526,35 @@ fn sentence(
     verdict: Verdict,
 ) -> String {
     let percent = |p: f64| format!("{:.0} %", 100.0 * p);
-    let Question { measure, unit, smallest_worthwhile, .. } = question;
+    let Question { measure, smallest_worthwhile, .. } = question;
+    let unit = if question.unit.is_empty() { "" } else { &format!(" {}", question.unit) };
+    let d = decimals(question.noise.of_mean(1));
     let mut word = verdict.to_string();
     if let Some(first) = word.get_mut(..1) {
         first.make_ascii_uppercase();
     }
+    let chances = if *smallest_worthwhile > 0.0 {
+        format!(
+            "Chance of a real rise (more than {smallest_worthwhile}{unit}) {}, no change that matters {}, a real fall {}.",
+            percent(odds.rise),
+            percent(odds.no_matter),
+            percent(odds.fall),
+        )
+    } else {
+        format!("Chance of any rise {}, of any fall {}.", percent(odds.rise), percent(odds.fall))
+    };
     format!(
-        "{word}. {measure} {observed:+.1} {unit} as measured; true change {:+.1} {unit} ({:.0} % between {:+.1} and {:+.1}). Chance of a real rise (more than {smallest_worthwhile} {unit}) {}, no change that matters {}, a real fall {}. A change does not prove that the training caused it.",
+        "{word}. {measure} {observed:+.d$}{unit} as measured; true change {:+.d$}{unit} ({:.0} % between {:+.d$} and {:+.d$}). {chances} A change does not prove that the training caused it.",
         change.value,
         100.0 * change.level.probability(),
         change.interval.low,
         change.interval.high,
-        percent(odds.rise),
-        percent(odds.no_matter),
-        percent(odds.fall),
     )
+}
+
+/// Decimals that a number with this noise is worth.
+fn decimals(noise: f64) -> usize {
+    (1..=6).find(|digits| noise * 10_f64.powi(*digits) >= 3.0).map_or(6, |digits| digits as usize)
 }
 
 fn working(

@@ -70,7 +70,14 @@ impl Posterior {
                 let of = |c: &Component| c.mean + z * c.standard_deviation;
                 let low = components.iter().map(of).fold(f64::INFINITY, f64::min);
                 let high = components.iter().map(of).fold(f64::NEG_INFINITY, f64::max);
-                bisect(low, high, |x| self.below(x) < p)
+                rising_root(
+                    Interval { low, high },
+                    self.mean() + z * self.standard_deviation(),
+                    |x| {
+                        let (below, density) = below_and_density(components, x);
+                        (below - p, density)
+                    },
+                )
             }
         }
     }
@@ -106,6 +113,50 @@ impl Posterior {
             Interval { low: self.quantile(level.tail()), high: self.quantile(1.0 - level.tail()) };
         Estimate { value: self.mean(), interval, level }
     }
+}
+
+/// Probability at or below `x`, and the density there.
+fn below_and_density(components: &[Component], x: f64) -> (f64, f64) {
+    components.iter().fold((0.0, 0.0), |(below, density), c| {
+        let z = (x - c.mean) / c.standard_deviation;
+        (
+            below + c.weight * normal_cdf(z),
+            density + c.weight * normal_density(z) / c.standard_deviation,
+        )
+    })
+}
+
+/// Density of a standard normal.
+pub(crate) fn normal_density(z: f64) -> f64 {
+    (-0.5 * z * z).exp() / std::f64::consts::TAU.sqrt()
+}
+
+/// Where a rising function passes zero between two ends: Newton's method from a guess, halving the
+/// stretch that is left whenever a step would leave it. `at` gives the value and its slope.
+pub(crate) fn rising_root(
+    between: Interval<f64>,
+    guess: f64,
+    at: impl Fn(f64) -> (f64, f64),
+) -> f64 {
+    let Interval { mut low, mut high } = between;
+    let halfway = |low: f64, high: f64| low + (high - low) / 2.0;
+    let mut x = if between.contains(guess) { guess } else { halfway(low, high) };
+    for _ in 0..200 {
+        let (value, slope) = at(x);
+        if value < 0.0 {
+            low = x;
+        } else {
+            high = x;
+        }
+        let step = value / slope;
+        let next = x - step;
+        // Below this a step changes nothing that a double could show.
+        if step.abs() <= 1e-14 * (1.0 + x.abs()) || high - low <= f64::EPSILON * x.abs() {
+            break;
+        }
+        x = if low < next && next < high { next } else { halfway(low, high) };
+    }
+    x
 }
 
 /// The point between two ends where a condition stops holding, to the last bits of a double.

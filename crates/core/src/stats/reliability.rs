@@ -146,6 +146,13 @@ pub fn minimal_detectable_change(typical_error: f64, degrees_of_freedom: Option<
     multiplier * std::f64::consts::SQRT_2 * typical_error
 }
 
+/// How many tests before and as many after put a change of this size outside the interval of their
+/// difference: 2 (z TE / change)², rounded up. The typical error is taken as known.
+pub fn tests_to_see(change: f64, typical_error: f64, level: Level) -> f64 {
+    let z = normal_quantile(1.0 - level.tail());
+    (2.0 * (z * typical_error / change).powi(2)).ceil().max(1.0)
+}
+
 /// Intraclass correlations with F intervals.
 ///
 /// Source: Shrout and Fleiss 1979, Psychol Bull 86:420; interval of ICC(2,1) by their

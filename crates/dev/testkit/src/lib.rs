@@ -2,5 +2,6 @@
 
 pub mod calibration;
 pub mod jumping_athlete;
+pub mod lifting_squad;
 pub mod load_test_simulation;
 pub mod synthetic;

@@ -23,7 +23,9 @@ impl Wanted {
     }
 
     fn column_name(&self, unit: Unit) -> String {
-        format!("{}_{}", self.quantity, unit.symbol().replace(['/', ' '], "_").to_lowercase())
+        let unit = unit.symbol().replace(['/', ' '], "_").to_lowercase();
+        let names = [self.quantity, unit.as_str()].into_iter().filter(|name| !name.is_empty());
+        names.collect::<Vec<_>>().join("_")
     }
 }
 
@@ -182,6 +184,20 @@ impl Table {
         Some(self.rows.iter().map(|row| (row.line, row.cells[at].as_str())).collect())
     }
 
+    /// The text of a column that must be there and be filled in, with the line of each cell.
+    ///
+    /// # Errors
+    /// [`TableError::MissingColumn`], [`TableError::EmptyCell`].
+    pub fn needed_texts(&self, column: &str) -> Result<Vec<(usize, &str)>, TableError> {
+        let missing =
+            || TableError::MissingColumn { wanted: column.to_owned(), found: self.column_names() };
+        let cells = self.texts(column).ok_or_else(missing)?;
+        match cells.iter().find(|(_, text)| text.is_empty()) {
+            Some(&(line, _)) => Err(TableError::EmptyCell { line, column: column.to_owned() }),
+            None => Ok(cells),
+        }
+    }
+
     /// Place and unit of the one column that holds one of these quantities.
     fn one_of(&self, wanted: &[Wanted]) -> Result<(usize, Unit), TableError> {
         let unit_of = |name: &String| {
@@ -315,6 +331,8 @@ mod tests {
         assert_eq!(si("load_lb,height_in\n100,10\n", LOAD), [45.359_237]);
         assert_eq!(si("load_lb,height_in\n100,10\n", HEIGHT), [0.254]);
         assert_eq!(si("load_kg,take_off_velocity_m_s\n0,2.73\n", VELOCITY), [2.73]);
+        let bare = Wanted { quantity: "value", units: &[Unit::One, Unit::Centimetre] };
+        assert_eq!(bare.column_names(), ["value", "value_cm"]);
     }
 
     #[test]
@@ -365,5 +383,10 @@ mod tests {
         let table = Table::parse("load_kg,method\n0,flight time\n").unwrap();
         assert_eq!(table.texts("method"), Some(vec![(2, "flight time")]));
         assert_eq!(table.texts("date"), None);
+        assert_eq!(table.needed_texts("method"), Ok(vec![(2, "flight time")]));
+        assert!(matches!(table.needed_texts("date"), Err(TableError::MissingColumn { .. })));
+        let table = Table::parse("load_kg,method\n0,\n").unwrap();
+        let empty = TableError::EmptyCell { line: 2, column: "method".into() };
+        assert_eq!(table.needed_texts("method"), Err(empty));
     }
 }

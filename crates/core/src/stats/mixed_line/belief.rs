@@ -1,7 +1,8 @@
 //! What is believed about one line: a weighted mixture of normal lines.
 
 use crate::estimate::{Estimate, Interval, Level};
-use crate::stats::posterior::{Component, Posterior, bisect};
+use crate::stats::distributions::{normal_cdf, normal_quantile};
+use crate::stats::posterior::{Component, Posterior, normal_density, rising_root};
 
 /// A belief about the line of one group, in data units.
 #[derive(Clone, Debug, PartialEq)]
@@ -119,7 +120,7 @@ impl LineBelief {
     }
     /// Probability that a falling line has reached `y` by `x`.
     pub fn reached_by(&self, y: f64, x: f64) -> f64 {
-        self.at(x).below(y)
+        self.reached_and_density(y, x).0
     }
     /// The x at which the falling line reaches `y`: median and central interval.
     ///
@@ -134,19 +135,15 @@ impl LineBelief {
         }
         let [intercept, slope] = self.line();
         let centre = (y - intercept) / slope;
+        // How far the crossing strays for each standard deviation of the line's height there.
+        let stray = self.at(centre).standard_deviation() / slope.abs();
         let quantile = |p: f64| {
-            let mut reach = 1.0 + centre.abs();
-            for _ in 0..60 {
-                let open = self.reached_by(y, centre - reach) > p
-                    || self.reached_by(y, centre + reach) < p;
-                if !open {
-                    return Some(bisect(centre - reach, centre + reach, |x| {
-                        self.reached_by(y, x) < p
-                    }));
-                }
-                reach *= 2.0;
-            }
-            None
+            let between = self.closed_in(y, p, centre)?;
+            let guess = centre + normal_quantile(p) * stray;
+            Some(rising_root(between, guess, |x| {
+                let (reached, density) = self.reached_and_density(y, x);
+                (reached - p, density)
+            }))
         };
         let tail = level.tail();
         match (quantile(0.5), quantile(tail), quantile(1.0 - tail)) {
@@ -155,6 +152,30 @@ impl LineBelief {
             }
             _ => Err(SlopeInDoubt { falling }),
         }
+    }
+
+    /// A stretch about `centre` inside which the probability of having reached `y` passes `p`.
+    fn closed_in(&self, y: f64, p: f64, centre: f64) -> Option<Interval<f64>> {
+        (0..60).map(|doubling| (1.0 + centre.abs()) * f64::from(doubling).exp2()).find_map(
+            |reach| {
+                let between = Interval { low: centre - reach, high: centre + reach };
+                let closed =
+                    self.reached_by(y, between.low) <= p && self.reached_by(y, between.high) >= p;
+                closed.then_some(between)
+            },
+        )
+    }
+
+    /// Probability that the line has reached `y` by `x`, and how fast that rises with `x`.
+    fn reached_and_density(&self, y: f64, x: f64) -> (f64, f64) {
+        self.components.iter().fold((0.0, 0.0), |(reached, density), c| {
+            let (height, variance) = c.height(x);
+            let spread = variance.max(0.0).sqrt();
+            let z = (y - height) / spread;
+            let spread_rises = (c.covariance[1] + c.covariance[2] * x) / spread;
+            let z_rises = (-c.mean[1] - z * spread_rises) / spread;
+            (reached + c.weight * normal_cdf(z), density + c.weight * normal_density(z) * z_rises)
+        })
     }
 
     fn mixture(&self, x: f64, noise: f64) -> Posterior {
