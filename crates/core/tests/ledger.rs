@@ -59,6 +59,8 @@ impl Floor {
             date: TODAY,
             stations: vec![station],
             groups: vec![vec![code("A01"), code("A04")]],
+            session: None,
+            rounds: vec![],
         }));
         floor
     }

@@ -51,6 +51,8 @@ fn plan() -> EveningPlan {
             .map(station)
             .to_vec(),
         groups: PAIRS.iter().map(group).collect(),
+        session: None,
+        rounds: Vec::new(),
     }
 }
 

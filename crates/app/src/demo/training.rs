@@ -62,7 +62,13 @@ fn plan(session: Session, day: Date, present: &[Present<'_>]) -> EveningPlan {
     for (number, one) in present.iter().enumerate() {
         groups[number % numbers.len()].push(one.person.id());
     }
-    EveningPlan { date: day, stations: numbers.map(station).to_vec(), groups }
+    EveningPlan {
+        date: day,
+        stations: numbers.map(station).to_vec(),
+        groups,
+        session: None,
+        rounds: Vec::new(),
+    }
 }
 
 /// One group at one station until everyone moves on.

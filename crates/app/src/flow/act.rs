@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
+use crate::flow::program::{self, ProgramAct};
 use cornerwork_core::entry::{self, Entry, Expected};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
@@ -143,6 +144,8 @@ pub enum Act {
     },
     /// The evening is over.
     CloseEvening,
+    /// Something of the program: a session, who comes, an own exercise.
+    Program(ProgramAct),
     /// Something is taken back.
     Undo {
         /// Which operation.
@@ -189,6 +192,7 @@ pub enum Answer {
 pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> Answer {
     let goes_to = match &act {
         Act::EnterAthlete(new) => Some(format!("/athlete/{}", new.code.trim().to_uppercase())),
+        Act::Program(act) => act.goes_to(),
         _ => None,
     };
     let change = {
@@ -271,9 +275,10 @@ impl Desk<'_> {
             },
             Act::Rotate => Change::GroupsRotated,
             Act::OpenEvening { present } => Change::EveningOpened(
-                plan::evening(self.house, self.gym(), &present).map_err(Answer::Refused)?,
+                program::open::usual(self.house, self.gym(), &present).map_err(Answer::Refused)?,
             ),
             Act::CloseEvening => Change::EveningClosed,
+            Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
             Act::Undo { operation } => {
                 Change::Withdrawn { operation, reason: "undone at the rack".into() }
             }
@@ -378,7 +383,7 @@ impl Desk<'_> {
                 (plan::LOADED_JUMP, self.loadable(bar, grams / 1000.0)?)
             }
         };
-        let exercise = plan::exercise(self.house, id).map_err(Answer::Refused)?;
+        let exercise = plan::exercise(self.house, self.gym(), id).map_err(Answer::Refused)?;
         let value = read(text, &exercise.measure, chosen)?;
         Ok(Change::RepRecorded(RepEntry {
             athlete,
@@ -421,14 +426,14 @@ impl Desk<'_> {
         let evening = self.gym().evening.as_ref();
         evening
             .and_then(|evening| evening.plan.station(station))
-            .and_then(|station| self.house.exercises.get(&station.exercise))
+            .and_then(|station| self.house.exercise(self.gym(), &station.exercise))
             .ok_or_else(|| refusal(&Refusal::UnknownStation { number: station }))
     }
 
     fn exercise_of(&self, rep: OperationId) -> Result<&Exercise, Answer> {
         self.gym()
             .rep(rep)
-            .and_then(|rep| self.house.exercises.get(&rep.entry.exercise))
+            .and_then(|rep| self.house.exercise(self.gym(), &rep.entry.exercise))
             .ok_or_else(|| refusal(&Refusal::UnknownOperation { id: rep }))
     }
 

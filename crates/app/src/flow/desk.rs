@@ -3,9 +3,11 @@
 use crate::flow::house::House;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
+use crate::flow::program;
 use crate::flow::progress;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
+use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::restriction::Barred;
 use jiff::civil::Date;
 
@@ -22,6 +24,8 @@ pub struct DeskView {
     pub decisions: Vec<(Person, String)>,
     /// Tonight, when an evening is open.
     pub evening: Option<Tonight>,
+    /// Sessions planned for today that are not open: id, name, how many are in.
+    pub planned: Vec<(SessionId, String, usize)>,
     /// Everyone.
     pub people: Vec<Person>,
 }
@@ -77,12 +81,22 @@ pub fn view(house: &House, gym: &Gym) -> DeskView {
         sentence: sentence(gym, &people, open, today),
         decisions: decisions(house, gym, &people, today),
         evening: open.map(|evening| tonight(house, gym, evening)),
+        planned: planned(gym, today),
         people,
     }
 }
 
+/// Sessions of today that were not opened yet.
+fn planned(gym: &Gym, today: Date) -> Vec<(SessionId, String, usize)> {
+    let opened = gym.evening.as_ref().and_then(|evening| evening.plan.session.as_ref());
+    program::of_day(gym, today)
+        .filter(|plan| opened != Some(&plan.id))
+        .map(|plan| (plan.id.clone(), plan.name.clone(), plan.people.len()))
+        .collect()
+}
+
 fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
-    let band = plan::exercise(house, LOADED_JUMP).and_then(|exercise| {
+    let band = plan::exercise(house, gym, LOADED_JUMP).and_then(|exercise| {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     let band = match band {
@@ -182,8 +196,7 @@ fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {
                 station: station.number,
                 names: if names.is_empty() { "nobody".into() } else { names.join(", ") },
                 exercise: house
-                    .exercises
-                    .get(&station.exercise)
+                    .exercise(gym, &station.exercise)
                     .map_or_else(|| station.exercise.to_string(), |exercise| exercise.name.clone()),
                 sets_done: done,
                 sets: station.sets * count,

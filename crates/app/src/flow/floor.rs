@@ -4,7 +4,7 @@
 //! device says the same.
 
 use crate::flow::house::House;
-use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
+use cornerwork_core::exercise::{Exercise, LoadModel, Sides, StopRule};
 use cornerwork_core::kit::Bar;
 use cornerwork_core::profile::load_momentum::shape::take_off_velocity;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -23,8 +23,10 @@ use jiff::Timestamp;
 pub struct StationView<'a> {
     /// The station.
     pub station: &'a Station,
-    /// Its exercise.
+    /// Its exercise, or what the one who is up does here instead.
     pub exercise: &'a Exercise,
+    /// The exercise of the last rep.
+    pub last_exercise: &'a Exercise,
     /// Who is up, with everything about the set; absent when nobody is.
     pub up: Option<UpView<'a>>,
     /// Who follows.
@@ -87,13 +89,18 @@ pub fn station<'a>(
     let gym = ledger.gym();
     let evening = gym.evening.as_ref()?;
     let station = evening.plan.station(number)?;
-    let exercise = house.exercises.get(&station.exercise)?;
-    let floor = Floor { house, gym, evening, station, exercise, now };
-    let up = evening.up_at(number).and_then(|id| floor.up(id));
-    let last = gym.reps_at(number).next_back().map(|rep| floor.judged(rep));
+    let up = evening.up_at(number);
+    let (id, only) = up.map_or((&station.exercise, None), |up| gym.exercise_at(station, up));
+    let exercise = house.exercise(gym, id)?;
+    let floor = Floor { house, gym, evening, station, exercise, only, now };
+    let up = up.and_then(|id| floor.up(id));
+    let last = gym.reps_at(number).next_back();
+    let last_exercise = last.and_then(|rep| house.exercise(gym, &rep.entry.exercise));
+    let last = last.map(|rep| floor.judged(rep));
     Some(StationView {
         station,
         exercise,
+        last_exercise: last_exercise.unwrap_or(exercise),
         next: evening.next_at(number).and_then(|id| gym.athlete(id)),
         action: up.as_ref().map_or_else(|| floor.idle(), |up| floor.action(up)),
         cue: up.as_ref().and_then(|up| floor.cue(up)),
@@ -109,6 +116,7 @@ struct Floor<'a> {
     evening: &'a Evening,
     station: &'a Station,
     exercise: &'a Exercise,
+    only: Option<Side>,
     now: Timestamp,
 }
 
@@ -122,7 +130,7 @@ impl<'a> Floor<'a> {
             .into_iter()
             .map(|rep| self.judged(rep))
             .collect();
-        let side = side_to_do(self.exercise, &set, self.station.reps);
+        let side = self.only.or_else(|| side_to_do(self.exercise, &set, self.station.reps));
         let load = self.gym.load_at(self.station, &athlete.id);
         let box_height = self.evening.box_at(number, &athlete.id);
         let like = LikeForLike {
@@ -160,7 +168,12 @@ impl<'a> Floor<'a> {
         RepView {
             rep,
             athlete: self.gym.athlete(&rep.entry.athlete),
-            judgement: judged(self.house, self.gym, self.exercise, rep),
+            judgement: judged(
+                self.house,
+                self.gym,
+                self.house.exercise(self.gym, &rep.entry.exercise).unwrap_or(self.exercise),
+                rep,
+            ),
         }
     }
 
@@ -176,19 +189,29 @@ impl<'a> Floor<'a> {
             Some(Target::Window { low, .. }) => Some(low),
             _ => None,
         };
-        let sides = if self.exercise.sides == Sides::None { 1 } else { 2 };
+        let one_side = self.exercise.sides == Sides::None || self.only.is_some();
+        let sides = if one_side { 1 } else { 2 };
         next_action(&SetSoFar {
             done: u32::try_from(up.set.len()).unwrap_or(u32::MAX),
             values: &numbers,
             sets_closed: up.sets_closed,
             sets: self.station.sets,
             reps: self.station.reps * sides,
-            stop: self.exercise.stop,
+            stop: self.stop(),
             window_low,
             direction: self.exercise.measure.direction,
             rested: up.last_effort.map(|last| seconds_between(last, self.now)),
             rest: self.station.rest,
         })
+    }
+
+    /// What ends a set early: the session's own rule for the station's exercise, else that of the
+    /// exercise.
+    fn stop(&self) -> Option<StopRule> {
+        let plan = self.gym.session_tonight();
+        let block = plan.and_then(|plan| plan.block(self.station.number));
+        let own = block.filter(|block| block.exercise == self.exercise.id);
+        own.and_then(|block| block.stop).or(self.exercise.stop)
     }
 
     fn idle(&self) -> NextAction {
@@ -302,7 +325,8 @@ fn undo_words(house: &House, ledger: &Ledger, operation: &Operation) -> String {
     };
     match &operation.change {
         Change::RepRecorded(entry) => {
-            let measure = house.exercises.get(&entry.exercise).map(|exercise| &exercise.measure);
+            let measure =
+                house.exercise(ledger.gym(), &entry.exercise).map(|exercise| &exercise.measure);
             match (entry.value, measure) {
                 (Some(value), Some(measure)) => measure.with_unit(value),
                 _ => "rep without number".to_owned(),

@@ -3,10 +3,11 @@
 use crate::flow::clock::Clock;
 use crate::flow::keeper::Keeper;
 use crate::flow::profiles::Profiles;
-use cornerwork_core::exercise::{Exercise, MeasureKind};
+use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::Intensity;
 use cornerwork_core::session::rep::Method;
 use cornerwork_io::catalogue::exercises::Exercises;
 
@@ -26,10 +27,25 @@ impl House {
         self.keeper.clock()
     }
 
-    /// The target of an athlete in an exercise: the coach's own, else the library's window for
-    /// what is measured.
+    /// The exercise of this id: the gym's own, else the library's.
+    pub fn exercise<'a>(&'a self, gym: &'a Gym, id: &ExerciseId) -> Option<&'a Exercise> {
+        gym.program.exercise(id).or_else(|| self.exercises.get(id))
+    }
+
+    /// Every exercise: the library's in its order, each replaced by the gym's own of the same id,
+    /// then the rest of the gym's own.
+    pub fn every_exercise<'a>(&'a self, gym: &'a Gym) -> impl Iterator<Item = &'a Exercise> {
+        let library = self.exercises.in_order().iter();
+        let new = |own: &&Exercise| self.exercises.get(&own.id).is_none();
+        library
+            .map(|known| gym.program.exercise(&known.id).unwrap_or(known))
+            .chain(gym.program.exercises().filter(new))
+    }
+
+    /// The target of an athlete in an exercise: the coach's own, else the window of tonight's
+    /// session, else the library's for what is measured.
     pub fn target(&self, gym: &Gym, athlete: &AthleteId, exercise: &Exercise) -> Option<Target> {
-        gym.target(athlete, &exercise.id).or_else(|| {
+        gym.target(athlete, &exercise.id).or_else(|| window_tonight(gym, exercise)).or_else(|| {
             let window = exercise.target_of(exercise.measure.kind)?.window_si;
             Some(Target::Window { low: window.low, high: window.high })
         })
@@ -46,4 +62,22 @@ impl House {
             _ => Method::ByHand,
         }
     }
+}
+
+/// The window that tonight's session sets for an exercise.
+fn window_tonight(gym: &Gym, exercise: &Exercise) -> Option<Target> {
+    let velocity = [MeasureKind::MeanVelocity, MeasureKind::PeakVelocity];
+    if !velocity.contains(&exercise.measure.kind) {
+        return None;
+    }
+    let blocks = &gym.session_tonight()?.blocks;
+    blocks.iter().filter(|block| block.exercise == exercise.id).find_map(|block| {
+        match block.intensity {
+            Intensity::Velocity { window } => Some(Target::Window {
+                low: window.low.in_metres_per_second(),
+                high: window.high.in_metres_per_second(),
+            }),
+            _ => None,
+        }
+    })
 }

@@ -14,6 +14,7 @@ pub mod picture;
 pub mod plan;
 pub mod predict;
 pub mod profiles;
+pub mod program;
 pub mod progress;
 pub mod record;
 pub mod trace;

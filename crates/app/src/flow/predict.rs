@@ -19,7 +19,7 @@ pub fn rep(house: &House, gym: &Gym, entry: &RepEntry) -> Option<Prediction> {
 }
 
 fn from_profile(house: &House, gym: &Gym, entry: &RepEntry) -> Option<Prediction> {
-    let exercise = house.exercises.get(&entry.exercise)?;
+    let exercise = house.exercise(gym, &entry.exercise)?;
     if exercise.load_model != LoadModel::SystemMass {
         return None;
     }

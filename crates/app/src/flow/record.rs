@@ -97,8 +97,7 @@ fn prepare(
         .station(typed.station)
         .ok_or_else(|| refused("There is no such station tonight. Reload the page."))?;
     let exercise = house
-        .exercises
-        .get(&station.exercise)
+        .exercise(gym, gym.exercise_at(station, &typed.athlete).0)
         .ok_or_else(|| refused("This station's exercise is not in the library."))?;
     let mut entry = RepEntry {
         athlete: typed.athlete.clone(),

@@ -6,6 +6,7 @@ mod form;
 mod guard;
 mod live;
 mod page;
+mod program;
 mod shell;
 
 use crate::flow::house::House;
@@ -46,6 +47,11 @@ pub fn router(site: Site) -> Router {
         .route("/floor/{station}/{what}", post(act::station))
         .route("/evening", post(act::evening))
         .route("/kit", get(page::kit::show).post(act::kit))
+        .route("/sessions", get(page::sessions::show).post(program::new_session))
+        .route("/session/{id}", get(page::session::show).post(program::session))
+        .route("/session/{id}/rotation", get(page::rotation::show))
+        .route("/exercises", get(page::exercises::all).post(program::exercises))
+        .route("/exercise/{id}", get(page::exercises::one).post(program::exercise))
         .route("/undo", post(act::undo))
         .route("/wall", get(page::wall::show))
         .route("/join", get(page::join::show))

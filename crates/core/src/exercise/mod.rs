@@ -8,6 +8,7 @@ mod measure;
 mod words;
 
 pub use measure::{Dimension, Direction, Measure, MeasureKind, Unit};
+pub(crate) use words::word_list;
 pub use words::{BodyPart, Family, LoadModel, Pattern, Quality, Sides};
 
 use crate::units::{Duration, Length, Mass};
@@ -41,7 +42,7 @@ macro_rules! kebab_name {
         impl $name {
             /// The name, or `None` unless it is lower-case words and digits joined by hyphens.
             pub fn new(name: &str) -> Option<Self> {
-                is_kebab_case(name).then(|| Self(name.to_owned()))
+                $crate::exercise::is_kebab_case(name).then(|| Self(name.to_owned()))
             }
             /// The name as text.
             pub fn as_str(&self) -> &str {
@@ -56,6 +57,8 @@ macro_rules! kebab_name {
     };
 }
 
+pub(crate) use kebab_name;
+
 kebab_name!(
     /// Stable name of an exercise: `landmine-split-jerk`.
     ExerciseId
@@ -65,7 +68,7 @@ kebab_name!(
     FaultTag
 );
 
-fn is_kebab_case(name: &str) -> bool {
+pub(crate) fn is_kebab_case(name: &str) -> bool {
     !name.is_empty()
         && name.split('-').all(|word| {
             !word.is_empty() && word.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit())

@@ -27,7 +27,7 @@ macro_rules! word_list {
         }
     };
 }
-pub(super) use word_list;
+pub(crate) use word_list;
 
 word_list!(
     /// Chapter of the exercise library.

@@ -2,6 +2,7 @@
 
 use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
+use crate::session::program::{Round, SessionId};
 use crate::units::Duration;
 use jiff::civil::Date;
 
@@ -31,12 +32,22 @@ pub struct EveningPlan {
     pub stations: Vec<Station>,
     /// Groups that move together; group `i` starts at station `i`.
     pub groups: Vec<Vec<AthleteId>>,
+    /// The session it was planned as, where it was.
+    pub session: Option<SessionId>,
+    /// Who stands where in each round, where that was planned; empty where groups simply move on
+    /// by one.
+    pub rounds: Vec<Round>,
 }
 
 impl EveningPlan {
     /// The group at a place in the order of stations after a number of rotations; empty when
-    /// there are fewer groups than stations and this one rests.
+    /// there are fewer groups than stations and this one rests, or when all planned rounds are
+    /// over.
     pub fn group_at(&self, place: usize, rotations: usize) -> &[AthleteId] {
+        if !self.rounds.is_empty() {
+            let round = self.rounds.get(rotations);
+            return round.and_then(|round| round.get(place)).map_or(&[], Vec::as_slice);
+        }
         let slots = self.stations.len().max(self.groups.len());
         if slots == 0 {
             return &[];
@@ -83,6 +94,8 @@ mod tests {
             date: jiff::civil::date(2026, 9, 23),
             stations: (1..=4).map(station).collect(),
             groups: vec![vec![id("A1")], vec![id("A2")], vec![id("A3")]],
+            session: None,
+            rounds: vec![],
         };
         for code in ["A1", "A2", "A3"] {
             let mut places: Vec<usize> = (0..4)

@@ -12,6 +12,7 @@ use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
 use crate::session::evening::{Station, Target};
 use crate::session::operation::OperationId;
+use crate::session::program::{Program, SessionPlan};
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
 use crate::session::restriction::{Barred, Restriction, RestrictionId};
@@ -42,6 +43,8 @@ pub struct Gym {
     pub bouts: BTreeMap<String, Bout>,
     /// Every rep ever entered, in the order of entry.
     pub reps: Vec<Rep>,
+    /// Own exercises and planned sessions.
+    pub program: Program,
     /// The evening that is open or was last open.
     pub evening: Option<Evening>,
     place_of_rep: HashMap<OperationId, usize>,
@@ -151,6 +154,25 @@ impl Gym {
             let bar = station.bars.first().and_then(|bar| self.bars.get(bar));
             bar.map_or_else(Load::none, Load::bar_alone)
         })
+    }
+
+    /// The session tonight's evening was planned as, with everything changed since.
+    pub fn session_tonight(&self) -> Option<&SessionPlan> {
+        let evening = self.evening.as_ref()?;
+        evening.plan.session.as_ref().and_then(|id| self.program.session(id))
+    }
+
+    /// What an athlete does at a station tonight, and on which side only: the station's exercise,
+    /// or what it was swapped for.
+    pub fn exercise_at<'a>(
+        &'a self,
+        station: &'a Station,
+        athlete: &AthleteId,
+    ) -> (&'a ExerciseId, Option<Side>) {
+        let planned = self.session_tonight();
+        planned
+            .and_then(|plan| plan.exercise_for(athlete, station.number))
+            .unwrap_or((&station.exercise, None))
     }
 
     /// When an athlete last did a rep on this evening.

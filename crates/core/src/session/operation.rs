@@ -9,6 +9,7 @@ use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
 use crate::session::evening::{EveningPlan, Target};
+use crate::session::program::ProgramChange;
 use crate::session::rep::{Load, RepEntry, SeenFault};
 use crate::session::restriction::{Restriction, RestrictionId};
 use crate::units::{Length, Mass};
@@ -173,6 +174,8 @@ pub enum Change {
     },
     /// The evening is over.
     EveningClosed,
+    /// The program changes: own exercises, planned sessions, who comes.
+    Program(ProgramChange),
     /// An earlier operation is taken back; taking back a taking-back brings the first one back.
     Withdrawn {
         /// Which.

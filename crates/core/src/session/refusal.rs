@@ -1,6 +1,7 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
 use crate::session::operation::OperationId;
+use crate::session::program::ProgramRefusal;
 use jiff::civil::Date;
 use thiserror::Error;
 
@@ -56,6 +57,9 @@ pub enum Refusal {
         /// The number asked for.
         number: u8,
     },
+    /// A change of the program that does not fit.
+    #[error(transparent)]
+    Program(#[from] ProgramRefusal),
     /// A load jump too far above what was tried.
     #[error(
         "{asked_kg:.1} kg is {step_kg:.1} kg above the heaviest tried tonight ({heaviest_kg:.1} kg). \

@@ -1,5 +1,6 @@
 //! Any operation at all, of every kind, with every choice inside it.
 
+use crate::any_program;
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
@@ -30,7 +31,8 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
 }
 
 fn change() -> impl Strategy<Value = Change> {
-    prop_oneof![set_up(), hard_stop(), evening(), mending()]
+    let program = any_program::change().prop_map(Change::Program);
+    prop_oneof![set_up(), hard_stop(), evening(), mending(), program]
 }
 
 fn set_up() -> impl Strategy<Value = Change> {
@@ -88,13 +90,7 @@ fn evening() -> impl Strategy<Value = Change> {
         (code(), exercise(), of(target)).prop_map(|(athlete, exercise, target)| {
             Change::TargetSet { athlete, exercise, target }
         }),
-        (date(), vec(station(), 0..4), vec(vec(code(), 0..4), 0..4)).prop_map(
-            |(date, stations, groups)| Change::EveningOpened(EveningPlan {
-                date,
-                stations,
-                groups
-            })
-        ),
+        evening_plan().prop_map(Change::EveningOpened),
         Just(Change::GroupsRotated),
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::TurnTaken { station, athlete }),
         (any::<u8>(), code(), load()).prop_map(|(station, athlete, load)| Change::LoadHung {
@@ -111,6 +107,19 @@ fn evening() -> impl Strategy<Value = Change> {
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::SetClosed { station, athlete }),
         Just(Change::EveningClosed),
     ]
+}
+
+fn evening_plan() -> impl Strategy<Value = EveningPlan> {
+    let planned = (of(any_program::session()), vec(any_program::round(), 0..4));
+    (date(), vec(station(), 0..4), vec(vec(code(), 0..4), 0..4), planned).prop_map(
+        |(date, stations, groups, (session, rounds))| EveningPlan {
+            date,
+            stations,
+            groups,
+            session,
+            rounds,
+        },
+    )
 }
 
 fn mending() -> impl Strategy<Value = Change> {
@@ -134,24 +143,24 @@ fn operation_id() -> impl Strategy<Value = OperationId> {
 }
 
 /// Whatever a person or a tablet may send: other scripts, quotes, control characters, nothing.
-fn words() -> impl Strategy<Value = String> {
+pub(crate) fn words() -> impl Strategy<Value = String> {
     prop_oneof!["\\PC{0,12}", any::<String>()]
 }
 
-fn kebab() -> impl Strategy<Value = String> {
+pub(crate) fn kebab() -> impl Strategy<Value = String> {
     "[a-z0-9]{1,6}(-[a-z0-9]{1,6}){0,3}"
 }
 
-fn code() -> impl Strategy<Value = AthleteId> {
+pub(crate) fn code() -> impl Strategy<Value = AthleteId> {
     "[A-Z0-9]{1,8}".prop_map(|text| AthleteId::new(&text).unwrap())
 }
 
-fn exercise() -> impl Strategy<Value = ExerciseId> {
+pub(crate) fn exercise() -> impl Strategy<Value = ExerciseId> {
     kebab().prop_map(|name| ExerciseId::new(&name).unwrap())
 }
 
 /// Every finite number there is, to the last bit, and the kind a gym has.
-fn number() -> impl Strategy<Value = f64> {
+pub(crate) fn number() -> impl Strategy<Value = f64> {
     use proptest::num::f64::{NEGATIVE, NORMAL, POSITIVE, SUBNORMAL, ZERO};
     prop_oneof![POSITIVE | NEGATIVE | NORMAL | SUBNORMAL | ZERO, 0.0..400.0_f64]
 }
@@ -161,7 +170,7 @@ fn moment() -> impl Strategy<Value = Timestamp> {
         .prop_filter_map("in the calendar", |(second, nano)| Timestamp::new(second, nano).ok())
 }
 
-fn date() -> impl Strategy<Value = Date> {
+pub(crate) fn date() -> impl Strategy<Value = Date> {
     (-9999..=9999_i16, 1..=12_i8, 1..=31_i8)
         .prop_filter_map("in the calendar", |(year, month, day)| Date::new(year, month, day).ok())
 }
@@ -211,7 +220,7 @@ fn load() -> impl Strategy<Value = Load> {
     })
 }
 
-fn side() -> impl Strategy<Value = Side> {
+pub(crate) fn side() -> impl Strategy<Value = Side> {
     select(vec![Side::Left, Side::Right, Side::Lead, Side::Rear])
 }
 

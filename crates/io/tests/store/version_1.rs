@@ -146,6 +146,8 @@ fn evening() -> Vec<Change> {
                 rest: Duration::seconds(150.0),
             }],
             groups: vec![vec![athlete("A04")], vec![]],
+            session: None,
+            rounds: vec![],
         }),
         Change::GroupsRotated,
         Change::TurnTaken { station: 2, athlete: athlete("A04") },

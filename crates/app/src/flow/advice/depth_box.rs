@@ -22,17 +22,19 @@ pub(super) fn advice(
     gym: &Gym,
     athlete: &Athlete,
     exercise: &Exercise,
-) -> Option<Advice> {
+    coach_reason: Option<String>,
+) -> Advice {
     let Some(jumper) = jumper(house, gym, athlete, exercise) else {
-        return Some(Advice::sentence(
+        return Advice::sentence(
             "Jump without a load and weigh in first: the box follows from both.",
-        ));
+        );
     };
+    let jumper = DepthJumper { coach_reason, ..jumper };
     let results = results(house, gym, athlete, exercise);
     let rules = DepthJumpRules::default();
     let answer = match choose_box(&jumper, &results, &gym.boxes, &exercise.permissions, rules) {
         Ok(answer) => answer,
-        Err(error) => return Some(Advice::sentence(error.to_string())),
+        Err(error) => return Advice::sentence(error.to_string()),
     };
     let working = answer.value.working(&jumper, &rules);
     let advice = match &answer.value {
@@ -41,7 +43,7 @@ pub(super) fn advice(
         }
         BoxAnswer::Barred(bar) => Advice::sentence(bar_sentence(*bar)),
     };
-    Some(Advice { working: Some(working), notes: answer.notes, ..advice })
+    Advice { working: Some(working), notes: answer.notes, ..advice }
 }
 
 fn box_sentence(chosen: &BoxToUse) -> String {

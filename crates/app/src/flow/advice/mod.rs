@@ -8,12 +8,14 @@ pub use depth_box::{box_cap, cap_words};
 pub use momentum::next_jump_load;
 
 use crate::flow::house::House;
-use cornerwork_core::exercise::{LoadModel, MeasureKind};
+use crate::flow::program::resolve;
+use cornerwork_core::exercise::{Exercise, LoadModel, MeasureKind};
 use cornerwork_core::kit::{Bar, Loadable, loadable};
 use cornerwork_core::note::Note;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::evening::Station;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::DoThis;
 use cornerwork_core::session::rep::Load;
 use cornerwork_core::units::{Length, Mass};
 use cornerwork_core::working::Working;
@@ -89,7 +91,11 @@ pub fn at_station(
     station: &Station,
     athlete: &Athlete,
 ) -> Option<Advice> {
-    let exercise = house.exercises.get(&station.exercise)?;
+    let (id, _) = gym.exercise_at(station, &athlete.id);
+    let exercise = house.exercise(gym, id)?;
+    if let Some(planned) = as_planned(house, gym, station, athlete) {
+        return Some(planned);
+    }
     let loads = loads_at(gym, station);
     match exercise.load_model {
         LoadModel::SystemMass => Some(momentum::advice(house, gym, athlete, exercise, &loads)),
@@ -97,10 +103,50 @@ pub fn at_station(
             velocity::advice(house, gym, station, athlete, exercise, &loads)
         }
         _ if exercise.measure_of(MeasureKind::BoxHeight).is_some() => {
-            depth_box::advice(house, gym, athlete, exercise)
+            Some(depth_box::advice(house, gym, athlete, exercise, None))
         }
         _ => None,
     }
+}
+
+/// Before the first rep at a station of a planned session: what the plan says for this athlete.
+fn as_planned(house: &House, gym: &Gym, station: &Station, athlete: &Athlete) -> Option<Advice> {
+    let plan = gym.session_tonight()?;
+    let started = gym.reps_at(station.number).any(|rep| rep.entry.athlete == athlete.id);
+    if started {
+        return None;
+    }
+    let planned = resolve::one(house, gym, plan, plan.block(station.number)?, athlete)?;
+    let sentence = match &planned.with {
+        DoThis::Hang { load, .. } => {
+            format!("Planned: {:.1} kg. {}", load.total.in_kilograms(), planned.reason)
+        }
+        _ => planned.reason.clone(),
+    };
+    let advice = Advice {
+        working: planned.working.clone(),
+        notes: planned.notes.clone(),
+        ..Advice::sentence(sentence)
+    };
+    Some(match planned.with {
+        DoThis::Hang { load, words, .. } => Advice { hang: Some(load), plates: words, ..advice },
+        DoThis::NotYet { start: Some(load), words } => {
+            Advice { hang: Some(load), plates: words, ..advice }
+        }
+        DoThis::SetBox { height } => Advice { box_height: Some(height), ..advice },
+        _ => advice,
+    })
+}
+
+/// The box for an athlete; with a coach's reason above what is open to a junior without one.
+pub fn box_for(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    exercise: &Exercise,
+    coach_reason: Option<String>,
+) -> Advice {
+    depth_box::advice(house, gym, athlete, exercise, coach_reason)
 }
 
 fn hanging(advice: Advice, load: Option<Mass>, loads: &[(Bar, Loadable)]) -> Advice {

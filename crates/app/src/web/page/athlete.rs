@@ -109,7 +109,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
 }
 
 fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Markup {
-    let Ok(exercise) = plan::exercise(house, plan::LOADED_JUMP) else { return html! {} };
+    let Ok(exercise) = plan::exercise(house, gym, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
     let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads);
@@ -235,10 +235,10 @@ fn jumps(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     }
 }
 
-fn velocity_exercises<'a>(house: &'a House, gym: &Gym, athlete: &Athlete) -> Vec<&'a Exercise> {
+fn velocity_exercises<'a>(house: &'a House, gym: &'a Gym, athlete: &Athlete) -> Vec<&'a Exercise> {
     let mut found: Vec<&Exercise> = Vec::new();
     for rep in gym.reps_of(&athlete.id).filter(|rep| rep.entry.load.total > Mass::ZERO) {
-        let Some(exercise) = house.exercises.get(&rep.entry.exercise) else { continue };
+        let Some(exercise) = house.exercise(gym, &rep.entry.exercise) else { continue };
         let velocity =
             matches!(exercise.measure.kind, MeasureKind::MeanVelocity | MeasureKind::PeakVelocity);
         if velocity && !found.iter().any(|one| one.id == exercise.id) {
@@ -303,7 +303,7 @@ fn history(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
         .rev()
         .take(LATEST)
         .filter_map(|rep| {
-            let exercise = house.exercises.get(&rep.entry.exercise)?;
+            let exercise = house.exercise(gym, &rep.entry.exercise)?;
             let judgement = judged(house, gym, exercise, rep);
             Some(RepView { rep, athlete: Some(athlete), judgement })
         })
@@ -314,7 +314,7 @@ fn history(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Latest reps" { table {
                 thead { tr { th { "when" } th { "exercise" } th { "load" } th { "number" } th { "judgement" } } }
                 tbody { @for view in &rows {
-                    @if let Some(exercise) = house.exercises.get(&view.rep.entry.exercise) { tr {
+                    @if let Some(exercise) = house.exercise(gym, &view.rep.entry.exercise) { tr {
                         td { a href={ "/rep/" (view.rep.id) } { (profiles::short(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
                         td { (exercise.name) @if let Some(side) = view.rep.entry.side { ", " (side.word()) } }
                         td.number { @if view.rep.entry.load.total > Mass::ZERO { (format!("{:.1} kg", view.rep.entry.load.total.in_kilograms())) } @else if let Some(height) = view.rep.entry.box_height { "box " (format!("{:.0} cm", height.in_centimetres())) } }

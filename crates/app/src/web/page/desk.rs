@@ -57,6 +57,21 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
             }
         }
         section {
+            h2 { "Sessions" }
+            @for (id, name, count) in &view.planned {
+                div.inline {
+                    p { a href={ "/session/" (id) } { (name) } ", today" }
+                    @if view.evening.is_none() {
+                        form method="post" action={ "/session/" (id) } data-send {
+                            input type="hidden" name="what" value="open";
+                            button.main { "Open " (name) " with " (count) " in" }
+                        }
+                    }
+                }
+            }
+            p { a href="/sessions" { "Plan a session" } }
+        }
+        section {
             h2 { "Athletes" }
             @if view.people.is_empty() { p { "Nobody yet. Enter the first athlete below." } }
             (people(&view.people, view.evening.is_none()))

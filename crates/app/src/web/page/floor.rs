@@ -25,11 +25,8 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
     };
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let exercise = gym
-        .evening
-        .as_ref()
-        .and_then(|evening| evening.plan.station(station))
-        .and_then(|station| site.house.exercises.get(&station.exercise));
+    let exercise = floor::station(&site.house, &ledger, station, site.house.clock().now())
+        .map(|view| view.exercise);
     let title = format!("Station {station}");
     let path = format!("/floor/{station}");
     Page {
@@ -171,7 +168,7 @@ fn sides(exercise: &Exercise, up: &UpView<'_>) -> Markup {
 
 /// The huge number, its judgement, and for a loaded jump the momentum behind it.
 fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
-    let exercise = view.exercise;
+    let exercise = view.last_exercise;
     html! {
         section.result {
             @match &view.last {
@@ -237,7 +234,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
         @if let Some(last) = &view.last {
             details.more #faults {
                 summary { "Fault in the last rep" }
-                (faults(view.exercise, last, path))
+                (faults(view.last_exercise, last, path))
             }
             details.more #mend {
                 summary { "Mend the last rep" }
@@ -316,7 +313,7 @@ fn faults(exercise: &Exercise, last: &RepView<'_>, path: &str) -> Markup {
 
 /// Correct the number, credit the rep to someone else, or set it aside.
 pub(super) fn mend(site: &Site, gym: &Gym, last: &RepView<'_>) -> Markup {
-    let exercise = site.house.exercises.get(&last.rep.entry.exercise);
+    let exercise = site.house.exercise(gym, &last.rep.entry.exercise);
     let unit = exercise.map_or("", |exercise| exercise.measure.unit.symbol());
     let action = format!("/rep/{}", last.rep.id);
     html! {

@@ -3,11 +3,15 @@
 
 pub(super) mod athlete;
 pub(super) mod desk;
+pub(super) mod exercises;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
 mod parts;
 pub(super) mod rep;
+pub(super) mod rotation;
+pub(super) mod session;
+pub(super) mod sessions;
 pub(super) mod wall;
 
 use super::Site;
@@ -22,6 +26,9 @@ pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
         ["floor"] => Some(floor::all_region(site).await),
         ["floor", station] => floor::region(site, station.parse().ok()?).await,
         ["kit"] => Some(kit::region(site).await),
+        ["sessions"] => Some(sessions::region(site).await),
+        ["session", id] => session::region(site, id).await,
+        ["session", id, "rotation"] => rotation::region(site, id).await,
         ["wall"] => Some(wall::region(site).await),
         ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
         _ => None,

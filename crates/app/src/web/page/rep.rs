@@ -21,7 +21,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         let sentence = "That rep is not on record, or it was taken back.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
-    let Some(exercise) = site.house.exercises.get(&rep.entry.exercise) else {
+    let Some(exercise) = site.house.exercise(ledger.gym(), &rep.entry.exercise) else {
         let sentence = "The exercise of that rep is not in the library.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };

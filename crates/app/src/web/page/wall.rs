@@ -63,8 +63,8 @@ fn column(view: &StationView<'_>) -> Markup {
                     p.whose { @if view.up.as_ref().is_none_or(|up| Some(up.athlete) != last.athlete) {
                         (last.athlete.map_or("", |athlete| athlete.given_name()))
                     } @else { "\u{a0}" } }
-                    (parts::number(view.exercise, last))
-                    (parts::judgement(view.exercise, last))
+                    (parts::number(view.last_exercise, last))
+                    (parts::judgement(view.last_exercise, last))
                 }
                 None => { p.whose { "\u{a0}" } p.number.none { "·" } }
             }

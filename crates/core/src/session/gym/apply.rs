@@ -67,6 +67,12 @@ impl Gym {
                     evening.take(&operation.change);
                 }
             }
+            Change::Program(change) => {
+                self.program.apply(change);
+                if let Some(evening) = &mut self.evening {
+                    evening.take_rounds(change);
+                }
+            }
             // Taking back is done by folding anew without what was taken back.
             Change::Withdrawn { .. } => {}
         }

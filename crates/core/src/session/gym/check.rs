@@ -4,6 +4,7 @@ use super::{Evening, Gym};
 use crate::session::athlete::AthleteId;
 use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
+use crate::session::program::ProgramChange;
 use crate::session::refusal::Refusal;
 use crate::session::rep::RepEntry;
 use jiff::civil::Date;
@@ -44,6 +45,7 @@ impl Gym {
                 self.known(athlete)?;
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
             }
+            Change::Program(change) => self.check_program(change),
             Change::GymNamed { .. }
             | Change::AthleteEntered(_)
             | Change::BarWeighed(_)
@@ -61,6 +63,17 @@ impl Gym {
             self.station(number)?;
         }
         self.allows(&entry.athlete, &entry.exercise, entry.side, today)
+    }
+
+    fn check_program(&self, change: &ProgramChange) -> Result<(), Refusal> {
+        match change {
+            ProgramChange::SessionPlanned(plan) => {
+                plan.people.iter().try_for_each(|presence| self.known(&presence.athlete))?;
+            }
+            ProgramChange::PresenceChanged { presence, .. } => self.known(&presence.athlete)?,
+            _ => {}
+        }
+        Ok(self.program.check(change)?)
     }
 
     fn known(&self, athlete: &AthleteId) -> Result<(), Refusal> {

@@ -3,6 +3,7 @@
 use crate::session::athlete::AthleteId;
 use crate::session::evening::EveningPlan;
 use crate::session::operation::{Change, OperationId};
+use crate::session::program::ProgramChange;
 use crate::session::rep::Load;
 use crate::units::Length;
 use jiff::Timestamp;
@@ -92,6 +93,17 @@ impl Evening {
     /// The box that stands for an athlete at a station, if it was set.
     pub fn box_at(&self, station: u8, athlete: &AthleteId) -> Option<Length> {
         self.boxes.get(&(station, athlete.clone())).copied()
+    }
+
+    /// Takes new rounds when someone of tonight's session comes or goes.
+    pub(super) fn take_rounds(&mut self, change: &ProgramChange) {
+        if let ProgramChange::PresenceChanged { session, presence, rounds } = change
+            && self.plan.session.as_ref() == Some(session)
+            && !rounds.is_empty()
+        {
+            self.plan.rounds.clone_from(rounds);
+            self.turns.retain(|_, up| *up != presence.athlete);
+        }
     }
 
     /// Takes a change of turns, loads, boxes, sets or groups.

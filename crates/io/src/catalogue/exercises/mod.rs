@@ -2,6 +2,7 @@
 
 mod convert;
 mod file;
+mod own;
 mod problem;
 
 use std::collections::BTreeMap;
@@ -11,6 +12,7 @@ use toml::Spanned;
 
 use convert::Glossary;
 use file::ExerciseFile;
+pub use own::TypedExercise;
 pub use problem::{EntryFault, ExerciseFileError, Problem};
 
 /// The library the program carries.

@@ -6,6 +6,7 @@ use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::Change;
+use cornerwork_core::session::program::{Round, SessionId};
 use cornerwork_core::units::{Duration, Length};
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
@@ -15,6 +16,22 @@ pub(super) struct EveningOpened {
     date: Text<Date>,
     stations: Vec<StationRecord>,
     groups: Vec<Vec<Text<AthleteId>>>,
+    /// Evenings were opened without a planned session before there were any.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    session: Option<Text<SessionId>>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    rounds: Vec<RoundRecord>,
+}
+
+/// For each station those who work there in one round.
+pub(super) type RoundRecord = Vec<Vec<Text<AthleteId>>>;
+
+pub(super) fn rounds_as_texts(rounds: Vec<Round>) -> Vec<RoundRecord> {
+    rounds.into_iter().map(|round| round.into_iter().map(as_texts).collect()).collect()
+}
+
+pub(super) fn rounds(records: Vec<RoundRecord>) -> Vec<Round> {
+    records.into_iter().map(|round| round.into_iter().map(values).collect()).collect()
 }
 
 #[derive(Serialize, Deserialize)]
@@ -43,16 +60,26 @@ impl From<StationRecord> for Station {
 }
 
 impl From<EveningPlan> for EveningOpened {
-    fn from(EveningPlan { date, stations, groups }: EveningPlan) -> Self {
-        let groups = groups.into_iter().map(as_texts).collect();
-        Self { date: Text(date), stations: each(stations), groups }
+    fn from(EveningPlan { date, stations, groups, session, rounds }: EveningPlan) -> Self {
+        Self {
+            date: Text(date),
+            stations: each(stations),
+            groups: groups.into_iter().map(as_texts).collect(),
+            session: session.map(Text),
+            rounds: rounds_as_texts(rounds),
+        }
     }
 }
 
 impl From<EveningOpened> for Change {
-    fn from(EveningOpened { date, stations, groups }: EveningOpened) -> Self {
-        let groups = groups.into_iter().map(values).collect();
-        Self::EveningOpened(EveningPlan { date: date.0, stations: each(stations), groups })
+    fn from(record: EveningOpened) -> Self {
+        Self::EveningOpened(EveningPlan {
+            date: record.date.0,
+            stations: each(record.stations),
+            groups: record.groups.into_iter().map(values).collect(),
+            session: record.session.map(|session| session.0),
+            rounds: rounds(record.rounds),
+        })
     }
 }
 

@@ -6,7 +6,9 @@
 
 mod evening;
 mod kit;
+mod library;
 mod people;
+mod program;
 mod rep;
 mod restriction;
 mod scalar;
@@ -16,7 +18,9 @@ use evening::{
     BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
 };
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
+use library::{ExerciseDropped, ExercisesEntered};
 use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
+use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
 use scalar::{Number, Text, as_texts};
@@ -89,6 +93,11 @@ kinds! {
     "set-closed", 1: SetClosed;
     "evening-closed", 1: EveningClosed;
     "withdrawn", 1: Withdrawn;
+    "exercises-entered", 1: ExercisesEntered;
+    "exercise-dropped", 1: ExerciseDropped;
+    "session-planned", 1: SessionPlanned;
+    "session-dropped", 1: SessionDropped;
+    "presence-changed", 1: PresenceChanged;
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
@@ -155,6 +164,7 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             record(&SetClosed { station, athlete: Text(athlete) })
         }
         Change::EveningClosed => record(&EveningClosed {}),
+        Change::Program(change) => program::write(change),
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }

@@ -3,8 +3,9 @@
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::program::SessionId;
 use jiff::Timestamp;
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 use serde::de::{Unexpected, Visitor};
 use serde::ser::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -55,6 +56,8 @@ written! {
     FaultTag, "the name of a fault", FaultTag::new;
     OperationId, "the id of an operation", |text: &str| text.parse().ok();
     Timestamp, "a moment as 2026-09-23T18:30:00Z", |text: &str| text.parse().ok();
+    SessionId, "the name of a session", SessionId::new;
+    Time, "a time as 18:20:00", |text: &str| text.parse().ok();
     Date, "a date as 2026-09-23", |text: &str| text.parse().ok();
 }
 

@@ -1,0 +1,83 @@
+//! Planning a session: from a template to what each athlete does, who stands where when, and the
+//! evening it becomes.
+
+mod act;
+pub mod done;
+pub mod library;
+pub mod objection;
+pub mod open;
+pub mod presence;
+pub mod resolve;
+pub mod rotate;
+pub mod typed;
+
+pub use act::ProgramAct;
+
+use crate::flow::house::House;
+use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
+use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::{SessionId, SessionPlan};
+use cornerwork_io::catalogue::templates;
+use jiff::civil::Date;
+
+/// The template of the usual evening.
+pub const USUAL: &str = "power";
+
+/// The templates: the coach's own first, then those the program carries.
+pub fn templates(house: &House, gym: &Gym) -> Vec<SessionPlan> {
+    let own = gym.program.sessions().filter(|plan| plan.is_template()).cloned();
+    // A test holds that the built-in file reads.
+    let built_in = templates::built_in(&house.exercises).unwrap_or_default();
+    let mut all: Vec<SessionPlan> = own.collect();
+    let new = |plan: &SessionPlan| all.iter().all(|known| known.id != plan.id);
+    let built_in: Vec<SessionPlan> = built_in.into_iter().filter(new).collect();
+    all.extend(built_in);
+    all
+}
+
+/// A session or template of this id, the coach's own before a built-in one.
+pub fn session(house: &House, gym: &Gym, id: &SessionId) -> Option<SessionPlan> {
+    let own = gym.program.session(id).cloned();
+    own.or_else(|| templates(house, gym).into_iter().find(|plan| plan.id == *id))
+}
+
+/// Sessions of a day, by id.
+pub fn of_day(gym: &Gym, day: Date) -> impl Iterator<Item = &SessionPlan> {
+    gym.program.sessions().filter(move |plan| plan.date == Some(day))
+}
+
+/// The kind of bar an exercise is done with.
+pub fn bar_kind(exercise: &Exercise) -> Option<BarKind> {
+    let on_hex_bar = exercise.id.as_str().contains("trap-bar");
+    match exercise.load_model {
+        LoadModel::LandmineLever => Some(BarKind::Landmine),
+        LoadModel::BarPlusPlates | LoadModel::SystemMass if on_hex_bar => Some(BarKind::Hex),
+        LoadModel::BarPlusPlates => Some(BarKind::Straight),
+        LoadModel::SystemMass if exercise.id.as_str().contains("dumbbell") => None,
+        LoadModel::SystemMass => Some(BarKind::Straight),
+        _ => None,
+    }
+}
+
+/// Bars of a kind, lightest first.
+pub fn bars(gym: &Gym, kind: Option<BarKind>) -> Vec<&Bar> {
+    let mut bars: Vec<&Bar> = gym.bars.values().filter(|bar| Some(bar.kind) == kind).collect();
+    bars.sort_by(|one, other| one.mass().in_kilograms().total_cmp(&other.mass().in_kilograms()));
+    bars
+}
+
+/// Everything that can be hung for an exercise, lightest first.
+fn loads_for(gym: &Gym, exercise: &Exercise) -> Vec<(Bar, Loadable)> {
+    let mut loads: Vec<(Bar, Loadable)> = bars(gym, bar_kind(exercise))
+        .into_iter()
+        .flat_map(|bar| loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)))
+        .collect();
+    crate::flow::advice::by_load(&mut loads);
+    loads
+}
+
+/// How many sides a set is done on.
+fn sides(exercise: &Exercise, limited: bool) -> u32 {
+    if exercise.sides == Sides::None || limited { 1 } else { 2 }
+}

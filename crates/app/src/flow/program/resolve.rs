@@ -1,0 +1,537 @@
+//! What each athlete does in a session: the rule of each station applied to the athlete's own
+//! profile and rounded to the bars and plates here.
+
+use super::{loads_for, objection};
+use crate::flow::advice;
+use crate::flow::house::House;
+use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
+use cornerwork_core::estimate::{Estimate, Interval};
+use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
+use cornerwork_core::kit::{Bar, Loadable};
+use cornerwork_core::note::Note;
+use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
+use cornerwork_core::prescription::target_velocity::{
+    TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
+};
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::evening::Target;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::{
+    Block, DoThis, Exceptional, Intensity, Planned, ResolvedSession, SessionPlan,
+};
+use cornerwork_core::session::rep::{Load, Side};
+use cornerwork_core::units::{Mass, Velocity};
+use cornerwork_core::working::{Input, Working};
+use cornerwork_io::catalogue::thresholds::VelocityThresholds;
+use jiff::ToSpan;
+
+/// A lift recorded longer ago than this says little about a maximum (common practice, no source).
+const MAXIMUM_DAYS: i64 = 84;
+
+/// The session for everyone who comes.
+pub fn session(house: &House, gym: &Gym, plan: &SessionPlan) -> ResolvedSession {
+    let planned = plan
+        .people
+        .iter()
+        .filter_map(|presence| gym.athlete(&presence.athlete))
+        .flat_map(|athlete| {
+            plan.blocks.iter().filter_map(|block| one(house, gym, plan, block, athlete))
+        })
+        .collect();
+    ResolvedSession { plan: plan.clone(), planned }
+}
+
+/// What one athlete does at one station; `None` where there is nothing to do.
+pub fn one(
+    house: &House,
+    gym: &Gym,
+    plan: &SessionPlan,
+    block: &Block,
+    athlete: &Athlete,
+) -> Option<Planned> {
+    let (id, only) = plan.exercise_for(&athlete.id, block.station)?;
+    let exercise = house.exercise(gym, id)?;
+    let asked = Asked { house, gym, plan, block, athlete, exercise, only };
+    let answer = asked.answer();
+    Some(Planned {
+        athlete: athlete.id.clone(),
+        station: block.station,
+        exercise: exercise.id.clone(),
+        only,
+        sets: block.sets,
+        reps: block.reps,
+        rest: block.rest,
+        stop: block.stop.or(exercise.stop),
+        with: answer.with,
+        target: asked.target(),
+        reason: answer.reason,
+        working: answer.working,
+        notes: answer.notes,
+        objections: objection::of(house, gym, plan, block, athlete, exercise, only),
+    })
+}
+
+/// One athlete at one station.
+struct Asked<'a> {
+    house: &'a House,
+    gym: &'a Gym,
+    plan: &'a SessionPlan,
+    block: &'a Block,
+    athlete: &'a Athlete,
+    exercise: &'a Exercise,
+    only: Option<Side>,
+}
+
+/// With what, and why.
+struct Answer {
+    with: DoThis,
+    reason: String,
+    working: Option<Working>,
+    notes: Vec<Note>,
+}
+
+impl Answer {
+    fn plain(with: DoThis, reason: impl Into<String>) -> Self {
+        Self { with, reason: reason.into(), working: None, notes: Vec::new() }
+    }
+}
+
+/// What a rule wants before it is rounded to plates.
+struct Wanted {
+    load: Mass,
+    doubt: Option<Interval<Mass>>,
+    reason: String,
+    working: Working,
+    notes: Vec<Note>,
+}
+
+impl Asked<'_> {
+    fn answer(&self) -> Answer {
+        // A swap may be to an exercise the station's rule makes no sense for.
+        let swapped = self.exercise.id != self.block.exercise;
+        match self.block.intensity {
+            Intensity::PeakMomentum { share } if self.is_loaded_jump() => self.peak(share),
+            Intensity::Velocity { window } if self.moves_a_bar() => self.velocity(window),
+            Intensity::OneRepMax { share } if self.moves_a_bar() => self.maximum(share),
+            Intensity::BoxRule if self.steps_off_a_box() => self.by_box_rule(),
+            Intensity::Isometric { hold } => Answer::plain(
+                DoThis::Hold { time: hold },
+                "Fast first, then hard, against what does not move.",
+            ),
+            Intensity::Fixed { load } => self.fixed(load),
+            Intensity::BodyWeight if !swapped || !self.moves_a_bar() => {
+                Answer::plain(DoThis::Body, "Nothing to load.")
+            }
+            _ if self.steps_off_a_box() => self.by_box_rule(),
+            _ if self.is_loaded_jump() => self.peak(1.0),
+            _ if self.moves_a_bar() => match self.library_window() {
+                Some(window) => self.velocity(window),
+                None => self.not_yet("the station's rule does not fit this exercise"),
+            },
+            _ => Answer::plain(DoThis::Body, "Nothing to load."),
+        }
+    }
+
+    fn is_loaded_jump(&self) -> bool {
+        self.exercise.load_model == cornerwork_core::exercise::LoadModel::SystemMass
+    }
+
+    fn moves_a_bar(&self) -> bool {
+        super::bar_kind(self.exercise).is_some()
+    }
+
+    fn steps_off_a_box(&self) -> bool {
+        self.exercise.measure_of(MeasureKind::BoxHeight).is_some() && !self.moves_a_bar()
+    }
+
+    fn library_window(&self) -> Option<Span<Velocity>> {
+        let window = self.exercise.target_of(self.exercise.measure.kind)?.window_si;
+        Span::new(Velocity::metres_per_second(window.low), Velocity::metres_per_second(window.high))
+    }
+
+    /// The coach's own target, else the station's window, else the library's.
+    fn target(&self) -> Option<Target> {
+        self.gym.target(&self.athlete.id, &self.exercise.id).or_else(|| {
+            let velocity = matches!(
+                self.exercise.measure.kind,
+                MeasureKind::MeanVelocity | MeasureKind::PeakVelocity
+            );
+            match self.block.intensity {
+                Intensity::Velocity { window } if velocity => Some(Target::Window {
+                    low: window.low.in_metres_per_second(),
+                    high: window.high.in_metres_per_second(),
+                }),
+                _ => self.house.target(self.gym, &self.athlete.id, self.exercise),
+            }
+        })
+    }
+
+    /// Loads are lighter by this fraction on the coach's word.
+    fn lighter(&self) -> f64 {
+        self.plan
+            .exceptions_for(&self.athlete.id, self.block.station)
+            .find_map(|what| match what {
+                Exceptional::Lighter { fraction } => Some(*fraction),
+                _ => None,
+            })
+            .unwrap_or(0.0)
+    }
+
+    fn loads(&self) -> Vec<(Bar, Loadable)> {
+        loads_for(self.gym, self.exercise)
+    }
+
+    /// Rounds what a rule wants to what can be hung, after what the coach took off for today.
+    fn hang(&self, wanted: Wanted) -> Answer {
+        let lighter = self.lighter();
+        let load = wanted.load * (1.0 - lighter);
+        let doubt = wanted.doubt.map(|doubt| doubt.map(|end| end * (1.0 - lighter)));
+        let loads = self.loads();
+        let nearest = loads.iter().min_by(|(_, one), (_, other)| {
+            let off = |found: &Loadable| (found.total() - load).abs().in_kilograms();
+            off(one).total_cmp(&off(other))
+        });
+        let Some((bar, found)) = nearest else {
+            return self.not_yet("no bar of its kind is in this gym");
+        };
+        let mut notes = wanted.notes;
+        if bar.assumed {
+            let text = format!("{} was never weighed: its mass is taken from a stamp.", bar.name);
+            notes.push(Note::new("bar-not-weighed", text));
+        }
+        let today = if lighter > 0.0 {
+            format!(" {:.0} % taken off for today.", lighter * 100.0)
+        } else {
+            String::new()
+        };
+        Answer {
+            with: DoThis::Hang {
+                load: Load::hung(bar, found),
+                words: format!("{}: {}", bar.name, found.in_words()),
+                wanted: load,
+                doubt,
+            },
+            reason: format!("{}{today}", wanted.reason),
+            working: Some(wanted.working),
+            notes,
+        }
+    }
+
+    /// No number yet: what to do to get one, and what to hang until then.
+    fn not_yet(&self, why: &str) -> Answer {
+        let lightest = self.loads().into_iter().next();
+        let words = match &lightest {
+            Some((bar, load)) => format!(
+                "start with {:.1} kg, {}: {}",
+                load.total().in_kilograms(),
+                bar.name,
+                load.in_words()
+            ),
+            None => "no bar of its kind here".to_owned(),
+        };
+        let start = lightest.map(|(bar, load)| Load::hung(&bar, &load));
+        Answer::plain(DoThis::NotYet { start, words }, format!("No number yet: {why}."))
+    }
+
+    /// A share of the load at which momentum peaks.
+    fn peak(&self, share: f64) -> Answer {
+        let (house, gym) = (self.house, self.gym);
+        let momentum =
+            house.profiles.momentum(house, gym, &self.athlete.id, self.exercise, PROFILE_DAYS);
+        let momentum = match momentum {
+            Ok(momentum) => momentum,
+            Err(absent) => {
+                let why = absent.trim_end_matches('.').to_lowercase();
+                return self.not_yet(&format!(
+                    "{why}; jump without a load, then with the bare bar, then as the station says"
+                ));
+            }
+        };
+        let loaded = momentum.set.jumps.iter().any(|jump| jump.load > Mass::ZERO);
+        if !loaded {
+            return self
+                .not_yet("only jumps without a load are on record; start with the bare bar");
+        }
+        self.hang(self.share_of_peak(share, &momentum))
+    }
+
+    fn share_of_peak(&self, share: f64, momentum: &Momentum) -> Wanted {
+        let profile = &momentum.profile.value;
+        let peak = profile.peak().load;
+        let best = profile.load_of_least_loss();
+        let loads = self.loads();
+        let test = advice::next_jump_load(self.house, Some(momentum), &loads);
+        let mut notes = momentum.profile.notes.clone();
+        let settled = match &test {
+            NextLoad::Stop(end) => {
+                matches!(end.cause, StopCause::BandIsEnough | StopCause::EnoughJumps)
+            }
+            NextLoad::Test(_) => false,
+        };
+        if let NextLoad::Test(test) = &test {
+            let kilograms = test.load.in_kilograms();
+            let text =
+                format!("The peak is not settled: a jump with {kilograms:.1} kg would tell most.");
+            notes.push(Note::new("peak-not-settled", text));
+        }
+        let about = format!(
+            "momentum peaks near {:.0} kg ({:.0} to {:.0})",
+            best.in_kilograms(),
+            peak.interval.low.in_kilograms(),
+            peak.interval.high.in_kilograms()
+        );
+        let lead = if settled { "Own" } else { "Not settled: own" };
+        let reason = if (share - 1.0).abs() < 1e-9 {
+            format!("{lead} {about}.")
+        } else {
+            format!(
+                "{:.0} % of the peak: {}{about}.",
+                share * 100.0,
+                if settled { "own " } else { "not settled, own " }
+            )
+        };
+        let working = Working {
+            title: "load at a share of peak momentum".to_owned(),
+            steps: vec![format!(
+                "{share:.2} × {:.1} kg = {:.1} kg, then the nearest load that can be hung",
+                best.in_kilograms(),
+                (best * share).in_kilograms()
+            )],
+            inputs: vec![
+                Input::new("share", format!("{share:.2}")),
+                Input::new("load of least loss", format!("{:.1} kg", best.in_kilograms())),
+                Input::new("jumps", momentum.set.jumps.len().to_string()),
+            ],
+            ..blank_working("own load-momentum profile; the share is common practice, no source")
+        };
+        let doubt = Some(peak.interval.map(|end| end * share));
+        Wanted { load: best * share, doubt, reason, working, notes }
+    }
+
+    /// The side whose line the load is read from: the one allowed, else the rear hand or the side
+    /// done last.
+    fn side(&self) -> Option<Side> {
+        match self.exercise.sides {
+            Sides::None => None,
+            Sides::LeadRear => self.only.or(Some(Side::Rear)),
+            Sides::EachSide => self.only.or_else(|| {
+                let mut reps = self.gym.reps_of(&self.athlete.id).rev();
+                let last = reps.find(|rep| rep.entry.exercise == self.exercise.id && rep.counts());
+                last.and_then(|rep| rep.entry.side)
+            }),
+        }
+    }
+
+    /// The load that moves inside a window.
+    fn velocity(&self, window: Span<Velocity>) -> Answer {
+        let window = match self.gym.target(&self.athlete.id, &self.exercise.id) {
+            Some(Target::Window { low, high }) => Span {
+                low: Velocity::metres_per_second(low),
+                high: Velocity::metres_per_second(high),
+            },
+            _ => window,
+        };
+        let Some(target) = VelocityTarget::window(window.low, window.high) else {
+            return self.not_yet("the window is no window; mend the station");
+        };
+        let (house, gym) = (self.house, self.gym);
+        let profile = profiles::velocity(
+            house,
+            gym,
+            &self.athlete.id,
+            self.exercise,
+            self.side(),
+            PROFILE_DAYS,
+        );
+        let profile = match profile {
+            Ok(profile) => profile,
+            Err(_) => {
+                return self.not_yet("two loads, two reps each, would give a line to read it from");
+            }
+        };
+        let each: Vec<Loadable> = self.loads().into_iter().map(|(_, load)| load).collect();
+        let Some(heaviest) = each.last().map(Loadable::total) else {
+            return self.not_yet("no bar of its kind is in this gym");
+        };
+        let answer = match load_for_target(&profile.value, target, &each, heaviest) {
+            Ok(answer) => answer,
+            Err(error) => return self.not_yet(&error.to_string()),
+        };
+        let speed =
+            |velocity: Velocity| self.exercise.measure.with_unit(velocity.in_metres_per_second());
+        let working = working_of_target(&profile.value, target, &answer.value);
+        let (load, doubt, reason) = match &answer.value {
+            TargetVelocityAnswer::Hang(found) => {
+                let expected: Estimate<Velocity> = found.hang.expected;
+                let doubt = found.load_estimate.map(|estimate| estimate.interval);
+                let reason = format!(
+                    "Expect {} ({} to {}).",
+                    speed(expected.value),
+                    speed(expected.interval.low),
+                    speed(expected.interval.high)
+                );
+                (found.load, doubt, reason)
+            }
+            TargetVelocityAnswer::LighterImplementOrLowerWindow(reached) => (
+                reached.load.total(),
+                None,
+                format!(
+                    "Even this moves at only {}: take a lighter implement or lower the window.",
+                    speed(reached.expected.value)
+                ),
+            ),
+            TargetVelocityAnswer::HeavierKitOrHigherWindow(reached) => (
+                reached.load.total(),
+                None,
+                format!(
+                    "Even this still moves at {}: more plates or a faster window.",
+                    speed(reached.expected.value)
+                ),
+            ),
+        };
+        let notes = profile.notes.into_iter().chain(answer.notes).collect();
+        self.hang(Wanted { load, doubt, reason, working, notes })
+    }
+
+    /// A share of the one-repetition maximum: read off the velocity line where there is one, else
+    /// off the heaviest rep on record, which the maximum is at least.
+    fn maximum(&self, share: f64) -> Answer {
+        match self.maximum_from_line().or_else(|| self.heaviest_on_record()) {
+            Some(maximum) => {
+                let load = maximum.load * share;
+                let reason = format!("{:.0} % of {}", share * 100.0, maximum.reason);
+                let doubt = maximum.doubt.map(|doubt| doubt.map(|end| end * share));
+                self.hang(Wanted { load, doubt, reason, ..maximum })
+            }
+            None => self.not_yet(
+                "no heavy rep on record; work up in threes and stop while the bar still moves well",
+            ),
+        }
+    }
+
+    fn maximum_from_line(&self) -> Option<Wanted> {
+        let kind = self.exercise.measure.kind;
+        let thresholds = VelocityThresholds::built_in().ok()?;
+        let threshold = thresholds.of(&self.exercise.id, kind).first()?.threshold.clone();
+        let (house, gym) = (self.house, self.gym);
+        let profile = profiles::velocity(
+            house,
+            gym,
+            &self.athlete.id,
+            self.exercise,
+            self.side(),
+            PROFILE_DAYS,
+        );
+        let maximum = profile.ok()?.value.one_rep_max(&threshold).ok()?;
+        let kilograms = maximum.value.value.in_kilograms();
+        Some(Wanted {
+            load: maximum.value.value,
+            doubt: Some(maximum.value.interval),
+            reason: format!("a predicted maximum of {kilograms:.0} kg."),
+            working: Working {
+                title: "maximum from the velocity line".to_owned(),
+                inputs: vec![
+                    Input::new(
+                        "velocity of a maximal rep",
+                        format!("{:.2} m/s", threshold.velocity.in_metres_per_second()),
+                    ),
+                    Input::new("its source", threshold.source.clone()),
+                ],
+                steps: vec![format!("the line reaches it at {kilograms:.1} kg")],
+                ..blank_working("own load-velocity line read at that velocity")
+            },
+            notes: maximum.notes,
+        })
+    }
+
+    fn heaviest_on_record(&self) -> Option<Wanted> {
+        if self.exercise.measure.kind != MeasureKind::Load {
+            return None;
+        }
+        let since = self.house.clock().today().saturating_sub(MAXIMUM_DAYS.days());
+        let (date, heaviest) = self
+            .gym
+            .reps_of(&self.athlete.id)
+            .filter(|rep| rep.entry.exercise == self.exercise.id)
+            .map(|rep| (self.house.clock().date_of(rep.entry.at), rep))
+            .filter(|(date, _)| *date >= since)
+            .filter_map(|(date, rep)| Some((date, rep.number()?)))
+            .max_by(|(_, one), (_, other)| one.total_cmp(other))?;
+        let day = profiles::short(date);
+        Some(Wanted {
+            load: Mass::kilograms(heaviest),
+            doubt: None,
+            reason: format!("the heaviest rep on record, {heaviest:.0} kg on {day}."),
+            working: Working {
+                title: "maximum from the heaviest rep on record".to_owned(),
+                inputs: vec![Input::new("heaviest rep", format!("{heaviest:.1} kg, {day}"))],
+                steps: vec!["taken as the maximum".to_owned()],
+                ..blank_working("common practice, no source")
+            },
+            notes: vec![Note::new(
+                "maximum-at-least",
+                "A maximum is at least the heaviest rep on record, so this load is on the light side.",
+            )],
+        })
+    }
+
+    fn by_box_rule(&self) -> Answer {
+        let reason = self.confirmed_reason();
+        let answer = advice::box_for(self.house, self.gym, self.athlete, self.exercise, reason);
+        let with = match answer.box_height {
+            Some(height) => DoThis::SetBox { height },
+            None => DoThis::NotYet { start: None, words: "no box yet".to_owned() },
+        };
+        Answer { with, reason: answer.sentence, working: answer.working, notes: answer.notes }
+    }
+
+    fn confirmed_reason(&self) -> Option<String> {
+        objection::confirmed(self.plan, &self.athlete.id, self.block.station)
+    }
+
+    fn fixed(&self, load: Mass) -> Answer {
+        if !self.moves_a_bar() {
+            let load = load * (1.0 - self.lighter());
+            return Answer::plain(DoThis::Take { load }, "The same for everyone.");
+        }
+        self.hang(Wanted {
+            load,
+            doubt: None,
+            reason: "The same for everyone.".to_owned(),
+            working: Working {
+                title: "fixed load".to_owned(),
+                inputs: vec![Input::new("load", format!("{:.1} kg", load.in_kilograms()))],
+                ..blank_working("the coach")
+            },
+            notes: Vec::new(),
+        })
+    }
+}
+
+fn blank_working(source: &'static str) -> Working {
+    Working {
+        title: String::new(),
+        method: "session",
+        version: 1,
+        inputs: Vec::new(),
+        steps: Vec::new(),
+        source,
+        doubt: "see the interval, where there is one".to_owned(),
+    }
+}
+
+/// How much a low jump in the warm-up takes off the first loads: 5 % when low, 10 % when very low
+/// (common practice, no source). A proposal: the coach decides.
+pub fn shift_for_today(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<(f64, String)> {
+    use cornerwork_core::profile::baseline::Readiness;
+    let day = crate::flow::progress::usual_day(house, gym, athlete).ok()?;
+    if day.date != house.clock().today() {
+        return None;
+    }
+    let fraction = match day.today.value.readiness {
+        Readiness::VeryLow => 0.10,
+        Readiness::Low => 0.05,
+        Readiness::Usual | Readiness::High => return None,
+    };
+    Some((fraction, day.today.value.sentence.clone()))
+}

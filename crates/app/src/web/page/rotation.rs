@@ -1,0 +1,191 @@
+//! Who goes where when: the plan as a timetable, as a list for each athlete, and how good it is.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use crate::flow::program::rotate::{self, Rotating};
+use crate::flow::program::{self, resolve};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use cornerwork_core::prescription::rotation::{Rotation, Slot};
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::{ResolvedSession, SessionId};
+use maud::{Markup, html};
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<String>) -> Response {
+    let Some(region) = region(&site, &id).await else {
+        let sentence = "There is no such session. Go back to the sessions.";
+        return (StatusCode::NOT_FOUND, sentence).into_response();
+    };
+    let path = format!("/session/{id}/rotation");
+    Page {
+        title: "Who goes where when",
+        distance: Distance::Desk,
+        live: Some(&path),
+        region,
+        rest: html! {},
+        invented: site.house.keeper.ledger().await.gym().invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+    .into_response()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let plan = program::session(&site.house, gym, &SessionId::new(id)?)?;
+    let resolved = resolve::session(&site.house, gym, &plan);
+    let rotating = rotate::rotate(&site.house, gym, &resolved);
+    Some(html! {
+        p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
+        h1.today { "Who goes where when" }
+        @match &rotating {
+            Err(sentence) => { p.lead { (sentence) } },
+            Ok(rotating) => {
+                (verdict(rotating))
+                (timetable(gym, &resolved, rotating))
+                (lists(gym, &resolved, rotating))
+            }
+        }
+    })
+}
+
+/// How good it is, in two sentences; why, for whoever asks.
+fn verdict(rotating: &Rotating) -> Markup {
+    let (best, alphabetical) = (&rotating.plan.best, &rotating.plan.alphabetical);
+    let fewest = rotating.plan.fewest_changes;
+    html! {
+        section {
+            p.lead {
+                (changes(best.changes)) ", " (changes(alphabetical.changes)) " in alphabetical order. "
+                @if best.clashes > 0 {
+                    (clashes(best.clashes)) " "
+                } @else if alphabetical.clashes > 0 {
+                    "In that order " (clashes(alphabetical.clashes).to_lowercase()) " "
+                }
+                @if rotating.plan.proven {
+                    "No plan does better."
+                } @else {
+                    "No plan can do with fewer than " (fewest) "; whether one does with less than " (best.changes) " is not known."
+                }
+            }
+            p {
+                "Over at " (rotating.clock(best.timetable.length)) ", "
+                @if rotating.in_time() { "in time." } @else { strong { "later than planned." } }
+                " Every athlete has the station's rest before each set."
+            }
+            @for (athlete, station) in &rotating.given_up {
+                p.barred { (athlete) " is not there long enough for station " (station) ": it is left out." }
+            }
+            details.why #why-rotation {
+                summary { "why?" }
+                div.working {
+                    p { "A search by steps from the alphabetical order and from orders by load, then every other possibility as far as it can be counted. First no bar or plate in two places at once, then the fewest changes of load. Sets last 15 s a rep, a change 30 s, going on 2 min (common practice, no source)." }
+                    table {
+                        tbody {
+                            tr { th { "" } th { "this plan" } th { "alphabetical" } }
+                            tr { td { "load changes" } td.number { (best.changes) } td.number { (alphabetical.changes) } }
+                            tr { td { "bars or plates wanted twice" } td.number { (best.clashes) } td.number { (alphabetical.clashes) } }
+                            tr { td { "over at" } td.number { (rotating.clock(best.timetable.length)) } td.number { (rotating.clock(alphabetical.timetable.length)) } }
+                            tr { td { "no plan below" } td.number { (fewest) } td {} }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn changes(count: u32) -> String {
+    match count {
+        0 => "No load changes".to_owned(),
+        1 => "1 load change".to_owned(),
+        count => format!("{count} load changes"),
+    }
+}
+
+fn clashes(count: u32) -> String {
+    let times = if count == 1 { "once".to_owned() } else { format!("{count} times") };
+    format!("A bar or plate is wanted at two places {times}: share it by turns.")
+}
+
+/// The picture: stations down, rounds across, the sets of each round as bars in time. The words in
+/// it are the text alternative.
+fn timetable(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
+    let best = &rotating.plan.best;
+    html! {
+        section {
+            h2 { "The floor" }
+            div.scroll tabindex="0" role="region" aria-label="Stations by rounds" {
+                table.rounds {
+                    thead { tr {
+                        th { "station" }
+                        @for start in &best.timetable.round_starts { th { (rotating.clock(*start)) } }
+                    } }
+                    tbody { @for (place, block) in resolved.plan.blocks.iter().enumerate() { tr {
+                        th scope="row" { (block.station) }
+                        @for (round, groups) in best.rounds.iter().enumerate() {
+                            td { @for &person in &groups[place] { (cell(gym, resolved, rotating, best, (round, place, person))) } }
+                        }
+                    } } }
+                }
+            }
+            p.quiet { "In the order of their sets. ◆ marks a load that is changed between the sets." }
+        }
+    }
+}
+
+fn cell(
+    gym: &Gym,
+    resolved: &ResolvedSession,
+    rotating: &Rotating,
+    rotation: &Rotation,
+    (round, place, person): (usize, usize, usize),
+) -> Markup {
+    let id = &rotating.people[person];
+    let station = resolved.plan.blocks[place].station;
+    let sets: Vec<&Slot> = rotation
+        .timetable
+        .of_person(person)
+        .filter(|slot| slot.round == round && slot.station == place)
+        .collect();
+    let changed = sets.iter().filter(|slot| slot.change).count();
+    let name = gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().to_owned());
+    html! {
+        div.turn {
+            span.name { (name) }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (short(&planned.in_words())) } }
+            @if changed > 0 { " " span.changes title={ (changed) " changes of load" } { "◆" @if changed > 1 { (changed) } } }
+        }
+    }
+}
+
+/// The load without the plates: "40.0 kg".
+fn short(words: &str) -> String {
+    words.split(',').next().unwrap_or(words).trim_start_matches("start with ").to_owned()
+}
+
+/// One plain list for each athlete.
+fn lists(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
+    let timetable = &rotating.plan.best.timetable;
+    html! {
+        section {
+            h2 { "Each athlete" }
+            div.lists { @for (person, id) in rotating.people.iter().enumerate() { @if let Some(athlete) = gym.athlete(id) {
+                div {
+                    h3 { (athlete.given_name()) span.code { (id) } }
+                    ol.passes { @for slot in timetable.of_person(person).filter(|slot| slot.set == 0) {
+                        @let station = resolved.plan.blocks[slot.station].station;
+                        li {
+                            strong { (rotating.clock(slot.start)) } " station " (station)
+                            @if let Some(planned) = resolved.at(id, station) { ": " (planned.sets) " × " (planned.reps) ", " (planned.in_words()) }
+                        }
+                    } }
+                }
+            } } }
+        }
+    }
+}
