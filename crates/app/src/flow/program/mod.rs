@@ -15,7 +15,7 @@ pub use act::ProgramAct;
 
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
-use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
+use cornerwork_core::kit::{Bar, BarKind};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{SessionId, SessionPlan};
 use cornerwork_io::catalogue::templates;
@@ -65,16 +65,6 @@ pub fn bars(gym: &Gym, kind: Option<BarKind>) -> Vec<&Bar> {
     let mut bars: Vec<&Bar> = gym.bars.values().filter(|bar| Some(bar.kind) == kind).collect();
     bars.sort_by(|one, other| one.mass().in_kilograms().total_cmp(&other.mass().in_kilograms()));
     bars
-}
-
-/// Everything that can be hung for an exercise, lightest first.
-fn loads_for(gym: &Gym, exercise: &Exercise) -> Vec<(Bar, Loadable)> {
-    let mut loads: Vec<(Bar, Loadable)> = bars(gym, bar_kind(exercise))
-        .into_iter()
-        .flat_map(|bar| loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)))
-        .collect();
-    crate::flow::advice::by_load(&mut loads);
-    loads
 }
 
 /// How many sides a set is done on.

@@ -1,13 +1,13 @@
 //! What each athlete does in a session: the rule of each station applied to the athlete's own
 //! profile and rounded to the bars and plates here.
 
-use super::{loads_for, objection};
+use super::{bar_kind, objection};
 use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
-use cornerwork_core::kit::{Bar, Loadable};
+use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable, nearest};
 use cornerwork_core::note::Note;
 use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
 use cornerwork_core::prescription::target_velocity::{
@@ -30,12 +30,14 @@ const MAXIMUM_DAYS: i64 = 84;
 
 /// The session for everyone who comes.
 pub fn session(house: &House, gym: &Gym, plan: &SessionPlan) -> ResolvedSession {
+    let racks = Racks::of(gym);
     let planned = plan
         .people
         .iter()
         .filter_map(|presence| gym.athlete(&presence.athlete))
         .flat_map(|athlete| {
-            plan.blocks.iter().filter_map(|block| one(house, gym, plan, block, athlete))
+            let at = |block| with_racks(house, gym, &racks, plan, block, athlete);
+            plan.blocks.iter().filter_map(at).collect::<Vec<_>>()
         })
         .collect();
     ResolvedSession { plan: plan.clone(), planned }
@@ -49,9 +51,20 @@ pub fn one(
     block: &Block,
     athlete: &Athlete,
 ) -> Option<Planned> {
+    with_racks(house, gym, &Racks::of(gym), plan, block, athlete)
+}
+
+fn with_racks(
+    house: &House,
+    gym: &Gym,
+    racks: &Racks,
+    plan: &SessionPlan,
+    block: &Block,
+    athlete: &Athlete,
+) -> Option<Planned> {
     let (id, only) = plan.exercise_for(&athlete.id, block.station)?;
     let exercise = house.exercise(gym, id)?;
-    let asked = Asked { house, gym, plan, block, athlete, exercise, only };
+    let asked = Asked { house, gym, racks, plan, block, athlete, exercise, only };
     let answer = asked.answer();
     Some(Planned {
         athlete: athlete.id.clone(),
@@ -71,10 +84,38 @@ pub fn one(
     })
 }
 
+/// What each bar can carry, worked out once for all athletes.
+struct Racks {
+    by_bar: Vec<Hangable>,
+}
+
+/// A bar with what can be hung on it, in steps of 2.5 kg.
+type Hangable = (Bar, Vec<Loadable>);
+
+impl Racks {
+    fn of(gym: &Gym) -> Self {
+        let hangable = |bar: &Bar| {
+            let mut loads: Vec<(Bar, Loadable)> =
+                loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)).collect();
+            advice::by_load(&mut loads);
+            (bar.clone(), loads.into_iter().map(|(_, load)| load).collect())
+        };
+        Self { by_bar: gym.bars.values().map(hangable).collect() }
+    }
+
+    fn for_kind(&self, kind: Option<BarKind>) -> impl Iterator<Item = &Hangable> {
+        self.by_bar.iter().filter(move |(bar, _)| Some(bar.kind) == kind)
+    }
+}
+
+/// Two loads as near to what is wanted as this are as good as each other.
+const AS_GOOD: Mass = Mass::kilograms(0.6);
+
 /// One athlete at one station.
 struct Asked<'a> {
     house: &'a House,
     gym: &'a Gym,
+    racks: &'a Racks,
     plan: &'a SessionPlan,
     block: &'a Block,
     athlete: &'a Athlete,
@@ -137,7 +178,7 @@ impl Asked<'_> {
     }
 
     fn moves_a_bar(&self) -> bool {
-        super::bar_kind(self.exercise).is_some()
+        bar_kind(self.exercise).is_some()
     }
 
     fn steps_off_a_box(&self) -> bool {
@@ -177,8 +218,33 @@ impl Asked<'_> {
             .unwrap_or(0.0)
     }
 
+    /// Everything that can be hung, lightest first.
     fn loads(&self) -> Vec<(Bar, Loadable)> {
-        loads_for(self.gym, self.exercise)
+        let mut loads: Vec<(Bar, Loadable)> = self
+            .racks
+            .for_kind(bar_kind(self.exercise))
+            .flat_map(|(bar, loads)| loads.iter().map(|load| (bar.clone(), load.clone())))
+            .collect();
+        advice::by_load(&mut loads);
+        loads
+    }
+
+    /// The nearest that can be hung. Of bars that come as near, the one with fewer plates, then
+    /// the heavier: that leaves the light bars to those who need them.
+    fn nearest(&self, wanted: Mass) -> Option<(&Bar, &Loadable)> {
+        let off = |load: &Loadable| (load.total() - wanted).abs();
+        let of_each_bar = || {
+            let hangable = self.racks.for_kind(bar_kind(self.exercise));
+            hangable.filter_map(|(bar, loads)| nearest(loads, wanted).map(|load| (bar, load)))
+        };
+        let best = of_each_bar().map(|(_, load)| off(load)).reduce(Mass::min)?;
+        of_each_bar().filter(|(_, load)| off(load) <= best + AS_GOOD).min_by(
+            |(bar, load), (other_bar, other)| {
+                let heavier_first =
+                    other_bar.mass().in_kilograms().total_cmp(&bar.mass().in_kilograms());
+                load.per_side.len().cmp(&other.per_side.len()).then(heavier_first)
+            },
+        )
     }
 
     /// Rounds what a rule wants to what can be hung, after what the coach took off for today.
@@ -186,12 +252,7 @@ impl Asked<'_> {
         let lighter = self.lighter();
         let load = wanted.load * (1.0 - lighter);
         let doubt = wanted.doubt.map(|doubt| doubt.map(|end| end * (1.0 - lighter)));
-        let loads = self.loads();
-        let nearest = loads.iter().min_by(|(_, one), (_, other)| {
-            let off = |found: &Loadable| (found.total() - load).abs().in_kilograms();
-            off(one).total_cmp(&off(other))
-        });
-        let Some((bar, found)) = nearest else {
+        let Some((bar, found)) = self.nearest(load) else {
             return self.not_yet("no bar of its kind is in this gym");
         };
         let mut notes = wanted.notes;

@@ -60,16 +60,12 @@ fn verdict(rotating: &Rotating) -> Markup {
     html! {
         section {
             p.lead {
-                (changes(best.changes)) ", " (changes(alphabetical.changes)) " in alphabetical order. "
-                @if best.clashes > 0 {
-                    (clashes(best.clashes)) " "
-                } @else if alphabetical.clashes > 0 {
-                    "In that order " (clashes(alphabetical.clashes).to_lowercase()) " "
-                }
+                (changes(best.changes)) "; alphabetical order needs " (alphabetical.changes) ". "
+                @if best.clashes > 0 { (clashes(best.clashes)) " " }
                 @if rotating.plan.proven {
                     "No plan does better."
                 } @else {
-                    "No plan can do with fewer than " (fewest) "; whether one does with less than " (best.changes) " is not known."
+                    "No plan can do with fewer than " (fewest) "; whether one needs less than " (best.changes) " is not known."
                 }
             }
             p {
@@ -109,7 +105,7 @@ fn changes(count: u32) -> String {
 
 fn clashes(count: u32) -> String {
     let times = if count == 1 { "once".to_owned() } else { format!("{count} times") };
-    format!("A bar or plate is wanted at two places {times}: share it by turns.")
+    format!("A bar or plate is wanted at two places at once {times}: share it by turns.")
 }
 
 /// The picture: stations down, rounds across, the sets of each round as bars in time. The words in

@@ -223,7 +223,9 @@ impl<'a> View<'a> {
             Exceptional::Lighter { fraction } if one.athlete == athlete.id => Some(fraction),
             _ => None,
         });
-        let proposed = resolve::shift_for_today(self.house, self.gym, &athlete.id);
+        let is_today = self.plan.date == Some(self.house.clock().today());
+        let proposed =
+            resolve::shift_for_today(self.house, self.gym, &athlete.id).filter(|_| is_today);
         let button = |percent: f64, words: &str| {
             html! {
                 form method="post" action=(self.path()) data-send {
