@@ -62,11 +62,24 @@ fn the_strokes_themselves_are_the_closed_forms() {
     close(cut(&STROKES[2]).1, 1.466_011, 5.1e-7);
 }
 
+/// What two passes and a central difference may take from the peak of a stroke.
+///
+/// Two passes have the gain 1/(1 + (f/c)⁴), c = 10 Hz / (√2 - 1)^¼, so to first order they take
+/// the fourth derivative of velocity over (2πc)⁴, and that is 720 D/T⁵ throughout a stroke; twice
+/// it for the orders after. Its corners, where jerk jumps, are too far from the peak to be felt:
+/// e^(-2πc T/2√2) < 1e-4. The central difference adds step²/6 times the second derivative, 30 D/T³
+/// at the peak.
+fn peak_tolerance_m_s(stroke: &Stroke, rate_hz: f64) -> f64 {
+    let corner = 2.0 * std::f64::consts::PI * 10.0 / (2.0_f64.sqrt() - 1.0).powf(0.25);
+    let filter = 720.0 * stroke.range_m / stroke.duration_s.powi(5) / corner.powi(4);
+    let difference = 30.0 * stroke.range_m / stroke.duration_s.powi(3) / (6.0 * rate_hz * rate_hz);
+    2.0 * filter + difference
+}
+
 #[test]
 fn velocities_are_read_to_what_the_filter_takes() {
-    // A stroke is mostly below 3 Hz, where two passes at 10 Hz lose under 0.3 % (gain 0.997 at
-    // 3 Hz); its corners are rounded, which widens the stroke at 0.02 m/s: mean velocities are
-    // held to 3 %, peaks to 1 %, the limits this filter was chosen by.
+    // Corners of a stroke are rounded, which widens it at 0.02 m/s, where mean velocities begin and
+    // end: they are held to 3 %, the limit this filter was chosen by.
     for stroke in STROKES {
         for rate_hz in [100.0, 200.0, 1000.0] {
             let sets = reps(stroke.set(3).sample(rate_hz), rate_hz, 0.0, &Rules::default());
@@ -81,7 +94,7 @@ fn velocities_are_read_to_what_the_filter_takes() {
             }
             for set in &sets {
                 let peak = stroke.peak_velocity_m_s();
-                close(get(set, "peak_velocity_m_s"), peak, 0.01 * peak);
+                close(get(set, "peak_velocity_m_s"), peak, peak_tolerance_m_s(&stroke, rate_hz));
                 close(get(set, "mean_velocity_m_s"), mean, 0.03 * mean);
                 let found = get(set, "mean_propulsive_velocity_m_s");
                 close(found, propulsive, 0.03 * propulsive);

@@ -160,17 +160,14 @@ fn touch_down(recording: &Recording, flight: &Flight, rules: &Rules) -> Option<M
     let trace = &recording.total;
     let values = &trace.values;
     let hold = trace.samples_in(rules.flight.hold_s);
-    let under = |index: usize| values[index] < rules.flight.coarse_n;
     // Backwards from take-off: the contact, then the empty plate before it.
-    let last_loaded = flight.take_off.before.checked_sub(hold)?;
-    let empty_end = crossing::last_held(0..last_loaded, hold, under)? + 1;
-    let empty_start = (0..empty_end).rev().find(|&index| !under(index)).map_or(0, |i| i + 1);
-    let empty = empty_start..empty_end;
+    let runs = flight::light_runs(recording, &rules.flight);
+    let empty = runs.into_iter().rev().find(|run| run.end <= flight.take_off.before)?;
     if empty.len() < trace.samples_in(rules.empty_s) {
         return None;
     }
     let threshold_n = flight::threshold_n(values, &empty, &rules.flight)?;
-    let middle = empty_start + empty.len() / 2;
+    let middle = empty.start + empty.len() / 2;
     let loaded = |index: usize| values[index] >= threshold_n;
     let first = crossing::first_held(middle..flight.take_off.before + 1, hold, loaded)?;
     let touch_down = Moment::crossing(values, first.checked_sub(1)?, threshold_n);

@@ -18,6 +18,9 @@ pub struct Rules {
     /// Longest flight: a jump of 1.2 m (engineering choice). A plate empty for longer was stepped
     /// off.
     pub longest_s: f64,
+    /// Force over it for less than this does not end an empty stretch: a foot is on the ground for
+    /// longer, noise and ringing of the plate are not (engineering choice).
+    pub shortest_contact_s: f64,
     /// The fine threshold stands this many standard deviations of the empty plate above its mean
     /// (McMahon et al. 2018, Strength Cond J 40(4):96; the same in PMC9750644, table 1).
     pub sd_multiple: f64,
@@ -51,6 +54,7 @@ impl Default for Rules {
             coarse_n: 20.0,
             shortest_s: 0.10,
             longest_s: 1.0,
+            shortest_contact_s: 0.030,
             sd_multiple: 5.0,
             floor_n: 5.0,
             hold_s: 0.003,
@@ -113,17 +117,23 @@ pub(super) fn in_capture(
 /// All flights, after the zero of the plates has been put right. When there is none, the last
 /// time the plate was left without being landed on; an error when there is neither.
 pub fn find(recording: &mut Recording, rules: &Rules) -> Result<Vec<Flight>, TrialError> {
-    let mut empty = empty_runs(recording, rules);
-    if empty.is_empty() && lift_hidden_zero(recording, rules) {
-        empty = empty_runs(recording, rules);
+    let mut light = light_runs(recording, rules);
+    if in_flight(recording, &light, rules).next().is_none() && lift_hidden_zero(recording, rules) {
+        light = light_runs(recording, rules);
     }
-    if set_zero(recording, &empty, rules) | zero_drift::judge(recording, rules) {
-        empty = empty_runs(recording, rules);
+    let longest = in_flight(recording, &light, rules).max_by_key(|run| run.len()).cloned();
+    let moved = longest.is_some_and(|empty| set_zero(recording, &empty, rules));
+    if moved {
+        light = light_runs(recording, rules);
     }
-    let mut flights: Vec<Flight> =
-        empty.iter().filter_map(|run| refine(recording, run, rules)).collect();
+    if zero_drift::judge(recording, &light, rules) {
+        light = light_runs(recording, rules);
+    }
+    let mut flights: Vec<Flight> = in_flight(recording, &light, rules)
+        .filter_map(|run| refine(recording, run, rules))
+        .collect();
     if flights.is_empty() {
-        flights.extend(left(recording, rules));
+        flights.extend(left(recording, &light, rules));
     }
     if flights.is_empty() { Err(none(rules)) } else { Ok(flights) }
 }
@@ -136,25 +146,35 @@ pub(super) const fn none(rules: &Rules) -> TrialError {
 /// Stretches under the coarse threshold, at least as long as the shortest flight.
 pub(super) fn light_runs(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
     let values = &recording.total.values;
+    let contact = recording.total.samples_in(rules.shortest_contact_s);
+    let mut runs: Vec<Range<usize>> = Vec::new();
+    for run in crossing::runs(values.len(), 1, |i| values[i] < rules.coarse_n) {
+        match runs.last_mut() {
+            Some(last) if run.start - last.end < contact => last.end = run.end,
+            _ => runs.push(run),
+        }
+    }
     let shortest = recording.total.samples_in(rules.shortest_s);
-    crossing::runs(values.len(), shortest, |i| values[i] < rules.coarse_n)
+    runs.retain(|run| run.len() >= shortest);
+    runs
 }
 
 /// Those of a flight's length with contact on both sides. One that touches an end of the file, or
 /// lasts too long, is an empty plate before the athlete or after, not a flight.
-fn empty_runs(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
-    let trace = &recording.total;
-    let longest = trace.samples_in(rules.longest_s);
-    let mut runs = light_runs(recording, rules);
-    runs.retain(|run| run.start > 0 && run.end < trace.len() && run.len() <= longest);
-    runs
+fn in_flight<'a>(
+    recording: &Recording,
+    light: &'a [Range<usize>],
+    rules: &Rules,
+) -> impl Iterator<Item = &'a Range<usize>> {
+    let (count, longest) = (recording.total.len(), recording.total.samples_in(rules.longest_s));
+    light.iter().filter(move |run| run.start > 0 && run.end < count && run.len() <= longest)
 }
 
 /// The last time the plate was left for good, or for longer than a flight.
-fn left(recording: &Recording, rules: &Rules) -> Option<Flight> {
-    let run = light_runs(recording, rules).into_iter().rev().find(|run| run.start > 0)?;
-    let threshold_n = threshold_n(&recording.total.values, &run, rules)?;
-    let take_off = take_off(recording, &run, threshold_n, rules)?;
+fn left(recording: &Recording, light: &[Range<usize>], rules: &Rules) -> Option<Flight> {
+    let run = light.iter().rev().find(|run| run.start > 0)?;
+    let threshold_n = threshold_n(&recording.total.values, run, rules)?;
+    let take_off = take_off(recording, run, threshold_n, rules)?;
     Some(Flight { take_off, landing: Moment::at(run.end - 1), landed: false, threshold_n })
 }
 
@@ -175,14 +195,16 @@ fn refine(recording: &Recording, run: &Range<usize>, rules: &Rules) -> Option<Fl
     let threshold_n = threshold_n(values, run, rules)?;
     let take_off = take_off(recording, run, threshold_n, rules)?;
     let hold = recording.total.samples_in(rules.hold_s);
-    let middle = run.start + run.len() / 2;
+    let contact = recording.total.samples_in(rules.shortest_contact_s);
+    let from = (run.start + run.len() / 2).max(run.end.saturating_sub(contact));
     let loaded = |index: usize| values[index] >= threshold_n;
-    let next_contact = crossing::first_held(middle..values.len(), hold, loaded)?;
+    let next_contact = crossing::first_held(from..values.len(), hold, loaded)?;
     let landing = Moment::crossing(values, next_contact - 1, threshold_n);
     Some(Flight { take_off, landing, landed: true, threshold_n })
 }
 
-/// Where force falls through the threshold before an empty stretch.
+/// Where force falls through the threshold before an empty stretch: near where that begins, so
+/// that a plate ringing later is not taken for a foot.
 fn take_off(
     recording: &Recording,
     run: &Range<usize>,
@@ -191,18 +213,17 @@ fn take_off(
 ) -> Option<Moment> {
     let values = &recording.total.values;
     let hold = recording.total.samples_in(rules.hold_s);
-    let middle = run.start + run.len() / 2;
-    let last_contact = crossing::last_held(0..middle, hold, |i| values[i] >= threshold_n)?;
+    let contact = recording.total.samples_in(rules.shortest_contact_s);
+    let to = (run.start + run.len() / 2).min(run.start + contact);
+    let last_contact = crossing::last_held(0..to, hold, |i| values[i] >= threshold_n)?;
     Some(Moment::crossing(values, last_contact, threshold_n))
 }
 
 /// Takes the reading of the empty plate off every plate, when it is too large to ignore. The
 /// median, because a plate may ring in flight.
-fn set_zero(recording: &mut Recording, empty: &[Range<usize>], rules: &Rules) -> bool {
-    let Some(longest) = empty.iter().max_by_key(|run| run.len()).map(middle_half) else {
-        return false;
-    };
-    let reading = |values: &[f64]| window::median(&values[longest.clone()]).unwrap_or_default();
+fn set_zero(recording: &mut Recording, empty: &Range<usize>, rules: &Rules) -> bool {
+    let middle = middle_half(empty);
+    let reading = |values: &[f64]| window::median(&values[middle.clone()]).unwrap_or_default();
     let offset_n = reading(&recording.total.values);
     let side_offsets =
         recording.sides.as_ref().map(|sides| (reading(&sides.left_n), reading(&sides.right_n)));

@@ -212,9 +212,11 @@ fn standing_again(
     rules: &Rules,
 ) -> Option<StandingAgain> {
     let until = trace.later(stop, rules.quiet_within_s).unwrap_or_else(|| trace.end());
+    // After a drop the motion ends with the weighing it was integrated from.
+    let known = stop.after()..(until.before + 1).min(motion.end());
     let quiet = window::quietest(
         &trace.values,
-        stop.after()..until.before + 1,
+        known,
         &window::Quietest {
             width: trace.samples_in(rules.quiet_s),
             mean_from: 0.9 * weight_n,

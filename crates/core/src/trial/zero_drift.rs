@@ -3,7 +3,7 @@
 //! Drift while a plate is loaded cannot be told from body weight, so nothing is taken off unless
 //! asked for ([`Rules::level_zero`]); readings of the empty plate that differ are always mentioned.
 
-use super::flight::{Rules, light_runs, middle_half};
+use super::flight::{Rules, middle_half};
 use super::recording::Recording;
 use crate::note::Note;
 use crate::signal::{Moment, Sampling, window};
@@ -19,8 +19,8 @@ struct Line {
 
 /// Mentions a drifting zero, or takes it off if that was asked for and it is small enough. True
 /// when forces were changed.
-pub(super) fn judge(recording: &mut Recording, rules: &Rules) -> bool {
-    let empty = readings(recording, rules);
+pub(super) fn judge(recording: &mut Recording, light: &[Range<usize>], rules: &Rules) -> bool {
+    let empty = readings(recording, light, rules);
     let trace = &recording.total;
     let Some(total) = line(&trace.values, &trace.sampling, &empty) else { return false };
     let (low_n, high_n) = spread(&trace.values, &empty);
@@ -57,9 +57,9 @@ pub(super) fn judge(recording: &mut Recording, rules: &Rules) -> bool {
 }
 
 /// Stretches of empty plate long enough to be read, their middle halves.
-fn readings(recording: &Recording, rules: &Rules) -> Vec<Range<usize>> {
+fn readings(recording: &Recording, light: &[Range<usize>], rules: &Rules) -> Vec<Range<usize>> {
     let least = recording.total.samples_in(rules.zero_reading_s);
-    light_runs(recording, rules).iter().filter(|run| run.len() >= least).map(middle_half).collect()
+    light.iter().filter(|run| run.len() >= least).map(middle_half).collect()
 }
 
 fn spread(values: &[f64], empty: &[Range<usize>]) -> (f64, f64) {
