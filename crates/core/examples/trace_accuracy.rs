@@ -1,63 +1,79 @@
-//! Writes random countermovement jumps, their truth and what this crate reads from them, for the
-//! second implementation in `oracles/trace_accuracy.py`.
+//! Writes random trials of a kind, their truth and what this crate reads from them, for the second
+//! implementation in `oracles/trace_accuracy.py`.
 //!
-//! `cargo run --release -p cornerwork-core --example trace_accuracy -- COUNT DIRECTORY`
+//! `cargo run --release -p cornerwork-core --example trace_accuracy -- KIND COUNT DIRECTORY`
 
-use cornerwork_core::capture::{ForceCapture, Sampling};
-use cornerwork_core::metrics::trials;
-use cornerwork_core::trial::Conditions;
-use cornerwork_core::trial::countermovement_jump::{Rules, read};
-use cornerwork_testkit::synthetic::countermovement::RandomJump;
+use cornerwork_core::capture::{BarCapture, ForceCapture, Sampling};
+use cornerwork_core::metrics::{MetricSet, trials};
+use cornerwork_core::trial::{
+    Conditions, TrialError, bar_reps, countermovement_jump, drop_jump, isometric, repeated_jumps,
+    squat_jump,
+};
+use cornerwork_testkit::synthetic::random::{self, RandomTrial};
 use std::error::Error;
 use std::fs::File;
 use std::io::{BufWriter, Write};
 use std::path::PathBuf;
 
-const RATE_HZ: f64 = 1000.0;
-const IDS: [&str; 14] = [
-    "body_mass_kg",
-    "onset_s",
-    "take_off_s",
-    "landing_s",
-    "take_off_velocity_m_s",
-    "height_from_impulse_m",
-    "height_from_flight_time_m",
-    "countermovement_depth_m",
-    "braking_duration_s",
-    "propulsion_duration_s",
-    "peak_force_n",
-    "peak_power_w",
-    "mean_power_w",
-    "reactive_strength_index_modified",
-];
-
 fn main() -> Result<(), Box<dyn Error>> {
     let mut arguments = std::env::args().skip(1);
+    let kind = arguments.next().ok_or("which kind of trial?")?;
     let count: u64 = arguments.next().ok_or("how many trials?")?.parse()?;
     let directory = PathBuf::from(arguments.next().ok_or("into which directory?")?);
-    let mut samples = BufWriter::new(File::create(directory.join("force.f64"))?);
+    let mut samples = BufWriter::new(File::create(directory.join("samples.f64"))?);
     let mut table = BufWriter::new(File::create(directory.join("trials.csv"))?);
-    writeln!(table, "seed,samples,truth_mass_kg,truth_height_m,truth_depth_m,{}", IDS.join(","))?;
+    writeln!(table, "seed,samples,rate_hz,noise,what,id,value")?;
     for seed in 0..count {
-        let random = RandomJump::of(seed);
-        let force_n = random.force_n(RATE_HZ);
-        for value in &force_n {
+        let trial = random::trial(&kind, seed).ok_or("there is no such kind of trial")?;
+        for value in &trial.samples {
             samples.write_all(&value.to_le_bytes())?;
         }
-        let (truth, length) = (random.jump.truth(), force_n.len());
-        let capture = ForceCapture::single(Sampling::Rate(RATE_HZ), force_n);
-        let set = trials::countermovement_jump(&read(
-            &capture,
-            &Conditions::default(),
-            &Rules::default(),
-        )?);
-        let (mass, height, depth) = (random.jump.mass_kg, truth.height_m, -truth.bottom.1);
-        write!(table, "{seed},{length},{mass},{height},{depth}")?;
-        for id in IDS {
-            let value = set.metric(id).map_or(f64::NAN, |metric| metric.value);
-            write!(table, ",{value}")?;
+        let (length, rate_hz, noise) = (trial.samples.len(), trial.rate_hz, trial.noise);
+        let truth = trial.truth.clone();
+        let set = read(&kind, trial)?;
+        let found = set.metrics.iter().map(|metric| ("read", metric.definition.id, metric.value));
+        let truth = truth.iter().map(|&(id, value)| ("truth", id, value));
+        for (what, id, value) in truth.chain(found) {
+            writeln!(table, "{seed},{length},{rate_hz},{noise},{what},{id},{value}")?;
         }
-        writeln!(table)?;
     }
     Ok(())
+}
+
+fn read(kind: &str, trial: RandomTrial) -> Result<MetricSet, TrialError> {
+    let time = Sampling::Rate(trial.rate_hz);
+    let conditions = Conditions::default();
+    if kind == "bar" {
+        let capture = BarCapture { time, position_m: trial.samples, notes: Vec::new() };
+        let reps = bar_reps::read(&capture, &conditions, &bar_reps::Rules::default())?;
+        return Ok(trials::bar_reps(&reps).swap_remove(0));
+    }
+    let capture = ForceCapture::single(time, trial.samples);
+    Ok(match kind {
+        "countermovement-jump" => trials::countermovement_jump(&countermovement_jump::read(
+            &capture,
+            &conditions,
+            &countermovement_jump::Rules::default(),
+        )?),
+        "squat-jump" => trials::squat_jump(&squat_jump::read(
+            &capture,
+            &conditions,
+            &squat_jump::Rules::default(),
+        )?),
+        "drop-jump" => trials::drop_jump(&drop_jump::read(
+            &capture,
+            &conditions,
+            &drop_jump::Rules::default(),
+        )?),
+        "repeated-jump" => trials::repeated_jumps(&repeated_jumps::read(
+            &capture,
+            &conditions,
+            &repeated_jumps::Rules::default(),
+        )?),
+        _ => trials::isometric(&isometric::read(
+            &capture,
+            &conditions,
+            &isometric::Rules::default(),
+        )?),
+    })
 }

@@ -8,8 +8,8 @@ pub mod asymmetry;
 pub mod bar_velocity;
 mod definition;
 pub mod estimates;
-
 pub mod force;
+mod formula;
 pub mod height;
 pub mod impulse;
 pub mod isometric;
@@ -24,4 +24,5 @@ pub mod trials;
 
 pub use asymmetry::Asymmetry;
 pub use definition::{Better, Definition};
+pub use formula::{Derivation, derivation, significant};
 pub use set::{Metric, MetricSet};

@@ -9,6 +9,7 @@ pub mod drop;
 pub mod hops;
 pub mod isometric;
 mod noise;
+pub mod random;
 mod shape;
 pub mod squat;
 
