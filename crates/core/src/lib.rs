@@ -4,6 +4,7 @@
 //! or knows JSON or SQL. What it needs is passed in; what it finds out is returned with its doubt.
 //! The modules stand in the order of the data's way.
 
+pub mod camp;
 pub mod capture;
 pub mod entry;
 pub mod estimate;

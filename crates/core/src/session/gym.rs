@@ -6,6 +6,9 @@ mod evening;
 
 pub use evening::Evening;
 
+use crate::camp;
+use crate::camp::camps::Camps;
+use crate::camp::day::CampDay;
 use crate::exercise::{Direction, ExerciseId};
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
@@ -41,6 +44,8 @@ pub struct Gym {
     pub mat_reads_high_by: Length,
     /// Bouts by id.
     pub bouts: BTreeMap<String, Bout>,
+    /// What else is known of the bouts, and the camps that lead to them.
+    pub camps: Camps,
     /// Every rep ever entered, in the order of entry.
     pub reps: Vec<Rep>,
     /// Own exercises and planned sessions.
@@ -217,12 +222,19 @@ impl Gym {
         self.restrictions.values().filter(move |one| one.athlete == athlete && one.in_force(today))
     }
 
-    /// The next bout of an athlete on or after a date.
+    /// The next bout of an athlete on or after a date; a tournament lasts to its final.
     pub fn next_bout(&self, athlete: &AthleteId, today: Date) -> Option<&Bout> {
         self.bouts
             .values()
-            .filter(|bout| bout.athletes.contains(athlete) && bout.date >= today)
+            .filter(|bout| bout.athletes.contains(athlete) && self.camps.last_day(bout) >= today)
             .min_by_key(|bout| bout.date)
+    }
+
+    /// What a date is in the camp of an athlete; `None` without a bout ahead or a camp laid out.
+    pub fn camp_day(&self, athlete: &AthleteId, date: Date) -> Option<CampDay> {
+        let bout = self.next_bout(athlete, date)?;
+        let next = self.camps.next_day(bout, date)?;
+        Some(camp::day::day_of(self.camps.plan(&bout.id)?, next, date))
     }
 
     /// Whether an exercise is open to an athlete on a date, or who or what bars it.

@@ -4,6 +4,7 @@
 //! an earlier one, with who, when and why. The client makes the id, so the same submission sent
 //! twice is one operation.
 
+use crate::camp::camps::CampChange;
 use crate::exercise::ExerciseId;
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
@@ -84,6 +85,8 @@ pub enum Change {
     },
     /// A bout agreed, or its facts changed.
     BoutAgreed(Bout),
+    /// A change of bouts and camps.
+    Camp(CampChange),
     /// Something an athlete may not do for now.
     RestrictionSet(Restriction),
     /// A restriction lifted by someone entitled to.

@@ -1,5 +1,6 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
+use crate::camp::camps::CampRefusal;
 use crate::session::operation::OperationId;
 use crate::session::program::ProgramRefusal;
 use jiff::civil::Date;
@@ -42,6 +43,9 @@ pub enum Refusal {
         /// What to do instead.
         instead: Option<String>,
     },
+    /// A change of bouts and camps that cannot stand.
+    #[error(transparent)]
+    Camp(#[from] CampRefusal),
     /// Nothing is open.
     #[error("No evening is open. Open the evening at the desk first.")]
     NoEvening,

@@ -1,6 +1,8 @@
 //! Any operation at all, of every kind, with every choice inside it.
 
 use crate::any_program;
+use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::phase::{Phase, PhaseKind};
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
@@ -11,7 +13,7 @@ use cornerwork_core::session::rep::{Load, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::{Duration, Length, Mass};
 use jiff::Timestamp;
-use jiff::civil::Date;
+use jiff::civil::{Date, Weekday};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
@@ -32,7 +34,7 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
 
 fn change() -> impl Strategy<Value = Change> {
     let program = any_program::change().prop_map(Change::Program);
-    prop_oneof![set_up(), hard_stop(), evening(), mending(), program]
+    prop_oneof![set_up(), camp(), hard_stop(), evening(), mending(), program]
 }
 
 fn set_up() -> impl Strategy<Value = Change> {
@@ -79,6 +81,54 @@ fn hard_stop() -> impl Strategy<Value = Change> {
             cleared_by,
         }),
     ]
+}
+
+fn camp() -> impl Strategy<Value = Change> {
+    let facts = (any::<bool>(), vec(date(), 0..3), of(words()), any::<bool>(), words()).prop_map(
+        |(sure, more_days, zone, timed, remark)| BoutFacts {
+            standing: if sure { Standing::Confirmed } else { Standing::Offered },
+            more_days,
+            zone,
+            first_bell: timed.then(|| jiff::civil::time(19, 30, 0, 0)),
+            rounds: timed.then_some(Rounds { count: 8, minutes: 3 }),
+            remark,
+        },
+    );
+    let bout = (words(), words(), date(), vec(code(), 0..4))
+        .prop_map(|(id, name, date, athletes)| Bout { id, name, date, athletes });
+    let mark = || (words(), date(), select(Mark::ALL.to_vec()));
+    prop_oneof![
+        (bout, facts).prop_map(|(bout, facts)| CampChange::BoutEntered { bout, facts }),
+        (words(), camp_plan()).prop_map(|(bout, plan)| CampChange::CampPlanned { bout, plan }),
+        (words(), vec(code(), 0..3), words(), date(), camp_plan(), words()).prop_map(
+            |(bout, athletes, into, to, plan, reason)| CampChange::BoutMoved {
+                bout,
+                athletes,
+                into,
+                to,
+                plan,
+                reason,
+            }
+        ),
+        (words(), vec(code(), 0..3), words()).prop_map(|(bout, athletes, reason)| {
+            CampChange::BoutCancelled { bout, athletes, reason }
+        }),
+        mark().prop_map(|(bout, date, mark)| CampChange::DayMarked { bout, date, mark }),
+        mark().prop_map(|(bout, date, mark)| CampChange::DayCleared { bout, date, mark }),
+    ]
+    .prop_map(Change::Camp)
+}
+
+fn camp_plan() -> impl Strategy<Value = CampPlan> {
+    let phase = (select(PhaseKind::ALL.to_vec()), date(), date())
+        .prop_map(|(kind, from, to)| Phase { kind, from, to });
+    let weekday = (1..=7_i8).prop_map(|day| Weekday::from_monday_one_offset(day).unwrap());
+    let marks = vec((date(), select(Mark::ALL.to_vec())), 0..4);
+    (vec(phase, 0..4), vec(weekday, 0..3), marks).prop_map(|(phases, sparring, marks)| CampPlan {
+        phases,
+        sparring,
+        marks: marks.into_iter().collect(),
+    })
 }
 
 fn evening() -> impl Strategy<Value = Change> {

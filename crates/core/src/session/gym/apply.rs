@@ -36,6 +36,7 @@ impl Gym {
             Change::BoutAgreed(bout) => {
                 self.bouts.insert(bout.id.clone(), bout.clone());
             }
+            Change::Camp(change) => self.camps.apply(&mut self.bouts, change),
             Change::RestrictionSet(restriction) => {
                 self.restrictions.insert(restriction.id.clone(), restriction.clone());
             }

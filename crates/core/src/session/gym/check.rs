@@ -1,6 +1,7 @@
 //! Whether a change fits what is on record, before it is kept.
 
 use super::{Evening, Gym};
+use crate::camp::camps::Camps;
 use crate::session::athlete::AthleteId;
 use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
@@ -17,6 +18,7 @@ impl Gym {
             Change::BodyMassMeasured { athlete, .. } | Change::TargetSet { athlete, .. } => {
                 self.known(athlete)
             }
+            Change::Camp(change) => Ok(Camps::check(&self.bouts, change, today)?),
             Change::RestrictionSet(restriction) => self.known(&restriction.athlete),
             Change::RestrictionLifted { restriction, .. } => {
                 let known = self.restrictions.contains_key(restriction);

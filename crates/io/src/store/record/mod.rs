@@ -4,6 +4,7 @@
 //! what lies on disk. Field names carry their unit. A field this program does not know is passed
 //! over; a kind or a version it does not know is not: half-read history would be worse than none.
 
+mod camp;
 mod evening;
 mod kit;
 mod library;
@@ -13,6 +14,7 @@ mod rep;
 mod restriction;
 mod scalar;
 
+use camp::{BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked};
 use cornerwork_core::session::operation::Change;
 use evening::{
     BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
@@ -77,6 +79,12 @@ kinds! {
     "boxes-measured", 1: BoxesMeasured;
     "jump-mat-compared", 1: JumpMatCompared;
     "bout-agreed", 1: BoutAgreed;
+    "bout-entered", 1: BoutEntered;
+    "camp-planned", 1: CampPlanned;
+    "bout-moved", 1: BoutMoved;
+    "bout-cancelled", 1: BoutCancelled;
+    "day-marked", 1: DayMarked;
+    "day-cleared", 1: DayCleared;
     "restriction-set", 1: RestrictionSet;
     "restriction-lifted", 1: RestrictionLifted;
     "target-set", 1: TargetSet;
@@ -125,6 +133,7 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             record(&JumpMatCompared { reads_high_by_m: Number(reads_high_by.in_metres()), against })
         }
         Change::BoutAgreed(bout) => record(&BoutAgreed::from(bout)),
+        Change::Camp(change) => camp::write(change),
         Change::RestrictionSet(restriction) => record(&RestrictionSet::from(restriction)),
         Change::RestrictionLifted { restriction, cleared_by } => {
             record(&RestrictionLifted { restriction: restriction.0, cleared_by })

@@ -1,0 +1,428 @@
+//! The phases of a camp, counted back from the bout.
+//!
+//! A taper begins on the one Monday that lies 8 to 14 days before the first bell: the length a
+//! taper needs (Bosquet 2007, Med Sci Sports Exerc 39:1358). Whole weeks, Monday to Saturday,
+//! before it are shared out by rules anyone can read and change.
+
+use jiff::ToSpan;
+use jiff::civil::{Date, Weekday};
+use std::fmt;
+
+/// What a stretch of a camp is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum PhaseKind {
+    /// Work capacity, technique of the lifts, nothing maximal.
+    General,
+    /// Heavy loads.
+    Strength,
+    /// Heavy and moderate loads moved fast.
+    StrengthSpeed,
+    /// Loads at peak momentum, throws, depth jumps.
+    Power,
+    /// Intensity kept, sets cut.
+    Taper,
+    /// After the bout: easy days, then the debrief.
+    Recovery,
+}
+
+impl PhaseKind {
+    /// All, in the order they are passed.
+    pub const ALL: [Self; 6] = [
+        Self::General,
+        Self::Strength,
+        Self::StrengthSpeed,
+        Self::Power,
+        Self::Taper,
+        Self::Recovery,
+    ];
+    /// As said.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::General => "general",
+            Self::Strength => "strength",
+            Self::StrengthSpeed => "strength-speed",
+            Self::Power => "power",
+            Self::Taper => "taper",
+            Self::Recovery => "recovery",
+        }
+    }
+    /// The phase of this word.
+    pub fn named(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|kind| kind.word() == word)
+    }
+}
+
+impl fmt::Display for PhaseKind {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.word())
+    }
+}
+
+/// A stretch of days, both ends in it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Phase {
+    /// What it is for.
+    pub kind: PhaseKind,
+    /// First day.
+    pub from: Date,
+    /// Last day.
+    pub to: Date,
+}
+
+impl Phase {
+    /// How many days it has.
+    pub fn days(&self) -> i32 {
+        days_between(self.from, self.to) + 1
+    }
+    /// Which day of it a date is, from 1; `None` outside it.
+    pub fn day_of(&self, date: Date) -> Option<i32> {
+        (self.from <= date && date <= self.to).then(|| days_between(self.from, date) + 1)
+    }
+}
+
+/// Whole days from one civil date to another; clock changes and leap days do not disturb it.
+pub fn days_between(from: Date, to: Date) -> i32 {
+    (to - from).get_days()
+}
+
+/// How many weeks a phase takes, and why.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseRule {
+    /// Which phase.
+    pub kind: PhaseKind,
+    /// Fewer weeks than this are not worth beginning.
+    pub at_least_weeks: i32,
+    /// What it gets when there is time.
+    pub usual_weeks: i32,
+    /// Why, with its source.
+    pub because: String,
+}
+
+/// How weeks are shared out.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PhaseRules {
+    /// Phases before the taper, the dearest first: it is given its weeks before the others.
+    pub before_taper: Vec<PhaseRule>,
+    /// Days of recovery after the last bout.
+    pub recovery_days: i32,
+}
+
+impl Default for PhaseRules {
+    /// Common practice, no source: round numbers a coach may change.
+    fn default() -> Self {
+        let rule = |kind, at_least_weeks, usual_weeks, because: &str| PhaseRule {
+            kind,
+            at_least_weeks,
+            usual_weeks,
+            because: format!("{because} (common practice, no source)"),
+        };
+        Self {
+            before_taper: vec![
+                rule(
+                    PhaseKind::Power,
+                    1,
+                    3,
+                    "what the bout asks for comes last and is never dropped",
+                ),
+                rule(PhaseKind::Strength, 3, 5, "under three weeks of heavy work leave little"),
+                rule(PhaseKind::StrengthSpeed, 1, 2, "a bridge where there is time for one"),
+                rule(PhaseKind::General, 1, 52, "whatever is left, furthest from the bout"),
+            ],
+            recovery_days: 7,
+        }
+    }
+}
+
+impl PhaseRules {
+    /// The same for an athlete who is in the middle of a camp: strength built already is kept by a
+    /// single week.
+    #[must_use]
+    pub fn for_a_camp_under_way(mut self) -> Self {
+        for rule in &mut self.before_taper {
+            if rule.kind == PhaseKind::Strength {
+                rule.at_least_weeks = 1;
+                rule.because = "a week keeps what is built (common practice, no source)".to_owned();
+            }
+        }
+        self
+    }
+}
+
+/// The phases of a camp, and what there was no time for.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Outline {
+    /// Earliest first.
+    pub phases: Vec<Phase>,
+    /// One sentence for each phase that found no room.
+    pub lost: Vec<String>,
+}
+
+/// Phases from a first day of training to the bout, and recovery after its last day.
+///
+/// Weeks begin on Monday; days before the first Monday join the first phase. With fewer days than
+/// a taper needs, all of them are taper.
+pub fn plan_back(begins: Date, first_bell: Date, last_day: Date, rules: &PhaseRules) -> Outline {
+    let taper_from = taper_monday(first_bell);
+    let first_monday = monday_from(begins);
+    let weeks = days_between(first_monday, taper_from).max(0) / 7;
+    let given = share_out(weeks, rules);
+    let mut phases = Vec::new();
+    let mut lost = Vec::new();
+    let mut monday = first_monday;
+    for kind in PhaseKind::ALL {
+        let Some(place) = rules.before_taper.iter().position(|rule| rule.kind == kind) else {
+            continue;
+        };
+        let (rule, weeks) = (&rules.before_taper[place], given[place]);
+        if weeks == 0 {
+            lost.extend(loss(rule));
+            continue;
+        }
+        let next = monday.saturating_add((7 * weeks).days());
+        phases.push(Phase { kind, from: monday, to: next.saturating_sub(2.days()) });
+        monday = next;
+    }
+    // A camp that begins in mid-week begins its first phase then.
+    if let Some(first) = phases.first_mut() {
+        first.from = begins;
+    }
+    let eve = first_bell.saturating_sub(1.days());
+    let from =
+        if phases.is_empty() { taper_from.min(eve).max(begins.min(eve)) } else { taper_from };
+    phases.push(Phase { kind: PhaseKind::Taper, from, to: eve });
+    if rules.recovery_days > 0 {
+        phases.push(Phase {
+            kind: PhaseKind::Recovery,
+            from: last_day.saturating_add(1.days()),
+            to: last_day.saturating_add(rules.recovery_days.days()),
+        });
+    }
+    Outline { phases, lost }
+}
+
+/// The phases after a bout was moved while the camp is under way: what is past stays as it was,
+/// the week in hand is finished, and what follows is planned anew.
+pub fn plan_anew(
+    before: &[Phase],
+    today: Date,
+    first_bell: Date,
+    last_day: Date,
+    rules: &PhaseRules,
+) -> Outline {
+    let next_monday = monday_from(today.saturating_add(1.days()));
+    let kept_to = next_monday.saturating_sub(2.days());
+    let begun: Vec<Phase> = before
+        .iter()
+        .filter(|phase| phase.from <= today && phase.kind != PhaseKind::Recovery)
+        .map(|phase| Phase { to: phase.to.min(kept_to), ..*phase })
+        .filter(|phase| phase.from <= phase.to)
+        .collect();
+    if begun.is_empty() {
+        let begins = before.first().map_or(next_monday, |phase| phase.from.max(today));
+        return plan_back(begins, first_bell, last_day, rules);
+    }
+    let rules = rules.clone().for_a_camp_under_way();
+    let Outline { phases: ahead, lost } = plan_back(next_monday, first_bell, last_day, &rules);
+    let mut phases = begun;
+    for phase in ahead.into_iter().filter(|phase| phase.from <= phase.to) {
+        match phases.last_mut() {
+            Some(last) if last.kind == phase.kind => last.to = phase.to,
+            _ => phases.push(phase),
+        }
+    }
+    // A taper that must begin within the week in hand cuts that week short.
+    for place in 1..phases.len() {
+        let from = phases[place].from;
+        let last = &mut phases[place - 1];
+        last.to = last.to.min(from.saturating_sub(1.days()));
+    }
+    phases.retain(|phase| phase.from <= phase.to);
+    // What was trained before the move is not lost by it.
+    let done = |word: &str| phases.iter().any(|phase| word.starts_with(phase.kind.word()));
+    let lost = lost.into_iter().filter(|sentence| !done(&sentence.to_lowercase())).collect();
+    Outline { phases, lost }
+}
+
+/// Weeks for each rule: first the least of each in order of dearness, then the usual.
+fn share_out(weeks: i32, rules: &PhaseRules) -> Vec<i32> {
+    let mut left = weeks;
+    let mut given = vec![0; rules.before_taper.len()];
+    let dearest = 2.min(given.len());
+    // The least of the two dearest, then the usual of all: a bridge is no use to a camp that has
+    // not yet its strength.
+    for (given, rule) in given.iter_mut().zip(&rules.before_taper).take(dearest) {
+        if rule.at_least_weeks <= left {
+            *given = rule.at_least_weeks;
+            left -= *given;
+        }
+    }
+    for (given, rule) in given.iter_mut().zip(&rules.before_taper) {
+        let more = (rule.usual_weeks - *given).clamp(0, left);
+        if *given + more >= rule.at_least_weeks {
+            *given += more;
+            left -= more;
+        }
+    }
+    given
+}
+
+fn loss(rule: &PhaseRule) -> Option<String> {
+    // Nobody misses a general phase or a bridge that was only ever for spare time.
+    matches!(rule.kind, PhaseKind::Power | PhaseKind::Strength).then(|| {
+        let word = rule.kind.word();
+        let (first, rest) = word.split_at(1);
+        format!(
+            "{}{rest} finds no room: it needs {} {}, because {}.",
+            first.to_uppercase(),
+            rule.at_least_weeks,
+            if rule.at_least_weeks == 1 { "week" } else { "weeks" },
+            rule.because
+        )
+    })
+}
+
+/// The one Monday that lies 8 to 14 days before a date.
+fn taper_monday(first_bell: Date) -> Date {
+    let since_monday = match first_bell.weekday().since(Weekday::Monday) {
+        0 => 7,
+        days => i32::from(days),
+    };
+    first_bell.saturating_sub((since_monday + 7).days())
+}
+
+/// The date itself when it is a Monday, else the next.
+fn monday_from(date: Date) -> Date {
+    date.saturating_add(i32::from(Weekday::Monday.since(date.weekday())).days())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+    use proptest::prelude::*;
+
+    fn phase(kind: PhaseKind, from: Date, to: Date) -> Phase {
+        Phase { kind, from, to }
+    }
+
+    fn planned(begins: Date, bell: Date) -> Outline {
+        plan_back(begins, bell, bell, &PhaseRules { recovery_days: 0, ..PhaseRules::default() })
+    }
+
+    #[test]
+    fn two_camps_counted_back_by_hand() {
+        // Laid out on a calendar by hand: Saturday 17 October 2026 from Monday 10 August.
+        assert_eq!(
+            planned(date(2026, 8, 10), date(2026, 10, 17)).phases,
+            [
+                phase(PhaseKind::Strength, date(2026, 8, 10), date(2026, 9, 12)),
+                phase(PhaseKind::Power, date(2026, 9, 14), date(2026, 10, 3)),
+                phase(PhaseKind::Taper, date(2026, 10, 5), date(2026, 10, 16)),
+            ]
+        );
+        // Saturday 21 November from Monday 31 August.
+        assert_eq!(
+            planned(date(2026, 8, 31), date(2026, 11, 21)).phases,
+            [
+                phase(PhaseKind::Strength, date(2026, 8, 31), date(2026, 10, 3)),
+                phase(PhaseKind::StrengthSpeed, date(2026, 10, 5), date(2026, 10, 17)),
+                phase(PhaseKind::Power, date(2026, 10, 19), date(2026, 11, 7)),
+                phase(PhaseKind::Taper, date(2026, 11, 9), date(2026, 11, 20)),
+            ]
+        );
+    }
+
+    #[test]
+    fn day_ten_of_twenty() {
+        let power = phase(PhaseKind::Power, date(2026, 9, 14), date(2026, 10, 3));
+        assert_eq!((power.day_of(date(2026, 9, 23)), power.days()), (Some(10), 20));
+        assert_eq!(power.day_of(date(2026, 10, 4)), None);
+    }
+
+    #[test]
+    fn three_weeks_notice_keeps_power_and_taper_and_says_what_is_lost() {
+        let short = planned(date(2026, 10, 31), date(2026, 11, 21));
+        let kinds: Vec<PhaseKind> = short.phases.iter().map(|phase| phase.kind).collect();
+        assert_eq!(kinds, [PhaseKind::Power, PhaseKind::Taper]);
+        assert_eq!(short.phases[0].from, date(2026, 10, 31), "from the day of the offer");
+        assert_eq!(
+            short.lost,
+            ["Strength finds no room: it needs 3 weeks, because under three weeks of heavy work \
+              leave little (common practice, no source)."]
+        );
+    }
+
+    #[test]
+    fn a_later_bout_keeps_what_is_done_and_repeats_power() {
+        let before = planned(date(2026, 8, 31), date(2026, 11, 21)).phases;
+        let later = date(2026, 12, 5);
+        let rules = PhaseRules { recovery_days: 0, ..PhaseRules::default() };
+        let after = plan_anew(&before, date(2026, 10, 24), later, later, &rules);
+        assert_eq!(after.phases[..2], before[..2], "what is done stays");
+        assert_eq!(
+            after.phases[2..],
+            [
+                phase(PhaseKind::Power, date(2026, 10, 19), date(2026, 10, 24)),
+                phase(PhaseKind::Strength, date(2026, 10, 26), date(2026, 10, 31)),
+                phase(PhaseKind::Power, date(2026, 11, 2), date(2026, 11, 21)),
+                phase(PhaseKind::Taper, date(2026, 11, 23), date(2026, 12, 4)),
+            ]
+        );
+    }
+
+    #[test]
+    fn an_earlier_bout_drops_what_is_unfinished_and_keeps_the_taper() {
+        let before = planned(date(2026, 8, 31), date(2026, 11, 21)).phases;
+        let rules = PhaseRules { recovery_days: 0, ..PhaseRules::default() };
+        let bell = date(2026, 10, 31);
+        let after = plan_anew(&before, date(2026, 10, 7), bell, bell, &rules);
+        let kinds: Vec<PhaseKind> = after.phases.iter().map(|phase| phase.kind).collect();
+        assert_eq!(
+            kinds,
+            [PhaseKind::Strength, PhaseKind::StrengthSpeed, PhaseKind::Power, PhaseKind::Taper]
+        );
+        assert_eq!(after.phases[3].from, date(2026, 10, 19));
+    }
+
+    proptest! {
+        #[test]
+        fn phases_follow_one_another_and_the_taper_is_eight_to_fourteen_days(
+            start in 0i32..800, length in 1i32..200
+        ) {
+            let begins = date(2026, 1, 1).saturating_add(start.days());
+            let bell = begins.saturating_add(length.days());
+            let outline = plan_back(begins, bell, bell, &PhaseRules::default());
+            for pair in outline.phases.windows(2) {
+                prop_assert!(pair[0].from <= pair[0].to, "{pair:?}");
+                prop_assert!(pair[0].to < pair[1].from, "{pair:?}");
+                prop_assert!(days_between(pair[0].to, pair[1].from) <= 2, "no more than a Sunday between: {pair:?}");
+            }
+            let taper = outline.phases.iter().find(|phase| phase.kind == PhaseKind::Taper).unwrap();
+            prop_assert_eq!(days_between(taper.to, bell), 1);
+            if length >= 21 {
+                prop_assert!((8..=14).contains(&taper.days()), "{taper:?}");
+            }
+            prop_assert!(outline.phases[0].from >= begins);
+        }
+
+        #[test]
+        fn a_move_never_touches_what_is_past(
+            length in 20i32..150, done in 1i32..140, shift in -60i32..60
+        ) {
+            let begins = date(2026, 3, 2);
+            let bell = begins.saturating_add(length.days());
+            let today = begins.saturating_add(done.min(length - 1).days());
+            let moved = bell.saturating_add(shift.days()).max(today.saturating_add(1.days()));
+            let rules = PhaseRules::default();
+            let before = plan_back(begins, bell, bell, &rules).phases;
+            let after = plan_anew(&before, today, moved, moved, &rules).phases;
+            for date in (0..days_between(begins, today)).map(|day| begins.saturating_add(day.days())) {
+                let kind_at = |phases: &[Phase]| phases.iter().find(|phase| phase.day_of(date).is_some()).map(|phase| phase.kind);
+                prop_assert_eq!(kind_at(&before), kind_at(&after), "{}", date);
+            }
+            for pair in after.windows(2) {
+                prop_assert!(pair[0].to < pair[1].from, "{pair:?}");
+            }
+        }
+    }
+}
