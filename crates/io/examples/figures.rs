@@ -1,6 +1,8 @@
 //! Draws one of each figure with invented data, in every theme and at three widths, as a page to
 //! look at: `cargo run -p cornerwork-io --example figures -- DIRECTORY`.
 
+use jiff::ToSpan;
+use jiff::civil::date;
 use std::f64::consts::PI;
 use std::fmt::Write as _;
 use std::path::Path;
@@ -8,8 +10,9 @@ use std::path::Path;
 use cornerwork_core::estimate::{Estimate, Interval, Level};
 use cornerwork_core::kit::{BarKind, Plate};
 use cornerwork_core::report::figure::{
-    Axis, Band, CurvePoint, Decimals, Event, Figure, FlatTop, Hill, Line, LoadedBar, Mark, Now,
-    Odds, Phase, Point, Post, PostKind, Share, Signal, Slope, Strip, Target, Trace,
+    Axis, Band, Calendar, CampLayout, CurvePoint, DayRow, Decimals, Event, Figure, FlatTop, Hill,
+    Line, LoadedBar, Mark, NamedDays, Now, Odds, Phase, Point, Post, PostKind, Share, Signal,
+    Slope, Strip, Target, Trace,
 };
 use cornerwork_core::units::Mass;
 use cornerwork_io::charts::{Layout, Palette, Theme, svg, text};
@@ -60,7 +63,9 @@ fn figures() -> Vec<Figure> {
         odds().into(),
         jump_trace().into(),
         mean_trace().into(),
-        loaded_bar(BarKind::Straight, &[25.0, 10.0, 2.5]).into(),
+        loaded_bar(BarKind::Straight, &[25.0, 10.0, 2.5
+        calendar().into(),
+    ]).into(),
         loaded_bar(BarKind::Hex, &[20.0, 15.0, 5.0, 1.25]).into(),
         loaded_bar(BarKind::Landmine, &[20.0, 10.0]).into(),
     ]
@@ -310,5 +315,49 @@ fn loaded_bar(bar: BarKind, plates: &[f64]) -> LoadedBar {
         bar,
         bar_mass: Mass::kilograms(20.0),
         plates: plates.iter().filter_map(|mass| Plate::kilograms(*mass).ok()).collect(),
+    }
+}
+
+/// A camp whose bout moved, both ways under each other.
+fn calendar() -> Calendar {
+    let named = |from, to, name: &str| NamedDays { from, to, name: name.into() };
+    let tuesdays = |count: i32| {
+        (0..count).map(|week| date(2026, 9, 1).saturating_add((7 * week).days())).collect()
+    };
+    Calendar {
+        title: "Tindra's debut".into(),
+        description: "Moved from 21 November to 5 December: a week of strength is added and power begins anew.".into(),
+        from: date(2026, 8, 31),
+        to: date(2026, 12, 6),
+        today: Some(date(2026, 10, 24)),
+        layouts: vec![
+            CampLayout {
+                name: "as it was".into(),
+                phases: vec![
+                    named(date(2026, 8, 31), date(2026, 10, 3), "strength"),
+                    named(date(2026, 10, 5), date(2026, 10, 17), "strength-speed"),
+                    named(date(2026, 10, 19), date(2026, 11, 7), "power"),
+                    named(date(2026, 11, 9), date(2026, 11, 20), "taper"),
+                ],
+                bouts: vec![named(date(2026, 11, 21), date(2026, 11, 21), "Lanternlight")],
+                rows: vec![DayRow { name: "sparring".into(), days: tuesdays(10) }],
+            },
+            CampLayout {
+                name: "as it would be".into(),
+                phases: vec![
+                    named(date(2026, 8, 31), date(2026, 10, 3), "strength"),
+                    named(date(2026, 10, 5), date(2026, 10, 17), "strength-speed"),
+                    named(date(2026, 10, 19), date(2026, 10, 24), "power"),
+                    named(date(2026, 10, 26), date(2026, 10, 31), "strength"),
+                    named(date(2026, 11, 2), date(2026, 11, 21), "power"),
+                    named(date(2026, 11, 23), date(2026, 12, 4), "taper"),
+                ],
+                bouts: vec![named(date(2026, 12, 5), date(2026, 12, 5), "Lanternlight")],
+                rows: vec![
+                    DayRow { name: "sparring".into(), days: tuesdays(12) },
+                    DayRow { name: "test day".into(), days: vec![date(2026, 11, 23)] },
+                ],
+            },
+        ],
     }
 }

@@ -4,6 +4,7 @@
 //! scaled. One grammar holds for all kinds: moments are named above the scale, stretches below
 //! it, lines inside the plot. Labels keep apart; what finds no room stays in the table.
 
+mod calendar;
 mod decimate;
 mod hill;
 mod loaded_bar;
@@ -72,5 +73,6 @@ pub fn svg(figure: &Figure, layout: &Layout, theme: Theme) -> String {
         Figure::Odds(odds) => odds::svg(odds, layout, theme),
         Figure::Trace(trace) => trace::svg(trace, layout, theme),
         Figure::LoadedBar(bar) => loaded_bar::svg(bar, layout, theme),
+        Figure::Calendar(calendar) => calendar::svg(calendar, layout, theme),
     }
 }

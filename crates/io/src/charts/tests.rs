@@ -7,6 +7,8 @@ use cornerwork_core::estimate::{Estimate, Interval, Level};
 use cornerwork_core::kit::{BarKind, Plate};
 use cornerwork_core::report::figure::*;
 use cornerwork_core::units::Mass;
+use jiff::ToSpan;
+use jiff::civil::Date;
 use proptest::prelude::*;
 use roxmltree::{Document, Node};
 
@@ -243,8 +245,44 @@ prop_compose! {
     }
 }
 
+fn days() -> impl Strategy<Value = Date> {
+    (0i32..200).prop_map(|day| jiff::civil::date(2026, 8, 1).saturating_add(day.days()))
+}
+
+fn named_days() -> impl Strategy<Value = Vec<NamedDays>> {
+    let one = (days(), days(), words()).prop_map(|(one, other, name)| NamedDays {
+        from: one.min(other),
+        to: one.max(other),
+        name,
+    });
+    prop::collection::vec(one, 0..5)
+}
+
+prop_compose! {
+    fn calendar()(
+        title in words(),
+        description in words(),
+        ends in (days(), days()),
+        today in prop::option::of(days()),
+        layouts in prop::collection::vec(
+            (words(), named_days(), named_days(), prop::collection::vec((words(), prop::collection::vec(days(), 0..9)), 0..4)),
+            0..3,
+        ),
+    ) -> Figure {
+        Calendar {
+            title, description, today,
+            from: ends.0.min(ends.1),
+            to: ends.0.max(ends.1),
+            layouts: layouts.into_iter().map(|(name, phases, bouts, rows)| CampLayout {
+                name, phases, bouts,
+                rows: rows.into_iter().map(|(name, days)| DayRow { name, days }).collect(),
+            }).collect(),
+        }.into()
+    }
+}
+
 fn figure() -> impl Strategy<Value = Figure> {
-    prop_oneof![hill(), slope(), strip(), odds(), trace(), loaded_bar()]
+    prop_oneof![hill(), slope(), strip(), odds(), trace(), loaded_bar(), calendar()]
 }
 
 proptest! {

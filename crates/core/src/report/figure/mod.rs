@@ -7,6 +7,7 @@
 //! gap, never a zero.
 
 mod axis;
+mod calendar;
 mod hill;
 mod loaded_bar;
 mod odds;
@@ -16,6 +17,7 @@ mod table;
 mod trace;
 
 pub use axis::{Axis, Decimals};
+pub use calendar::{Calendar, CampLayout, DayRow, NamedDays};
 pub use hill::{FlatTop, Hill, Post, PostKind};
 pub use loaded_bar::LoadedBar;
 pub use odds::{Odds, Share};
@@ -41,6 +43,8 @@ pub enum Figure {
     Trace(Trace),
     /// The plates to hang.
     LoadedBar(LoadedBar),
+    /// Weeks back from the bout.
+    Calendar(Calendar),
 }
 
 /// Runs the same expression on whichever kind the figure is.
@@ -53,6 +57,7 @@ macro_rules! each {
             Figure::Odds($kind) => $answer,
             Figure::Trace($kind) => $answer,
             Figure::LoadedBar($kind) => $answer,
+            Figure::Calendar($kind) => $answer,
         }
     };
 }
@@ -82,7 +87,7 @@ macro_rules! from_kind {
     };
 }
 
-from_kind!(Hill Slope Strip Odds Trace LoadedBar);
+from_kind!(Hill Slope Strip Odds Trace LoadedBar Calendar);
 
 /// One measured point.
 #[derive(Clone, Copy, Debug, PartialEq)]
