@@ -59,7 +59,6 @@ written! {
     SessionId, "the name of a session", SessionId::new;
     Time, "a time as 18:20:00", |text: &str| text.parse().ok();
     Date, "a date as 2026-09-23", |text: &str| text.parse().ok();
-    Time, "a time as 13:00:00", |text: &str| text.parse().ok();
 }
 
 impl<T> From<T> for Text<T> {
