@@ -138,6 +138,7 @@ fn reps_credited_to_the_wrong_athlete_move_with_their_bests() {
     floor.accept(Change::RepsMoved {
         reps: wrong,
         athlete: code("A04"),
+        done_with: None,
         reason: "A04 was throwing".into(),
     });
     assert_eq!(floor.best("A01"), Some(2.6));
@@ -250,7 +251,7 @@ proptest! {
                 1 => floor.submit(Change::RepRecorded(floor.entry("A04", value))),
                 2 => floor.submit(Change::RepCorrected { rep: target, value: Some(value), reason: "x".into() }),
                 3 => floor.submit(Change::Withdrawn { operation: target, reason: "x".into() }),
-                4 => floor.submit(Change::RepsMoved { reps: vec![target], athlete: code("A04"), reason: "x".into() }),
+                4 => floor.submit(Change::RepsMoved { reps: vec![target], athlete: code("A04"), done_with: None, reason: "x".into() }),
                 _ => floor.submit(Change::SetClosed { station: 2, athlete: code("A01") }),
             };
             ids.extend(outcome);

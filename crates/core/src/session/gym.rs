@@ -88,7 +88,8 @@ impl<'a> LikeForLike<'a> {
             method: entry.method,
         }
     }
-    fn holds(&self, entry: &RepEntry) -> bool {
+    /// Whether an entry shares all of it, whoever did it.
+    pub fn holds(&self, entry: &RepEntry) -> bool {
         let same_box = match (self.box_height, entry.box_height) {
             (None, None) => true,
             (Some(one), Some(other)) => (one - other).abs() < Length::centimetres(1.0),

@@ -11,7 +11,7 @@ use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
 use crate::session::evening::{EveningPlan, Target};
 use crate::session::program::ProgramChange;
-use crate::session::rep::{Load, RepEntry, SeenFault};
+use crate::session::rep::{DoneWith, Load, RepEntry, SeenFault};
 use crate::session::restriction::{Restriction, RestrictionId};
 use crate::units::{Length, Mass};
 use jiff::Timestamp;
@@ -151,6 +151,9 @@ pub enum Change {
         reps: Vec<OperationId>,
         /// Whose they are.
         athlete: AthleteId,
+        /// What they were done with, where it is not what was recorded: it was read off for
+        /// someone else.
+        done_with: Option<DoneWith>,
         /// Why.
         reason: String,
     },

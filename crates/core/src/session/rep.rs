@@ -168,6 +168,15 @@ impl Rep {
     }
 }
 
+/// What a rep was done with.
+#[derive(Clone, Debug, PartialEq)]
+pub struct DoneWith {
+    /// What hung.
+    pub load: Load,
+    /// Which box stood.
+    pub box_height: Option<Length>,
+}
+
 /// A fault as it was seen. Whether it spoils the number is kept with it: the library may change.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct SeenFault {

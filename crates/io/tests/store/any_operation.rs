@@ -176,8 +176,15 @@ fn mending() -> impl Strategy<Value = Change> {
     prop_oneof![
         (operation_id(), of(number()), words())
             .prop_map(|(rep, value, reason)| Change::RepCorrected { rep, value, reason }),
-        (vec(operation_id(), 0..4), code(), words())
-            .prop_map(|(reps, athlete, reason)| Change::RepsMoved { reps, athlete, reason }),
+        (vec(operation_id(), 0..4), code(), of((load(), of(number()))), words()).prop_map(
+            |(reps, athlete, done_with, reason)| {
+                let done_with = done_with.map(|(load, height)| DoneWith {
+                    load,
+                    box_height: height.map(Length::metres),
+                });
+                Change::RepsMoved { reps, athlete, done_with, reason }
+            }
+        ),
         (operation_id(), words()).prop_map(|(rep, reason)| Change::RepSetAside { rep, reason }),
         (operation_id(), kebab(), any::<bool>()).prop_map(|(rep, tag, spoils_number)| {
             let tag = FaultTag::new(&tag).unwrap();

@@ -207,6 +207,7 @@ fn mending() -> Vec<Change> {
         Change::RepsMoved {
             reps: vec![id(23), id(24)],
             athlete: athlete("A11"),
+            done_with: None,
             reason: "wrong name on the tablet".into(),
         },
         Change::RepSetAside { rep: id(24), reason: "slipped".into() },

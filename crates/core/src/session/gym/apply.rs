@@ -127,12 +127,57 @@ impl Gym {
                     rep.faults.push(fault.clone());
                 }
             }
-            Change::RepsMoved { reps, athlete, reason } => {
+            Change::RepsMoved { reps, athlete, done_with, reason } => {
+                let whole = self.whole_closed_set(reps);
                 for id in reps {
                     self.move_rep(*id, athlete, &change, reason);
+                    if let (Some(with), Some(rep)) = (done_with, self.rep_mut(*id)) {
+                        rep.entry.load = with.load.clone();
+                        rep.entry.box_height = with.box_height;
+                    }
+                }
+                if let Some((station, from)) = whole.filter(|(_, from)| from != athlete) {
+                    self.credit_closing(station, &from, athlete, reps);
                 }
             }
             _ => {}
+        }
+    }
+
+    /// Where and whose, if these reps are all of the set that someone closed last at a station of
+    /// the evening: with them its closing is someone else's too.
+    fn whole_closed_set(&self, reps: &[OperationId]) -> Option<(u8, AthleteId)> {
+        let first = self.rep(*reps.first()?)?;
+        let (station, athlete) = (first.entry.station?, first.entry.athlete.clone());
+        let closed = self.evening.as_ref()?.sets_closed(station, &athlete);
+        let of_set = |rep: &&Rep| rep.entry.athlete == athlete && rep.set == closed;
+        let mut set = self.reps_at(station).filter(of_set).peekable();
+        let any = closed > 0 && set.peek().is_some();
+        (any && set.all(|rep| reps.contains(&rep.id))).then_some((station, athlete))
+    }
+
+    /// The closing of a set goes with its reps; sets under way on both sides keep their order.
+    fn credit_closing(
+        &mut self,
+        station: u8,
+        from: &AthleteId,
+        to: &AthleteId,
+        moved: &[OperationId],
+    ) {
+        let Some(evening) = &mut self.evening else { return };
+        let (closed_from, closed_to) =
+            (evening.sets_closed(station, from), evening.sets_closed(station, to));
+        evening.credit_closing(station, from, to);
+        for place in evening.reps.clone() {
+            let rep = &mut self.reps[place];
+            if rep.entry.station != Some(station) || moved.contains(&rep.id) {
+                continue;
+            }
+            if rep.entry.athlete == *from && rep.set > closed_from {
+                rep.set -= 1;
+            } else if rep.entry.athlete == *to && rep.set > closed_to {
+                rep.set += 1;
+            }
         }
     }
 
@@ -155,8 +200,10 @@ impl Gym {
         let slot = places.partition_point(|&one| one < place);
         places.insert(slot, place);
         let set = match (self.reps[place].entry.station, &self.evening) {
-            (Some(station), Some(evening)) => evening.sets_closed(station, athlete) + 1,
-            _ => 0,
+            (Some(station), Some(evening)) if evening.reps.contains(&place) => {
+                evening.sets_closed(station, athlete) + 1
+            }
+            _ => self.reps[place].set,
         };
         let rep = &mut self.reps[place];
         rep.changes.push(change(Altered::Athlete { from, to: athlete.clone() }, reason));

@@ -106,6 +106,14 @@ impl Evening {
         }
     }
 
+    /// A set that was closed for one athlete was another's.
+    pub(super) fn credit_closing(&mut self, station: u8, from: &AthleteId, to: &AthleteId) {
+        if let Some(closed) = self.sets_closed.get_mut(&(station, from.clone())) {
+            *closed = closed.saturating_sub(1);
+        }
+        *self.sets_closed.entry((station, to.clone())).or_default() += 1;
+    }
+
     /// Takes a change of turns, loads, boxes, sets or groups.
     pub(super) fn take(&mut self, change: &Change) {
         match change {

@@ -160,9 +160,12 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         Change::RepCorrected { rep, value, reason } => {
             record(&RepCorrected { rep: Text(rep), value: value.map(Number), reason })
         }
-        Change::RepsMoved { reps, athlete, reason } => {
-            record(&RepsMoved { reps: as_texts(reps), athlete: Text(athlete), reason })
-        }
+        Change::RepsMoved { reps, athlete, done_with, reason } => record(&RepsMoved {
+            reps: as_texts(reps),
+            athlete: Text(athlete),
+            done_with: done_with.map(Into::into),
+            reason,
+        }),
         Change::RepSetAside { rep, reason } => record(&RepSetAside { rep: Text(rep), reason }),
         Change::FaultSeen { rep, fault } => record(&FaultSeen {
             rep: Text(rep),

@@ -5,7 +5,7 @@ use super::scalar::{Number, Text, values, words};
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::{Change, OperationId};
-use cornerwork_core::session::rep::{Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{DoneWith, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::units::{Duration, Length};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
@@ -91,12 +91,33 @@ impl From<RepCorrected> for Change {
 pub(super) struct RepsMoved {
     pub reps: Vec<Text<OperationId>>,
     pub athlete: Text<AthleteId>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub done_with: Option<DoneWithRecord>,
     pub reason: String,
 }
 
 impl From<RepsMoved> for Change {
-    fn from(RepsMoved { reps, athlete, reason }: RepsMoved) -> Self {
-        Self::RepsMoved { reps: values(reps), athlete: athlete.0, reason }
+    fn from(RepsMoved { reps, athlete, done_with, reason }: RepsMoved) -> Self {
+        let done_with = done_with.map(DoneWith::from);
+        Self::RepsMoved { reps: values(reps), athlete: athlete.0, done_with, reason }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct DoneWithRecord {
+    pub load: LoadRecord,
+    pub box_height_m: Option<Number>,
+}
+
+impl From<DoneWith> for DoneWithRecord {
+    fn from(DoneWith { load, box_height }: DoneWith) -> Self {
+        Self { load: load.into(), box_height_m: box_height.map(|it| Number(it.in_metres())) }
+    }
+}
+
+impl From<DoneWithRecord> for DoneWith {
+    fn from(DoneWithRecord { load, box_height_m }: DoneWithRecord) -> Self {
+        Self { load: load.into(), box_height: box_height_m.map(|it| Length::metres(it.0)) }
     }
 }
 
