@@ -113,6 +113,7 @@ fn hill() -> Hill {
             Post { at: 50.0, name: "today".into(), kind: PostKind::Today },
             Post { at: 95.0, name: "test next".into(), kind: PostKind::Next },
         ],
+        behind: None,
     }
 }
 
@@ -137,6 +138,7 @@ fn sparse_hill() -> Hill {
         peak: None,
         flat_top: None,
         posts: vec![Post { at: 50.0, name: "test next".into(), kind: PostKind::Next }],
+        behind: None,
     }
 }
 
@@ -168,6 +170,7 @@ fn slope() -> Slope {
                 level: Level::USUAL,
             }),
         }),
+        behind: None,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use crate::estimate::{Estimate, Interval, Level};
 use crate::note::{Note, Noted};
+use crate::stats::control_chart::prediction_limits;
 use crate::stats::line::{Line, LineError};
 use crate::stats::shrinkage::{Shrunk, towards};
 use crate::stats::single_case::{self, StandingError};
@@ -42,6 +43,12 @@ impl Scaling {
         doubt: 0.10,
         source: "Markovic and Jaric 2004, Eur J Appl Physiol 92:139 (0 predicted, near 0 found for jumping)",
     };
+    /// Momentum of a rapid movement: mass times a velocity that does not grow with mass.
+    pub const MOMENTUM: Self = Self {
+        exponent: 1.0,
+        doubt: 0.10,
+        source: "mass times velocity; velocity does not grow with mass (Markovic and Jaric 2004, Eur J Appl Physiol 92:139)",
+    };
 }
 
 /// A place among peers.
@@ -69,6 +76,11 @@ pub struct PeerStanding {
     pub exponent: Shrunk,
     /// The person's value as it would be at the reference mass.
     pub scaled_value: f64,
+    /// Those of the peers, in the order given.
+    pub scaled_peers: Vec<f64>,
+    /// Where nine people in ten of the population behind the peers are expected, at the reference
+    /// mass; `None` for too few or equal peers.
+    pub usual: Option<Interval<f64>>,
     /// The reference: middle body mass of the peers.
     pub reference_mass_kg: f64,
     /// One plain sentence.
@@ -123,17 +135,73 @@ pub fn standing<K: Copy + PartialEq>(
     }
     let reference_mass_kg = middle_mass(&peers);
     let exponent = exponent(&peers, scaling);
-    let scaled =
-        |peer: &Peer<K>, b: f64| peer.value * (reference_mass_kg / peer.body_mass_kg).powf(b);
+    let scaled = |peer: &Peer<K>, b: f64| at_mass(peer, reference_mass_kg, b);
     let place = place(person, &peers, exponent, level, &scaled)?;
     let scaled_value = scaled(person, exponent.value);
+    let scaled_peers: Vec<f64> = peers.iter().map(|peer| scaled(peer, exponent.value)).collect();
+    let usual = usual(&scaled_peers);
     let sentence = sentence(&place, peers.len());
     let working = working(person, &peers, scaling, exponent, scaled_value, reference_mass_kg);
     let notes = notes(&peers, squad.len() - peers.len());
     let peers = peers.len();
-    let value =
-        PeerStanding { place, peers, exponent, scaled_value, reference_mass_kg, sentence, working };
+    let value = PeerStanding {
+        place,
+        peers,
+        exponent,
+        scaled_value,
+        scaled_peers,
+        usual,
+        reference_mass_kg,
+        sentence,
+        working,
+    };
     Ok(Noted { value, notes })
+}
+
+/// People of one kind on one scale: what each would show at the middle body mass among them.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Scaled {
+    /// Exponent used, their own fit weighed in where it says anything.
+    pub exponent: Shrunk,
+    /// The middle body mass.
+    pub reference_mass_kg: f64,
+    /// Their values at that mass, in the order given.
+    pub values: Vec<f64>,
+    /// Middle of the logarithms, back on the scale: the mean of what is proportional.
+    pub mean: f64,
+    /// Where nine in ten like them are expected; `None` for too few or equal people.
+    pub usual: Option<Interval<f64>>,
+}
+
+/// Everyone of one kind, body mass taken out; `None` for nobody or a value not above zero.
+pub fn scaled<K>(people: &[Peer<K>], scaling: &Scaling) -> Option<Scaled> {
+    let usable = |x: f64| x.is_finite() && x > 0.0;
+    if people.is_empty() || !people.iter().all(|one| usable(one.value) && usable(one.body_mass_kg))
+    {
+        return None;
+    }
+    let reference_mass_kg = middle_mass(people);
+    let exponent = exponent(people, scaling);
+    let values: Vec<f64> =
+        people.iter().map(|one| at_mass(one, reference_mass_kg, exponent.value)).collect();
+    let mean = values.iter().map(|value| value.ln()).sum::<f64>() / values.len() as f64;
+    let usual = usual(&values);
+    Some(Scaled { exponent, reference_mass_kg, values, mean: mean.exp(), usual })
+}
+
+/// The value as it would be at another mass.
+fn at_mass<K>(person: &Peer<K>, mass_kg: f64, exponent: f64) -> f64 {
+    person.value * (mass_kg / person.body_mass_kg).powf(exponent)
+}
+
+/// Where one more of the same people is expected, nine times in ten: Student's t about the mean of
+/// the logarithms.
+fn usual(scaled: &[f64]) -> Option<Interval<f64>> {
+    let logs: Vec<f64> = scaled.iter().map(|value| value.ln()).collect();
+    let limits = (logs.len() >= FEWEST_FOR_PERCENTILE)
+        .then(|| prediction_limits(&logs, Level::USUAL).ok())
+        .flatten()?;
+    Some(limits.limits.map(f64::exp))
 }
 
 fn place<K>(
@@ -321,6 +389,25 @@ mod tests {
         let Place::Percentile(place) = found.value.place else { panic!("a percentile") };
         assert!(place.interval.high - place.interval.low > 40.0, "{place:?}");
         assert!(found.value.sentence.contains("third"), "{}", found.value.sentence);
+    }
+
+    #[test]
+    fn a_squad_on_one_scale_has_its_mean_and_its_band() {
+        // By hand: 100 (60/54)^1 = 111.111..., 110 (60/60) = 110, 120 (60/66) = 109.0909...; the
+        // geometric mean is the third root of their product.
+        let three = [(54.0, 100.0), (60.0, 110.0), (66.0, 120.0)];
+        let three = three.map(|(mass, momentum)| peer(Sex::Female, mass, momentum));
+        let found = scaled(&three, &Scaling::MOMENTUM).unwrap();
+        assert_eq!((found.reference_mass_kg, found.exponent.value), (60.0, 1.0));
+        let product: f64 = 100.0 / 0.9 * 110.0 * (120.0 / 1.1);
+        assert!((found.mean - product.cbrt()).abs() < 1e-9);
+        assert_eq!(found.usual, None);
+        // Five logarithms with mean 5 and standard deviation 0.1581139: t at 95 % on 4 degrees is
+        // 2.131847 (tables), times root(1 + 1/5): 5 ± 0.369247.
+        let five = [-0.2_f64, -0.1, 0.0, 0.1, 0.2].map(|x| peer(Sex::Male, 70.0, (5.0 + x).exp()));
+        let usual = scaled(&five, &Scaling::FORCE).unwrap().usual.unwrap();
+        assert!((usual.high.ln() - 5.369_247).abs() < 1e-5, "{usual:?}");
+        assert_eq!(scaled(&five[..0], &Scaling::FORCE), None);
     }
 
     #[test]

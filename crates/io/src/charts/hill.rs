@@ -24,6 +24,9 @@ pub(super) fn svg(hill: &Hill, layout: &Layout, theme: Theme) -> String {
         Surroundings { across: &hill.across, up: &hill.up, flags: &flags, ribbon: &ribbon };
     let (plane, height) = Plane::draw(&mut sheet, layout, width, top, &around);
 
+    if let Some(behind) = &hill.behind {
+        plane.draw_behind(&mut sheet, &behind.curve);
+    }
     plane.draw_doubt(&mut sheet, &hill.curve, tested);
     mark_flat_top(&mut sheet, &plane, hill);
     plane.draw_curve(&mut sheet, &hill.curve, tested);
@@ -101,4 +104,7 @@ fn label(sheet: &mut Sheet, plane: &Plane, hill: &Hill) {
         plane.write_near(sheet, &mut spots, &name, near, Type::bold(Tone::Ink));
     }
     plane.name_band(sheet, &mut spots, &hill.curve, hill.tested(), hill.level);
+    if let Some(behind) = &hill.behind {
+        plane.name_behind(sheet, &mut spots, &behind.curve, &behind.name);
+    }
 }

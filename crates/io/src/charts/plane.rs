@@ -194,6 +194,44 @@ impl Plane {
         outline
     }
 
+    /// Where the curves of others lie: grey, an edge on either side of their middle, no shade that
+    /// could be taken for the doubt of the curve in front.
+    pub(super) fn draw_behind(&self, sheet: &mut Sheet, curve: &[CurvePoint]) {
+        sheet.clip("behind-plot", self.area);
+        let run = |at: &dyn Fn(&CurvePoint) -> Option<f64>| {
+            Outline::through(
+                curve.iter().filter_map(|point| Some(self.place(point.across, at(point)?))),
+            )
+        };
+        let edge = Stroke::of(Tone::Other, 1.25);
+        sheet.path(&run(&|point| Some(point.interval?.low)), edge);
+        sheet.path(&run(&|point| Some(point.interval?.high)), edge);
+        sheet.path(&run(&|point| Some(point.up)), edge.dashed("5 4"));
+        sheet.unclip();
+    }
+
+    /// Names what lies behind at the edge that leaves room.
+    pub(super) fn name_behind(
+        &self,
+        sheet: &mut Sheet,
+        spots: &mut Spots,
+        curve: &[CurvePoint],
+        name: &str,
+    ) {
+        let inside = |y: f64| y >= self.area.top && y <= self.area.bottom;
+        let edges = curve.iter().filter_map(|point| {
+            let interval = point.interval?;
+            [interval.high, interval.low]
+                .map(|end| self.place(point.across, end))
+                .into_iter()
+                .find(|(_, y)| inside(*y))
+        });
+        let visible: Vec<(f64, f64)> = edges.collect();
+        let Some((x, y)) = visible.get(visible.len() / 8) else { return };
+        let near = (x + 4.0, y - sheet.text() * 1.5);
+        self.write_near(sheet, spots, name, near, Type::plain(Tone::Other));
+    }
+
     /// The points as measured; those set aside as crosses.
     pub(super) fn draw_points(&self, sheet: &mut Sheet, points: &[Point]) {
         for point in points.iter().filter(|point| point.is_finite()) {

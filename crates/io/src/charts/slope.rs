@@ -26,6 +26,9 @@ pub(super) fn svg(slope: &Slope, layout: &Layout, theme: Theme) -> String {
         Surroundings { across: &slope.across, up: &slope.up, flags: &flags, ribbon: &ribbon };
     let (plane, height) = Plane::draw(&mut sheet, layout, width, top, &around);
 
+    if let Some(behind) = &slope.behind {
+        plane.draw_behind(&mut sheet, &behind.curve);
+    }
     plane.draw_doubt(&mut sheet, &slope.line, tested);
     plane.draw_curve(&mut sheet, &slope.line, tested);
     plane.draw_ground(&mut sheet);
@@ -102,4 +105,7 @@ fn label(sheet: &mut Sheet, plane: &Plane, slope: &Slope) {
         plane.write_near(sheet, &mut spots, &name, near, Type::bold(Tone::Ink));
     }
     plane.name_band(sheet, &mut spots, &slope.line, slope.tested(), slope.level);
+    if let Some(behind) = &slope.behind {
+        plane.name_behind(sheet, &mut spots, &behind.curve, &behind.name);
+    }
 }

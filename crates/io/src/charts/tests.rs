@@ -143,7 +143,8 @@ prop_compose! {
             level: Level::USUAL, peak,
             flat_top: top.map(|loads| FlatTop { loads, loss_fraction: 0.01 }),
             posts: posts.collect(),
-        }.into()
+            behind: None,
+}.into()
     }
 }
 
@@ -159,7 +160,8 @@ prop_compose! {
             title, description, across: Axis::load(), up: velocity(), points, line,
             level: Level::USUAL,
             target: target.map(|(at, name, load)| Target { at, name, load }),
-        }.into()
+            behind: None,
+}.into()
     }
 }
 

@@ -1,6 +1,6 @@
 //! The hill: a peaked quantity against load, with its flat top along the ground.
 
-use super::{Axis, CurvePoint, Point, Table, rows_against_load, tested};
+use super::{Axis, CurvePoint, Point, Table, behind_rows, rows_against_load, tested};
 use crate::estimate::{Interval, Level};
 
 /// Momentum, or any quantity with a peak, against load.
@@ -26,6 +26,17 @@ pub struct Hill {
     pub flat_top: Option<FlatTop>,
     /// Loads that stand out: today's, the next to test.
     pub posts: Vec<Post>,
+    /// What lies behind the curve: where those of others lie.
+    pub behind: Option<Behind>,
+}
+
+/// The curves of others, behind the one it is about.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Behind {
+    /// What it is: "squad, nine in ten".
+    pub name: String,
+    /// Their middle with the stretch around it, in order of load.
+    pub curve: Vec<CurvePoint>,
 }
 
 /// The loads near the peak that give nearly all of it.
@@ -84,6 +95,9 @@ impl Hill {
         for post in &self.posts {
             table.row([post.name.as_str(), &load(post.at), "", "", ""]);
         }
+        if let Some(behind) = &self.behind {
+            behind_rows(&mut table, behind, &self.across, &self.up);
+        }
         table
     }
 }
@@ -111,6 +125,7 @@ mod tests {
                 loads: Interval { low: 37.3, high: 58.2 },
                 loss_fraction: 0.01,
             }),
+            behind: None,
             posts: vec![Post { at: 50.0, name: "today".into(), kind: PostKind::Today }],
         }
     }

@@ -18,7 +18,7 @@ mod trace;
 
 pub use axis::{Axis, Decimals};
 pub use calendar::{Calendar, CampLayout, DayRow, NamedDays};
-pub use hill::{FlatTop, Hill, Post, PostKind};
+pub use hill::{Behind, FlatTop, Hill, Post, PostKind};
 pub use loaded_bar::LoadedBar;
 pub use odds::{Odds, Share};
 pub use slope::{Slope, Target};
@@ -173,6 +173,18 @@ fn rows_against_load(across: &Axis, up: &Axis, points: &[Point], curve: &[CurveP
         table.row(["curve", &across.number(point.across), &up.number(point.up), &low, &high]);
     }
     table
+}
+
+/// The curves of others as rows, thinned like the curve itself.
+fn behind_rows(table: &mut Table, behind: &Behind, across: &Axis, up: &Axis) {
+    for point in thinned(&behind.curve) {
+        let end = |end: fn(&Interval<f64>) -> f64| {
+            point.interval.as_ref().map_or(String::new(), |interval| up.number(end(interval)))
+        };
+        let (low, high) = (end(|interval| interval.low), end(|interval| interval.high));
+        let load = across.number(point.across);
+        table.row([behind.name.as_str(), &load, &up.number(point.up), &low, &high]);
+    }
 }
 
 /// About a dozen points of a curve, ends included: a table for reading, not for plotting.

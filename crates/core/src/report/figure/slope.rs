@@ -1,6 +1,6 @@
 //! The slope: a falling line against load, and the load that meets a target.
 
-use super::{Axis, CurvePoint, Point, Table, rows_against_load, tested};
+use super::{Axis, Behind, CurvePoint, Point, Table, behind_rows, rows_against_load, tested};
 use crate::estimate::{Estimate, Interval, Level};
 
 /// Velocity or height against load.
@@ -23,6 +23,8 @@ pub struct Slope {
     pub level: Level,
     /// The level asked for and the load that gives it.
     pub target: Option<Target>,
+    /// What lies behind the line: where those of others lie.
+    pub behind: Option<Behind>,
 }
 
 /// A level asked for.
@@ -45,6 +47,9 @@ impl Slope {
     /// Measured points, the line, then the target with its load.
     pub fn table(&self) -> Table {
         let mut table = rows_against_load(&self.across, &self.up, &self.points, &self.line);
+        if let Some(behind) = &self.behind {
+            behind_rows(&mut table, behind, &self.across, &self.up);
+        }
         let Some(target) = &self.target else { return table };
         let level = self.up.number(target.at);
         let mut row = |what: &str, load: f64| {
