@@ -17,7 +17,7 @@ for (const [name, [width, height]] of Object.entries(sizes)) {
     await page.goto(address + path);
     await page.waitForTimeout(300);
     const file = `${folder}/${path.replaceAll("/", "_")}-${name}.png`;
-    await page.screenshot({ path: file, fullPage: path.startsWith("/athlete") || path === "/" });
+    await page.screenshot({ path: file, fullPage: path.startsWith("/athlete") || path.startsWith("/squad") || path === "/" });
   }
   await page.close();
 }

@@ -6,7 +6,8 @@ use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
 use crate::flow::program::{self, ProgramAct};
-use cornerwork_core::entry::{self, Entry, Expected};
+use crate::flow::whose;
+use cornerwork_core::entry::{self, Doubt, Entry, Expected, Reading};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
@@ -81,6 +82,15 @@ pub enum Act {
         athlete: AthleteId,
         /// Why.
         reason: String,
+    },
+    /// A whole set was someone else's, or is said to be whose it is.
+    MoveSet {
+        /// Where it was closed last.
+        station: u8,
+        /// Whose it is.
+        athlete: AthleteId,
+        /// Its first rep, so that a set closed since is not moved instead.
+        first: OperationId,
     },
     /// A number is not to be used.
     SetAside {
@@ -188,6 +198,14 @@ pub enum Answer {
     Refused(String),
 }
 
+impl Answer {
+    /// The question of the entry guard.
+    pub fn asking(doubt: Doubt, readings: Vec<Reading>) -> Self {
+        let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
+        Self::Ask { doubt: doubt.to_string(), offers }
+    }
+}
+
 /// Does it.
 pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> Answer {
     let goes_to = match &act {
@@ -241,7 +259,11 @@ impl Desk<'_> {
                 Change::RepCorrected { rep, value: Some(value), reason }
             }
             Act::Move { rep, athlete, reason } => {
-                Change::RepsMoved { reps: vec![rep], athlete, reason }
+                Change::RepsMoved { reps: vec![rep], athlete, done_with: None, reason }
+            }
+            Act::MoveSet { station, athlete, first } => {
+                whose::repair(self.house, self.ledger, station, first, athlete)
+                    .map_err(Answer::Refused)?
             }
             Act::SetAside { rep, reason } => Change::RepSetAside { rep, reason },
             Act::Jump { athlete, load, text, chosen } => {
@@ -464,10 +486,7 @@ fn read_among(
     }
     match entry::read(text, measure, &Expected { choices_si, ..Expected::default() }) {
         Entry::Accepted(value) => Ok(value),
-        Entry::Ask { doubt, readings } => {
-            let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
-            Err(Answer::Ask { doubt: doubt.to_string(), offers })
-        }
+        Entry::Ask { doubt, readings } => Err(Answer::asking(doubt, readings)),
         Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
     }
 }

@@ -1,14 +1,19 @@
 //! What the desk says before a session: today in a sentence, who needs a decision, who is here.
 
 use crate::flow::house::House;
+use crate::flow::jump_days;
+use crate::flow::next_tests::{self, NextTest};
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::program;
 use crate::flow::progress;
+use crate::flow::{sensor, whose};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::program::SessionId;
+use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::restriction::Barred;
+use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use jiff::civil::Date;
 
 /// The desk.
@@ -22,6 +27,10 @@ pub struct DeskView {
     pub sentence: String,
     /// Who needs a decision, and why.
     pub decisions: Vec<(Person, String)>,
+    /// What reads odd on the floor, with the station where it is settled.
+    pub odd: Vec<(u8, String)>,
+    /// Tests worth doing now.
+    pub tests: Vec<NextTest>,
     /// Tonight, when an evening is open.
     pub evening: Option<Tonight>,
     /// Sessions planned for today that are not open: id, name, how many are in.
@@ -70,8 +79,10 @@ pub struct StationRow {
 }
 
 /// The desk as it is now.
-pub fn view(house: &House, gym: &Gym) -> DeskView {
+pub fn view(house: &House, ledger: &Ledger) -> DeskView {
+    let gym = ledger.gym();
     let today = house.clock().today();
+    let noise = jump_days::noise_share(house, gym);
     let people: Vec<Person> =
         gym.athletes.values().map(|athlete| person(house, gym, athlete, today)).collect();
     let open = gym.evening.as_ref().filter(|evening| !evening.closed);
@@ -79,7 +90,9 @@ pub fn view(house: &House, gym: &Gym) -> DeskView {
         date: today.strftime("%A %-d %B %Y").to_string(),
         gym_name: gym.name.clone(),
         sentence: sentence(gym, &people, open, today),
-        decisions: decisions(house, gym, &people, today),
+        decisions: decisions(house, gym, &people, &noise, today),
+        tests: next_tests::list(house, gym, &noise),
+        odd: odd(house, ledger),
         evening: open.map(|evening| tonight(house, gym, evening)),
         planned: planned(gym, today),
         people,
@@ -95,12 +108,21 @@ fn planned(gym: &Gym, today: Date) -> Vec<(SessionId, String, usize)> {
         .collect()
 }
 
+/// Sets that read like someone else's and sensors that seem to have moved.
+fn odd(house: &House, ledger: &Ledger) -> Vec<(u8, String)> {
+    let sets = whose::questions(house, ledger);
+    let sets = sets.into_iter().map(|asked| (asked.station, asked.sentence));
+    let sensors = sensor::moved(house, ledger.gym()).into_iter();
+    let sensors = sensors.filter_map(|moved| Some((*moved.stations.first()?, moved.sentence)));
+    sensors.chain(sets).collect()
+}
+
 fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
     let band = plan::exercise(house, gym, LOADED_JUMP).and_then(|exercise| {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     let band = match band {
-        Ok(momentum) => match momentum.profile.value.band(0.01) {
+        Ok(momentum) => match momentum.band() {
             Some(band) => {
                 format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms())
             }
@@ -151,7 +173,13 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
 
 /// Restrictions first, then whose jump is low today, then who has never been weighed: without a body mass nothing about a jump
 /// can be said.
-fn decisions(house: &House, gym: &Gym, people: &[Person], today: Date) -> Vec<(Person, String)> {
+fn decisions(
+    house: &House,
+    gym: &Gym,
+    people: &[Person],
+    noise: &ShrunkSpread,
+    today: Date,
+) -> Vec<(Person, String)> {
     let restricted = people.iter().filter_map(|person| {
         let mut binding = gym.restrictions(&person.code, today).peekable();
         let first = (*binding.peek()?).clone();
@@ -168,7 +196,7 @@ fn decisions(house: &House, gym: &Gym, people: &[Person], today: Date) -> Vec<(P
         Some((person.clone(), format!("{}{until}.{instead}", first.ground)))
     });
     let low = people.iter().filter_map(|person| {
-        let day = progress::usual_day(house, gym, &person.code).ok()?;
+        let day = progress::usual_day(house, gym, &person.code, noise).ok()?;
         let asks = day.today.value.readiness.asks_for_a_decision() && day.date == today;
         asks.then(|| {
             (person.clone(), format!("{} Full, short or another day?", day.today.value.sentence))

@@ -68,6 +68,7 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
             loss_fraction: band.loss_fraction,
         }),
         posts: posts(today, next),
+        behind: None,
     }
 }
 
@@ -126,6 +127,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
                 level: load.level,
             }),
         }),
+        behind: None,
     }
 }
 
@@ -148,6 +150,7 @@ pub fn force_velocity(profile: &ForceVelocityProfile) -> Slope {
         line: vec![CurvePoint::bare(0.0, force), CurvePoint::bare(velocity, 0.0)],
         level: profile.force.level,
         target: None,
+        behind: None,
     }
 }
 

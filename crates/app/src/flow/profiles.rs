@@ -4,14 +4,16 @@
 //! forgotten at shut-down.
 
 use crate::flow::house::House;
-use crate::flow::picture;
+use crate::flow::peers::Standings;
+use crate::flow::picture::{self, FLAT_TOP_LOSS};
 use crate::flow::plan::UNLOADED_JUMP;
+use crate::flow::squad_curve::Squads;
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
 use cornerwork_core::profile::load_momentum::{
-    HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
-    LoadedJump,
+    HeightMethod, LoadBand, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile,
+    LoadMomentumSettings, LoadedJump,
 };
 use cornerwork_core::profile::load_velocity::{
     LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
@@ -63,6 +65,7 @@ pub struct Momentum {
     /// The profile.
     pub profile: Noted<LoadMomentumProfile>,
     hill: OnceLock<Hill>,
+    band: OnceLock<Option<LoadBand>>,
     next: Mutex<Option<(NextLoadRules, Vec<Mass>, NextLoad)>>,
 }
 
@@ -71,6 +74,12 @@ impl Momentum {
     /// so it is computed once.
     pub fn hill(&self) -> &Hill {
         self.hill.get_or_init(|| picture::hill_of(&self.profile.value, None, None))
+    }
+
+    /// The loads that cost next to nothing of the peak, kept like the picture; `None` while the
+    /// peak is not known.
+    pub fn band(&self) -> Option<LoadBand> {
+        *self.band.get_or_init(|| self.profile.value.band(FLAT_TOP_LOSS))
     }
 
     /// The next load among those that can be hung, kept like the picture.
@@ -87,10 +96,14 @@ impl Momentum {
     }
 }
 
-/// Profiles kept while their jumps stay the same.
+/// Profiles kept while their jumps stay the same, and what is made from them.
 #[derive(Debug, Default)]
 pub struct Profiles {
     momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+    /// Places among peers.
+    pub standings: Standings,
+    /// Lines of the squad behind each athlete.
+    pub squads: Squads,
 }
 
 /// Why there is no momentum profile, in words.
@@ -137,7 +150,13 @@ fn fit(set: JumpSet, exercise: &Exercise) -> Result<Momentum, LoadMomentumError>
         );
         profile.notes.push(Note::new("several-days", text));
     }
-    Ok(Momentum { set, profile, hill: OnceLock::new(), next: Mutex::new(None) })
+    Ok(Momentum {
+        set,
+        profile,
+        hill: OnceLock::new(),
+        band: OnceLock::new(),
+        next: Mutex::new(None),
+    })
 }
 
 fn priors(exercise: &Exercise) -> LoadMomentumPriors {

@@ -1,95 +1,68 @@
 //! Is the athlete better, and is today a usual day? From the unloaded jumps on record.
 
 use crate::flow::house::House;
-use crate::flow::plan::UNLOADED_JUMP;
+use crate::flow::jump_days::{self, Day};
 use crate::flow::profiles::short;
 use cornerwork_core::estimate::{Interval, Level};
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::baseline::{self, Today};
-use cornerwork_core::profile::change::{self, Change, Prior, Question, TestNoise};
+use cornerwork_core::profile::change::{self, Change, ChangeError, Prior, Question, TestNoise};
 use cornerwork_core::profile::test_day::{Conditions, TestDay};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Now, Odds, Share, Strip};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
-use cornerwork_core::stats::shrinkage::{ShrunkSpread, spread_towards};
+use cornerwork_core::stats::shrinkage::ShrunkSpread;
+use jiff::ToSpan;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
 
 /// The smallest change of a jump that matters, in cm; the coach's own word would replace it
 /// (common practice, no source).
-const SMALLEST_WORTHWHILE_CM: f64 = 1.0;
+pub const SMALLEST_WORTHWHILE_CM: f64 = 1.0;
 /// A block of this many days: what lies before it is what the athlete was like.
 const BLOCK_DAYS: i32 = 42;
+/// Name of the condition that must be alike before jumps are compared.
+const METHOD: &str = "method";
 /// Usual days are those of the last weeks.
 const USUAL_DAYS: i32 = 28;
-/// Coefficient of variation of jump height before the squad's own data speak: 2.4 to 4.6 % in
-/// jump tests (Markovic 2004, J Strength Cond Res 18:551), worth as much as ten own pairs.
-const PUBLISHED_NOISE: (f64, f64) = (0.035, 10.0);
+/// Doubt about the mat's offset, in cm (ours: a comparison of a score of jumps leaves about this).
+const OFFSET_DOUBT_CM: f64 = 0.3;
 
-/// All jumps of one day by one method.
-#[derive(Clone, Debug)]
-struct Day {
-    date: Date,
-    method: Method,
-    heights_cm: Vec<f64>,
+/// How days measured another way are taken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Methods {
+    /// Never compared.
+    KeptApart,
+    /// What was measured by take-off velocity is read as the mat would have, by its known offset.
+    Aligned,
 }
 
-impl Day {
-    fn mean_cm(&self) -> f64 {
-        let count = u32::try_from(self.heights_cm.len()).map_or(f64::NAN, f64::from);
-        self.heights_cm.iter().sum::<f64>() / count
-    }
-}
-
-fn days(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<Day> {
-    let mut by_date: BTreeMap<Date, Day> = BTreeMap::new();
-    for rep in gym.reps_of(athlete).filter(|rep| rep.entry.exercise.as_str() == UNLOADED_JUMP) {
-        let Some(height_m) = rep.number() else { continue };
-        let date = house.clock().date_of(rep.entry.at);
-        let method = rep.entry.method;
-        let day = by_date.entry(date).or_insert(Day { date, method, heights_cm: Vec::new() });
-        if day.method == method {
-            day.heights_cm.push(height_m * 100.0);
-        }
-    }
-    by_date.into_values().collect()
-}
-
-/// How far a day's mean strays from the athlete's usual, as a share of it: from the differences
-/// between neighbouring days of everyone here, weighed with the published noise. Neighbouring
-/// days differ little in what the athlete can do, so their differences are nearly all noise
-/// (von Neumann 1941, Ann Math Stat 12:367; about two thirds of a degree of freedom each).
-fn noise_share(house: &House, gym: &Gym) -> ShrunkSpread {
-    let mut squares = 0.0;
-    let mut pairs = 0.0;
-    for athlete in gym.athletes.keys() {
-        let days = days(house, gym, athlete);
-        for pair in days.windows(2).filter(|pair| pair[0].method == pair[1].method) {
-            let (before, after) = (pair[0].mean_cm(), pair[1].mean_cm());
-            squares += ((after - before) / ((after + before) / 2.0)).powi(2) / 2.0;
-            pairs += 1.0;
-        }
-    }
-    let own = (pairs >= 2.0).then(|| ((squares / pairs).sqrt(), pairs * 2.0 / 3.0));
-    spread_towards(PUBLISHED_NOISE, own)
-}
-
-/// Whether the athlete's jump changed over the block, or the sentence why nobody can say.
-pub fn change(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Noted<Change>, String> {
-    let days = days(house, gym, athlete);
-    let last = days.last().ok_or("No unloaded jump on record yet.")?;
+/// Whether the athlete's jump changed over the block.
+///
+/// # Errors
+/// [`ChangeError`], whose sentence says why nobody can say.
+pub fn change(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    noise: &ShrunkSpread,
+    methods: Methods,
+) -> Result<Noted<Change>, ChangeError> {
+    let days = jump_days::of(house, gym, athlete);
+    let Some(last) = days.last() else { return Err(ChangeError::TooFewDays { found: 0 }) };
     let first = days.first().map_or(last.date, |day| day.date);
     let number = |date: Date| f64::from((date - first).get_days());
     let begun = number(last.date) - f64::from(BLOCK_DAYS);
     let tests: Vec<TestDay> = days
         .iter()
         .map(|day| {
-            let conditions = Conditions::none().with("method", day.method.words());
-            TestDay::new(number(day.date), day.heights_cm.clone()).under(conditions)
+            let test = test_day(gym, athlete, day, number(day.date));
+            match methods {
+                Methods::KeptApart => test,
+                Methods::Aligned => aligned(gym, day, test),
+            }
         })
         .collect();
-    let noise = noise_share(house, gym);
     let typical_cm = noise.standard_deviation * last.mean_cm();
     let source = format!(
         "own test days, {:.0} % of the weight; the rest Markovic 2004, J Strength Cond Res 18:551",
@@ -105,7 +78,22 @@ pub fn change(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Noted<Cha
         level_prior: Prior::Flat,
         level: Level::USUAL,
     };
-    change::of(&tests, &question).map_err(|error| error.to_string())
+    change::of(&tests, &question)
+}
+
+fn test_day(gym: &Gym, athlete: &AthleteId, day: &Day, number: f64) -> TestDay {
+    let conditions = Conditions::none().with(METHOD, day.method.words());
+    let test = TestDay::new(number, day.heights_cm.clone()).under(conditions);
+    TestDay { not_comparable_because: jump_days::making_weight(gym, athlete, day.date), ..test }
+}
+
+/// The day as the mat would have read it.
+fn aligned(gym: &Gym, day: &Day, test: TestDay) -> TestDay {
+    if day.method != Method::TakeOffVelocity {
+        return test;
+    }
+    let offset_cm = gym.mat_reads_high_by.in_centimetres();
+    test.converted(METHOD, Method::FlightTime.words(), offset_cm, OFFSET_DOUBT_CM)
 }
 
 /// The picture of a change.
@@ -139,15 +127,19 @@ pub struct UsualDay {
 ///
 /// # Errors
 /// A sentence when there is no jump or too little before it.
-pub fn usual_day(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<UsualDay, String> {
-    let days = days(house, gym, athlete);
+pub fn usual_day(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    noise: &ShrunkSpread,
+) -> Result<UsualDay, String> {
+    let days = jump_days::of(house, gym, athlete);
     let (last, before) = days.split_last().ok_or("No unloaded jump on record yet.")?;
     let earlier_cm: Vec<f64> = before
         .iter()
         .filter(|day| day.method == last.method && (last.date - day.date).get_days() <= USUAL_DAYS)
         .map(Day::mean_cm)
         .collect();
-    let noise = noise_share(house, gym);
     let known = (noise.standard_deviation * last.mean_cm(), noise.degrees_of_freedom);
     let today = baseline::today(&earlier_cm, last.mean_cm(), Some(known), "cm");
     let today = today.map_err(|error| error.to_string())?;
@@ -172,5 +164,81 @@ pub fn strip(day: &UsualDay) -> Strip {
             asks_for_act: readiness.asks_for_a_decision(),
         }),
         marks: Vec::new(),
+    }
+}
+
+/// The lesson for the boxer: how far jumps stray when nothing changed, and where today lies.
+#[derive(Debug)]
+pub struct Lesson {
+    /// The picture.
+    pub figure: Strip,
+    /// One plain sentence.
+    pub sentence: String,
+}
+
+/// Noise beside change in one picture: the days before the block, how far a day strays by itself,
+/// and the last day.
+pub fn lesson(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    noise: &ShrunkSpread,
+    change: &Change,
+) -> Option<Lesson> {
+    let days = jump_days::of(house, gym, athlete);
+    let last = days.last()?;
+    let begun = last.date.saturating_sub(BLOCK_DAYS.days());
+    let first = days.first()?.date.max(begun);
+    let before: Vec<f64> = days
+        .iter()
+        .filter(|day| day.date <= first && day.method == last.method)
+        .map(Day::mean_cm)
+        .collect();
+    let count = f64::from(u32::try_from(before.len()).ok().filter(|count| *count > 0)?);
+    let usual = before.iter().sum::<f64>() / count;
+    let spread = noise.standard_deviation * usual;
+    let reach = 1.644_853_6 * spread * (1.0 + 1.0 / count).sqrt();
+    let band = Interval { low: usual - reach, high: usual + reach };
+    let today = last.mean_cm();
+    let difference = today - usual;
+    let seen = if band.contains(today) {
+        "That can happen with nothing changed"
+    } else {
+        "That is more than chance usually does"
+    };
+    let sentence = format!(
+        "Your jump moves about {spread:.1} cm from day to day even when nothing has changed. The \
+         last day was {:.1} cm {} before the block. {seen}: {}.",
+        difference.abs(),
+        if difference < 0.0 { "below" } else { "above" },
+        in_words(change)
+    );
+    let figure = Strip {
+        title: "Noise and change".to_owned(),
+        description: sentence.clone(),
+        axis: Axis::new("mean of the jumps", "cm", Decimals::UpTo(1)),
+        bands: vec![Band { over: band, name: "the same jumper, nothing changed".to_owned() }],
+        earlier: before,
+        earlier_name: "days before the block".to_owned(),
+        now: Some(Now {
+            at: today,
+            interval: None,
+            word: "last day".to_owned(),
+            asks_for_act: false,
+        }),
+        marks: Vec::new(),
+    };
+    Some(Lesson { figure, sentence })
+}
+
+/// The likeliest of the three in words a boxer counts with.
+fn in_words(change: &Change) -> String {
+    let odds = change.odds;
+    let of_ten = |probability: f64| (probability * 10.0).round().clamp(0.0, 10.0);
+    let (up, down) = (of_ten(odds.rise), of_ten(odds.fall));
+    if odds.rise >= odds.fall {
+        format!("of ten like you, about {up:.0} really jump higher now")
+    } else {
+        format!("of ten like you, about {down:.0} really jump lower now")
     }
 }

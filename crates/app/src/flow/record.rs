@@ -1,9 +1,10 @@
 //! A rep typed at the rack: read, asked about if it looks like a slip, recorded if it stands.
 
+use crate::flow::act::Answer;
 use crate::flow::house::House;
 use crate::flow::keeper::{NotKept, Submission};
 use crate::flow::predict;
-use cornerwork_core::entry::{self, Doubt, Entry, Expected, Reading};
+use cornerwork_core::entry::{self, Entry, Expected};
 use cornerwork_core::exercise::{Exercise, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -36,46 +37,30 @@ pub struct TypedRep {
     pub age: SignedDuration,
 }
 
-/// What became of a typed rep.
-#[derive(Debug)]
-pub enum Outcome {
-    /// Durable.
-    Kept,
-    /// Which of these was meant? Nothing was changed.
-    Ask {
-        /// Why it is asked.
-        doubt: Doubt,
-        /// The likeliest readings first.
-        readings: Vec<Reading>,
-    },
-    /// Not taken, and why. Nothing was changed.
-    Refused(String),
-}
-
 /// A copy of the last value within this time is asked about: a second tap, not a second rep.
 const SECOND_TAP: SignedDuration = SignedDuration::from_secs(4);
 
 /// Takes a typed rep.
-pub async fn typed_rep(house: &House, typed: TypedRep) -> Outcome {
+pub async fn typed_rep(house: &House, typed: TypedRep) -> Answer {
     let at = house.clock().now() - typed.age;
     let prepared = {
         let ledger = house.keeper.ledger().await;
         // The same submission again must be answered like the first, not asked about as a copy.
         if ledger.knows(typed.id) {
-            return Outcome::Kept;
+            return Answer::Kept;
         }
         prepare(house, &ledger, &typed, at)
     };
     let entry = match prepared {
         Ok(entry) => entry,
-        Err(outcome) => return outcome,
+        Err(answer) => return answer,
     };
     let change = Change::RepRecorded(entry);
     let submission = Submission { id: typed.id, author: typed.author, change };
     match house.keeper.submit(submission).await {
-        Ok(_) => Outcome::Kept,
-        Err(NotKept::Refused(refusal)) => Outcome::Refused(refusal.to_string()),
-        Err(other) => Outcome::Refused(other.to_string()),
+        Ok(_) => Answer::Kept,
+        Err(NotKept::Refused(refusal)) => Answer::Refused(refusal.to_string()),
+        Err(other) => Answer::Refused(other.to_string()),
     }
 }
 
@@ -84,9 +69,9 @@ fn prepare(
     ledger: &Ledger,
     typed: &TypedRep,
     at: Timestamp,
-) -> Result<RepEntry, Outcome> {
+) -> Result<RepEntry, Answer> {
     let gym = ledger.gym();
-    let refused = |sentence: &str| Outcome::Refused(sentence.to_owned());
+    let refused = |sentence: &str| Answer::Refused(sentence.to_owned());
     let evening = gym
         .evening
         .as_ref()
@@ -121,13 +106,13 @@ fn value(
     exercise: &Exercise,
     typed: &TypedRep,
     entry: &RepEntry,
-) -> Result<Option<f64>, Outcome> {
+) -> Result<Option<f64>, Answer> {
     let Some(text) = &typed.text else { return Ok(None) };
     if let Some(chosen) = typed.chosen {
         // A person looked at it and chose: only the hard limits still stand.
         let possible = exercise.measure.hard_si.contains(chosen);
         let sentence = "That value cannot be. Type it again.";
-        return possible.then_some(Some(chosen)).ok_or_else(|| Outcome::Refused(sentence.into()));
+        return possible.then_some(Some(chosen)).ok_or_else(|| Answer::Refused(sentence.into()));
     }
     let expected = Expected {
         prediction: predict::rep(house, ledger.gym(), entry),
@@ -136,8 +121,8 @@ fn value(
     };
     match entry::read(text, &exercise.measure, &expected) {
         Entry::Accepted(value) => Ok(Some(value)),
-        Entry::Ask { doubt, readings } => Err(Outcome::Ask { doubt, readings }),
-        Entry::Refused(refusal) => Err(Outcome::Refused(refusal.to_string())),
+        Entry::Ask { doubt, readings } => Err(Answer::asking(doubt, readings)),
+        Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
     }
 }
 
@@ -148,7 +133,7 @@ fn just_typed(gym: &Gym, station: u8, entry: &RepEntry) -> Option<f64> {
     (age < SECOND_TAP).then_some(last.entry.value?)
 }
 
-fn contact_time(exercise: &Exercise, typed: Option<&str>) -> Result<Option<Duration>, Outcome> {
+fn contact_time(exercise: &Exercise, typed: Option<&str>) -> Result<Option<Duration>, Answer> {
     let (Some(text), Some(measure)) = (typed, exercise.measure_of(MeasureKind::ContactTime)) else {
         return Ok(None);
     };
@@ -161,8 +146,8 @@ fn contact_time(exercise: &Exercise, typed: Option<&str>) -> Result<Option<Durat
             let offers: Vec<&str> =
                 readings.iter().map(|reading| reading.sentence.as_str()).collect();
             let sentence = format!("Contact time {text}? {doubt} Perhaps {}", offers.join(" or "));
-            Err(Outcome::Refused(sentence))
+            Err(Answer::Refused(sentence))
         }
-        Entry::Refused(refusal) => Err(Outcome::Refused(refusal.to_string())),
+        Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
     }
 }

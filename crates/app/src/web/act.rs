@@ -4,7 +4,7 @@ use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act, Answer, NewAthlete};
 use crate::flow::kit::TypedBar;
-use crate::flow::record::{self, Outcome, TypedRep};
+use crate::flow::record::{self, TypedRep};
 use axum::extract::{Path, State};
 use axum::response::Response;
 use cornerwork_core::session::athlete::AthleteId;
@@ -54,19 +54,17 @@ async fn record_rep(site: &Site, station: u8, text: Option<String>, form: &Submi
         chosen: form.number("chosen"),
         age: SignedDuration::from_secs_f64(waited.unwrap_or(0.0) / 1000.0),
     };
-    form.answer(match record::typed_rep(&site.house, typed).await {
-        Outcome::Kept => Answer::Kept,
-        Outcome::Refused(sentence) => Answer::Refused(sentence),
-        Outcome::Ask { doubt, readings } => Answer::Ask {
-            doubt: doubt.to_string(),
-            offers: readings.into_iter().map(|one| (one.value_si, one.sentence)).collect(),
-        },
-    })
+    form.answer(record::typed_rep(&site.house, typed).await)
 }
 
 fn act_at_station(station: u8, what: &str, form: &Submitted) -> Option<Act> {
     Some(match what {
         "close" => Act::CloseSet { station, athlete: form.athlete()? },
+        "whose" => Act::MoveSet {
+            station,
+            athlete: form.athlete()?,
+            first: form.text("rep")?.parse().ok()?,
+        },
         "turn" => Act::CallUp { station, athlete: form.athlete()? },
         "load" => {
             let (bar, grams) = form.text("load")?.rsplit_once(':')?;

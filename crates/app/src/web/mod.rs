@@ -35,6 +35,7 @@ const LARGEST_FORM: usize = 64 * 1024;
 pub fn router(site: Site) -> Router {
     Router::new()
         .route("/", get(page::desk::show))
+        .route("/squad", get(page::squad::show))
         .route("/athlete", post(act::athlete_entered))
         .route("/athlete/{code}", get(page::athlete::show))
         .route("/athlete/{code}/jump", post(act::jump))

@@ -75,6 +75,7 @@ fn navigation(invented: bool) -> Markup {
     html! {
         nav {
             a href="/" { "Desk" }
+            a href="/squad" { "Squad" }
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
             a href="/kit" { "Kit" }

@@ -2,7 +2,6 @@
 
 use super::{Advice, hanging};
 use crate::flow::house::House;
-use crate::flow::picture::FLAT_TOP_LOSS;
 use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Bar, Loadable};
@@ -34,7 +33,7 @@ pub(super) fn advice(
 /// The end of a test in words that cannot be taken for the end of the set.
 fn at_the_rack(end: &TestEnd, momentum: Option<&Momentum>) -> String {
     let known = matches!(end.cause, StopCause::BandIsEnough | StopCause::EnoughJumps);
-    let band = momentum.and_then(|momentum| momentum.profile.value.band(FLAT_TOP_LOSS));
+    let band = momentum.and_then(Momentum::band);
     match (end.use_load, band) {
         (Some(load), Some(band)) if known => format!(
             "Use {:.1} kg: {:.0} to {:.0} kg are all within 1 % of the peak, no test needed.",

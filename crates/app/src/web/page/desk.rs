@@ -2,7 +2,9 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
+use super::parts;
 use crate::flow::desk::{self, Person};
+use crate::flow::next_tests;
 use axum::extract::State;
 use axum::response::Html;
 use maud::{Markup, html};
@@ -26,7 +28,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 /// What changes.
 pub(in super::super) async fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger().await;
-    let view = desk::view(&site.house, ledger.gym());
+    let view = desk::view(&site.house, &ledger);
     html! {
         p.date { (view.date) " · " (view.gym_name) }
         h1.today { (view.sentence) }
@@ -34,6 +36,12 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
             section {
                 h2 { "Needs a decision" }
                 ul.decisions { @for (person, why) in &view.decisions { li { a href={ "/athlete/" (person.code) } { (person.name) } " — " (why) } } }
+            }
+        }
+        @if !view.odd.is_empty() {
+            section {
+                h2 { "Reads odd" }
+                ul.decisions { @for (station, sentence) in &view.odd { li { a href={ "/floor/" (station) } { "Station " (station) } " — " (sentence) } } }
             }
         }
         @if let Some(open) = &view.evening {
@@ -54,6 +62,15 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
                     input type="hidden" name="what" value="close";
                     button { "Close the evening" }
                 }
+            }
+        }
+        @if !view.tests.is_empty() {
+            section {
+                h2 { "Tests worth doing, " (format!("{:.0}", next_tests::MINUTES)) " minutes" }
+                ul.decisions { @for (place, test) in view.tests.iter().enumerate() { li {
+                    a href={ "/athlete/" (test.athlete) } { (test.athlete) } " — " (test.worth.sentence)
+                    (parts::why(&format!("why-test-{place}"), &test.worth.working, &[]))
+                } } }
             }
         }
         section {

@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::parts;
+use super::{doubts, parts};
 use crate::flow::advice;
 use crate::flow::floor::{self, RepView, StationView, UpView};
 use crate::flow::profiles::PROFILE_DAYS;
@@ -101,6 +101,7 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
             (who(&view))
             (what(&view))
             (result(gym, &view))
+            (doubts::section(site, &ledger, number, &path))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
             (next_load(site, gym, &view, &path))

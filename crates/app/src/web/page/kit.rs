@@ -123,7 +123,7 @@ fn boxes(gym: &Gym) -> Markup {
 fn mat(gym: &Gym) -> Markup {
     let high = gym.mat_reads_high_by.in_centimetres();
     html! {
-        section {
+        section #mat {
             h2 { "Jump mat" }
             p { @if high == 0.0 { "Not compared with a better method yet." } @else { "Reads " (format!("{high:.1}")) " cm high. That is taken off before a momentum curve is made; numbers on the floor stay as the mat reads." } }
             form.inline method="post" action="/kit" data-send {

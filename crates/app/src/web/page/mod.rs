@@ -4,6 +4,7 @@
 pub(super) mod athlete;
 pub(super) mod desk;
 pub(super) mod exercises;
+mod doubts;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
@@ -12,6 +13,7 @@ pub(super) mod rep;
 pub(super) mod rotation;
 pub(super) mod session;
 pub(super) mod sessions;
+pub(super) mod squad;
 pub(super) mod wall;
 
 use super::Site;
@@ -29,6 +31,7 @@ pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
         ["sessions"] => Some(sessions::region(site).await),
         ["session", id] => session::region(site, id).await,
         ["session", id, "rotation"] => rotation::region(site, id).await,
+        ["squad"] => Some(squad::region(site, squad::order(query)).await),
         ["wall"] => Some(wall::region(site).await),
         ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
         _ => None,

@@ -4,7 +4,7 @@ use crate::flow::floor::{RepView, StationView, UpView};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, LoadModel};
 use cornerwork_core::note::Note;
-use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Mark, Now, Strip};
+use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Mark, Now, Strip, Table};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::judgement::{Against, Verdict};
 use cornerwork_core::session::next_action::NextAction;
@@ -266,6 +266,19 @@ pub(super) fn why(id: &str, working: &Working, notes: &[Note]) -> Markup {
                 @for note in notes { p { (note.text) } }
                 p.source { "Method " (working.method) ", version " (working.version) ". " (working.source) }
             }
+        }
+    }
+}
+
+/// The numbers of a picture, folded away.
+pub(super) fn data_table(id: &str, table: &Table) -> Markup {
+    html! {
+        details.data id=(id) {
+            summary { "numbers" }
+            div.scroll tabindex="0" role="group" aria-label="numbers of the picture" { table {
+                thead { tr { @for name in &table.columns { th { (name) } } } }
+                tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
+            } }
         }
     }
 }

@@ -1,0 +1,139 @@
+//! Which test is worth doing now: up to three, the likeliest to turn a decision first.
+
+use crate::flow::house::House;
+use crate::flow::jump_days;
+use crate::flow::plan::{self, LOADED_JUMP, UNLOADED_JUMP};
+use crate::flow::profiles::{Momentum, PROFILE_DAYS};
+use crate::flow::progress::{self, Methods, SMALLEST_WORTHWHILE_CM};
+use cornerwork_core::prescription::next_test::{Pending, WorthDoing, worth_doing};
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::stats::shrinkage::ShrunkSpread;
+use jiff::civil::Date;
+
+/// Minutes that a coach can spare before a session (common practice, no source).
+pub const MINUTES: f64 = 12.0;
+/// Two loads, two jumps each, and the bar changed once.
+const LOADED_MINUTES: f64 = 5.0;
+/// Three jumps on the mat.
+const JUMP_MINUTES: f64 = 2.0;
+/// How far the load of most momentum wanders in a week, as a share of body mass (ours: a camp
+/// changes the fall with load little).
+const PEAK_WANDER: f64 = 0.02;
+/// How well two loads with two jumps each tell the peak, as a share of body mass (ours, from
+/// simulated load tests of this program).
+const PEAK_NOISE: f64 = 0.12;
+/// How far a jump wanders in a week, as a share of itself (ours: a gain of 2 cm in five weeks).
+const JUMP_WANDER: f64 = 0.01;
+
+/// A test with whose it is.
+#[derive(Debug)]
+pub struct NextTest {
+    /// Who should be tested.
+    pub athlete: AthleteId,
+    /// Which test, minutes, how likely it turns which decision.
+    pub worth: WorthDoing,
+}
+
+/// Up to three tests that fit the minutes.
+pub fn list(house: &House, gym: &Gym, noise: &ShrunkSpread) -> Vec<NextTest> {
+    let today = house.clock().today();
+    let pending: Vec<(AthleteId, Pending)> = gym
+        .athletes
+        .values()
+        .flat_map(|athlete| {
+            let loaded = loaded_jump(house, gym, athlete, today);
+            let jump = unloaded_jump(house, gym, athlete, noise, today);
+            [loaded, jump].into_iter().flatten().map(|test| (athlete.id.clone(), test))
+        })
+        .collect();
+    let tests: Vec<Pending> = pending.iter().map(|(_, test)| test.clone()).collect();
+    worth_doing(&tests, MINUTES)
+        .into_iter()
+        .filter_map(|worth| {
+            let (athlete, _) = pending.iter().find(|(_, test)| test.test == worth.test)?;
+            Some(NextTest { athlete: athlete.clone(), worth })
+        })
+        .collect()
+}
+
+fn may(house: &House, gym: &Gym, athlete: &Athlete, exercise: &str, today: Date) -> bool {
+    plan::exercise(house, exercise)
+        .is_ok_and(|exercise| gym.allows(&athlete.id, &exercise.id, None, today).is_ok())
+}
+
+fn weeks(from: Date, today: Date) -> f64 {
+    f64::from((today - from).get_days()) / 7.0
+}
+
+/// Whether the load in use still lies in the flat top.
+fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Option<Pending> {
+    if !may(house, gym, athlete, LOADED_JUMP, today) {
+        return None;
+    }
+    let exercise = plan::exercise(house, LOADED_JUMP).ok()?;
+    let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok()?;
+    let (used_kg, half_kg) = (load_in_use_kg(gym, athlete, &momentum)?, half_width_kg(&momentum)?);
+    let mass_kg = momentum.set.body_mass.in_kilograms();
+    let profile = &momentum.profile.value;
+    let peak_kg = profile.peak().load.value.in_kilograms();
+    let away = if peak_kg >= used_kg { half_kg } else { -half_kg };
+    Some(Pending {
+        test: format!("{}: loaded jump, two loads", athlete.given_name()),
+        decision: format!("to stay with {used_kg:.1} kg"),
+        value: peak_kg,
+        doubt: profile.peak_load_sd().in_kilograms(),
+        weeks_old: weeks(momentum.set.to, today),
+        wander_a_week: PEAK_WANDER * mass_kg,
+        threshold: used_kg + away,
+        test_noise: PEAK_NOISE * mass_kg,
+        minutes: LOADED_MINUTES,
+    })
+}
+
+/// What was jumped with last, else what would be advised.
+fn load_in_use_kg(gym: &Gym, athlete: &Athlete, momentum: &Momentum) -> Option<f64> {
+    let last = gym
+        .reps_of(&athlete.id)
+        .rev()
+        .find(|rep| rep.entry.exercise.as_str() == LOADED_JUMP && rep.counts());
+    let used = last.map(|rep| rep.entry.load.total);
+    Some(used.unwrap_or_else(|| momentum.profile.value.load_of_least_loss()).in_kilograms())
+}
+
+fn half_width_kg(momentum: &Momentum) -> Option<f64> {
+    let band = momentum.band()?;
+    Some((band.to - band.from).in_kilograms() / 2.0)
+}
+
+/// Whether the block did something, for who was not tested today.
+fn unloaded_jump(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    noise: &ShrunkSpread,
+    today: Date,
+) -> Option<Pending> {
+    if !may(house, gym, athlete, UNLOADED_JUMP, today) {
+        return None;
+    }
+    let days = jump_days::of(house, gym, &athlete.id);
+    let last = days.last().filter(|day| day.date < today)?;
+    let change =
+        progress::change(house, gym, &athlete.id, noise, Methods::KeptApart).ok()?.value.change;
+    let doubt = (change.interval.high - change.interval.low) / 2.0 / 1.644_853_6;
+    let turns_at =
+        if change.value >= 0.0 { SMALLEST_WORTHWHILE_CM } else { -SMALLEST_WORTHWHILE_CM };
+    let height_cm = last.mean_cm();
+    Some(Pending {
+        test: format!("{}: three jumps", athlete.given_name()),
+        decision: format!("the jump counts as {}", if change.value >= 0.0 { "up" } else { "down" }),
+        value: change.value,
+        doubt,
+        weeks_old: weeks(last.date, today),
+        wander_a_week: JUMP_WANDER * height_cm,
+        threshold: turns_at,
+        test_noise: noise.standard_deviation * height_cm,
+        minutes: JUMP_MINUTES,
+    })
+}

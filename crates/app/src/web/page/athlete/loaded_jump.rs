@@ -1,0 +1,135 @@
+//! The loaded jump: the band of loads, the curve with its doubt, a test under way.
+
+use super::View;
+use crate::flow::house::House;
+use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
+use crate::flow::{advice, picture, plan, squad_curve};
+use crate::web::page::parts;
+use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
+use cornerwork_core::prescription::next_load::NextLoad;
+use cornerwork_core::profile::load_momentum::RuleOfThumb;
+use cornerwork_core::report::figure::{Figure, Hill};
+use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::units::Mass;
+use cornerwork_core::working::Working;
+use maud::{Markup, html};
+
+/// The section.
+pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Markup {
+    let Ok(exercise) = plan::exercise(house, plan::LOADED_JUMP) else { return html! {} };
+    let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
+    let loads = hex_loads(gym);
+    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads);
+    let (next_mass, reason, working) = match &next {
+        NextLoad::Test(test) => (Some(test.load), &test.reason, &test.working),
+        NextLoad::Stop(end) => (None, &end.reason, &end.working),
+    };
+    html! {
+        section.profile {
+            h2 { "Loaded jump" }
+            @match &momentum {
+                Ok(momentum) => { (curve(house, gym, athlete, momentum, next_mass, view)) }
+                Err(absent) => { p { (absent) } }
+            }
+            @if let Some(borrowed) = squad_curve::borrowed(house, gym, athlete) {
+                p { (borrowed.value.sentence) }
+                (parts::why("why-borrowed", &borrowed.value.working, &borrowed.notes))
+            }
+            div.step {
+                h3 { @if next_mass.is_some() { "Next load" } @else { "Enough tested" } }
+                p.lead { (reason) }
+                (parts::why("why-next", working, &[]))
+                (jump_form(athlete, &loads, next_mass))
+            }
+        }
+    }
+}
+
+fn curve(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    momentum: &Momentum,
+    next: Option<Mass>,
+    view: View,
+) -> Markup {
+    let profile = &momentum.profile.value;
+    let peak = profile.peak();
+    let hill = picture::hill(momentum, None, next.filter(|next| *next > Mass::ZERO));
+    let hill = Hill { behind: squad_curve::behind(house, gym, athlete, momentum), ..hill };
+    let working: Working = profile.peak_working();
+    html! {
+        @if let Some(band) = momentum.band() {
+            p.lead { "Use " strong { (kilograms(band.from)) " to " (kilograms(band.to)) " kg" } ": every load there is within 1 % of the peak." }
+        } @else {
+            p.lead { "The peak is not known yet." }
+        }
+        figure {
+            (parts::drawn(&Figure::Hill(hill.clone()), "hill", 720.0))
+            (parts::data_table("hill-data", &hill.table()))
+        }
+        p {
+            "Momentum peaks near " (kilograms(peak.load.value)) " kg ("
+            (kilograms(peak.load.interval.low)) " to " (kilograms(peak.load.interval.high)) " kg with 90 % probability) at "
+            (format!("{:.0}", peak.momentum.value.in_kilogram_metres_per_second())) " kg m/s. "
+            (rule_of_thumb(profile.rule_of_thumb(), peak.height_fraction_of_unloaded))
+        }
+        (parts::why("why-peak", &working, &momentum.profile.notes))
+        @for note in &momentum.profile.notes { p.note { (note.text) } }
+        p.quiet {
+            (momentum.set.jumps.len()) " jumps, " (profiles::short(momentum.set.from))
+            @if momentum.set.from != momentum.set.to { " to " (profiles::short(momentum.set.to)) }
+            ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
+            @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {
+                @if days == view.days { strong { (words) } } @else { a href=(View { days, ..view }.address(athlete.id.as_str())) { (words) } }
+                @if days != 84 { ", " } @else { "." }
+            }
+        }
+    }
+}
+
+fn rule_of_thumb(rule: RuleOfThumb, fraction: f64) -> String {
+    let percent = format!("{:.0}", fraction * 100.0);
+    match rule {
+        RuleOfThumb::Within => format!(
+            "The jump there is {percent} % of the unloaded one, as the rule of thumb has it (40 to 50 %; common practice, no source)."
+        ),
+        _ => format!(
+            "The jump there is {percent} % of the unloaded one; the rule of thumb says 40 to 50 % (common practice, no source)."
+        ),
+    }
+}
+
+/// Type a jump: load, height, done.
+fn jump_form(athlete: &Athlete, loads: &[(Bar, Loadable)], next: Option<Mass>) -> Markup {
+    html! {
+        form.inline method="post" action={ "/athlete/" (athlete.id) "/jump" } data-send {
+            label { "Load"
+                select name="load" {
+                    option value="none" selected[next == Some(Mass::ZERO)] { "no load" }
+                    @for (bar, load) in loads {
+                        option value={ (bar.id) ":" ((load.total().in_kilograms() * 1000.0).round()) } selected[next == Some(load.total())] {
+                            (format!("{:.2}", load.total().in_kilograms())) " kg · " (bar.name) ": " (load.in_words())
+                        }
+                    }
+                }
+            }
+            label { "Jump height, cm" input name="text" inputmode="decimal" autocomplete="off" required size="6"; }
+            button.main { "Enter jump" }
+        }
+    }
+}
+
+fn hex_loads(gym: &Gym) -> Vec<(Bar, Loadable)> {
+    let bars = gym.bars.values().filter(|bar| bar.kind == BarKind::Hex);
+    let mut loads: Vec<_> = bars
+        .flat_map(|bar| loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)))
+        .collect();
+    advice::by_load(&mut loads);
+    loads
+}
+
+fn kilograms(mass: Mass) -> String {
+    format!("{:.0}", mass.in_kilograms())
+}

@@ -1,0 +1,48 @@
+//! Better than whom: the athlete among people of the same sex, by each yardstick.
+
+use crate::flow::house::House;
+use crate::flow::peers::{self, Standing, Yardstick};
+use crate::flow::profiles::short;
+use crate::web::page::parts;
+use cornerwork_core::report::figure::Figure;
+use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::session::gym::Gym;
+use maud::{Markup, html};
+
+/// The section.
+pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
+    let mut found = Vec::new();
+    let mut missing = Vec::new();
+    for yardstick in Yardstick::ALL {
+        match peers::standing(house, gym, athlete, yardstick) {
+            Ok(standing) => found.push((yardstick, standing)),
+            Err(reason) => missing.push((yardstick, reason)),
+        }
+    }
+    html! {
+        section.profile #peers {
+            h2 { "Among like" }
+            div.pair { @for (yardstick, standing) in &found { (place(*yardstick, standing)) } }
+            @for (yardstick, reason) in &missing { p.quiet { (yardstick.name()) ": " (reason.trim_end_matches('.')) "." } }
+            p.quiet { "No published reference for boxers was confirmed for these. " a href="/squad" { "The whole squad" } }
+        }
+    }
+}
+
+fn place(yardstick: Yardstick, standing: &Standing) -> Markup {
+    let strip = peers::strip(yardstick, standing);
+    let id = format!("peers-{}", yardstick.code());
+    let place = &standing.place.value;
+    html! {
+        figure {
+            (parts::drawn(&Figure::Strip(strip), &id, 460.0))
+            p { (peers::place_in_short(&place.place, place.peers)) ". "
+                span.quiet {
+                    (yardstick.axis().value(standing.own.value)) " on " (short(standing.own.date)) ", among " (standing.among)
+                    ", body mass to the power " (format!("{:.2}", place.exponent.value)) "."
+                }
+            }
+            (parts::why(&format!("why-{id}"), &place.working, &standing.place.notes))
+        }
+    }
+}

@@ -1,0 +1,47 @@
+//! What reads odd at a station, asked about: a set that may be someone else's, a sensor that may
+//! have moved. Nothing is changed without a yes.
+
+use super::super::Site;
+use super::parts;
+use crate::flow::sensor::{self, Moved};
+use crate::flow::whose::{self, Question};
+use cornerwork_core::session::ledger::Ledger;
+use maud::{Markup, html};
+
+/// Everything that is asked at a station.
+pub(super) fn section(site: &Site, ledger: &Ledger, station: u8, path: &str) -> Markup {
+    let moved = sensor::moved(&site.house, ledger.gym());
+    let here = moved.iter().filter(|moved| moved.stations.contains(&station));
+    html! {
+        @if let Some(asked) = whose::at_station(&site.house, ledger, station) { (wrong_athlete(&asked, path)) }
+        @for moved in here { (sensor_moved(moved)) }
+    }
+}
+
+fn wrong_athlete(asked: &Question<'_>, path: &str) -> Markup {
+    let first = asked.reps.first().map(ToString::to_string).unwrap_or_default();
+    let with = asked.done_with.as_ref().map(|with| match with.box_height {
+        Some(height) => format!(", box {:.0} cm", height.in_centimetres()),
+        None => format!(", {:.1} kg", with.load.total.in_kilograms()),
+    });
+    html! {
+        section.doubt role="status" {
+            p { "? " (asked.sentence) }
+            form.choices method="post" action={ (path) "/whose" } data-send {
+                input type="hidden" name="rep" value=(first);
+                button.main name="athlete" value=(asked.perhaps.id) { "Yes, " (asked.perhaps.given_name()) (with.unwrap_or_default()) }
+                button name="athlete" value=(asked.credited.id) { "No, " (asked.credited.given_name()) }
+            }
+            (parts::why("why-whose", &asked.working, &[]))
+        }
+    }
+}
+
+fn sensor_moved(moved: &Moved) -> Markup {
+    html! {
+        section.doubt role="status" {
+            p { "? " (moved.sentence) }
+            (parts::why("why-sensor", &moved.working, &[]))
+        }
+    }
+}

@@ -1,0 +1,119 @@
+//! The squad: by each yardstick everyone on one scale, body mass taken out.
+
+use super::super::Site;
+use super::super::shell::{Distance, Page};
+use super::parts;
+use crate::flow::profiles::short;
+use crate::flow::squad::{self, ByYardstick, Group, Order};
+use axum::extract::{RawQuery, State};
+use axum::response::Html;
+use cornerwork_core::report::figure::Figure;
+use maud::{Markup, html};
+
+/// How rows are sorted, from the query of the address: `sort=name`.
+pub(in super::super) fn order(query: &str) -> Order {
+    let code = query.split('&').find_map(|part| part.strip_prefix("sort="));
+    code.map_or_else(Order::default, Order::from_code)
+}
+
+/// The page.
+pub(in super::super) async fn show(
+    State(site): State<Site>,
+    RawQuery(query): RawQuery,
+) -> Html<String> {
+    let order = order(query.as_deref().unwrap_or_default());
+    let region = region(&site, order).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    let live = format!("/squad?sort={}", order.code());
+    Page {
+        title: "Squad",
+        distance: Distance::Desk,
+        live: Some(&live),
+        region,
+        rest: html! {},
+        invented,
+        now: Some(site.house.clock().now()),
+    }
+    .html()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site, order: Order) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let measures = squad::view(&site.house, ledger.gym(), order);
+    html! {
+        h1 { "Squad" }
+        p { "Like for like: women and men apart, and what body mass gives taken out. A place among so few is rough, so each comes with where it could be." }
+        p.quiet { "No published reference for boxers was confirmed for any of these: places are among the people here." }
+        @for by in &measures { (measure(by, order)) }
+    }
+}
+
+fn measure(by: &ByYardstick<'_>, order: Order) -> Markup {
+    let code = by.yardstick.code();
+    html! {
+        section.profile id=(code) {
+            h2 { (by.yardstick.name()) }
+            @if by.groups.is_empty() { p { "Nobody was tested yet." } }
+            div.pair {
+                @for (place, group) in by.groups.iter().enumerate() {
+                    figure { (parts::drawn(&Figure::Strip(group.strip.clone()), &format!("{code}-{place}"), 460.0)) }
+                }
+            }
+            @for group in &by.groups { (rows(by, group, order)) }
+            @if !by.missing.is_empty() {
+                p.quiet { "Missing: "
+                    @for (place, (athlete, reason)) in by.missing.iter().enumerate() {
+                        @if place > 0 { "; " }
+                        a href={ "/athlete/" (athlete.id) } { (athlete.name) } ", " (reason.trim_end_matches('.'))
+                    }
+                    "."
+                }
+            }
+        }
+    }
+}
+
+fn rows(by: &ByYardstick<'_>, group: &Group<'_>, order: Order) -> Markup {
+    let axis = by.yardstick.axis();
+    let exponent = group.scaled.exponent;
+    let reference = format!("{:.0} kg", group.scaled.reference_mass_kg);
+    let label = format!("{}, {}", by.yardstick.name(), group.who);
+    html! {
+        div.scroll tabindex="0" role="region" aria-label=(label) {
+            table.squad {
+                caption { (group.who) }
+                thead { tr {
+                    (heading("athlete", Order::Name, order, by))
+                    (heading(&axis.label(), Order::Place, order, by))
+                    (heading("body mass", Order::Mass, order, by))
+                    @if exponent.value != 0.0 { th { "at " (reference) } }
+                    th { "place among the others" }
+                    (heading("tested", Order::Date, order, by))
+                } }
+                tbody { @for row in &group.rows { tr {
+                    td { a href={ "/athlete/" (row.athlete.id) "#peers" } { (row.athlete.name) } }
+                    td.number { (axis.number(row.measured.value)) }
+                    td.number { (format!("{:.1} kg", row.measured.body_mass_kg)) }
+                    @if exponent.value != 0.0 { td.number { (axis.number(row.scaled)) } }
+                    td { (row.place) }
+                    td { (short(row.measured.date)) }
+                } } }
+            }
+        }
+        p.quiet {
+            @if exponent.value == 0.0 { "Body mass is taken to give nothing here: exponent 0" }
+            @else { "Read at " (reference) " with body mass to the power " (format!("{:.2}", exponent.value)) }
+            " ± " (format!("{:.2}", exponent.standard_deviation)) ". " (by.yardstick.scaling().source) "."
+        }
+    }
+}
+
+/// A heading that sorts.
+fn heading(words: &str, by: Order, now: Order, measure: &ByYardstick<'_>) -> Markup {
+    let address = format!("/squad?sort={}#{}", by.code(), measure.yardstick.code());
+    html! {
+        @if by == now { th aria-sort=(if by == Order::Name || by == Order::Mass { "ascending" } else { "descending" }) { (words) } }
+        @else { th { a href=(address) { (words) } } }
+    }
+}
