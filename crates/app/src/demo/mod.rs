@@ -5,6 +5,7 @@
 //! to begin. No name, number or message belongs to a real person.
 
 mod calendar;
+mod earlier_camps;
 mod evening;
 mod history;
 mod journal;
@@ -38,6 +39,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
         (0..).zip(&PEOPLE).map(|(stream, _)| Chance::new(seed, stream)).collect();
     found(&mut journal);
     enter_people(&mut journal);
+    earlier_camps::write(&mut journal, seed);
     restrictions::write(&mut journal);
     history::write(&mut journal, &mut chances);
     evening::write(&mut journal, &mut chances);

@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
+use crate::flow::predict;
 use crate::flow::program::{self, ProgramAct};
 use crate::flow::whose;
 use cornerwork_core::entry::{self, Doubt, Entry, Expected, Reading};
@@ -366,7 +367,8 @@ impl Desk<'_> {
             Answer::Refused("The library does not say how a box is measured.".into())
         })?;
         let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
-        let height = Length::metres(read_among(cm, measure, chosen, &boxes)?);
+        let expected = Expected { choices_si: &boxes, ..Expected::default() };
+        let height = Length::metres(read_expecting(cm, measure, chosen, &expected)?);
         let exercise = self.exercise_at(station)?;
         if let Some(cap) = advice::box_cap(self.gym(), &athlete, exercise)
             && height > cap.height
@@ -406,19 +408,22 @@ impl Desk<'_> {
             }
         };
         let exercise = plan::exercise(self.house, self.gym(), id).map_err(Answer::Refused)?;
-        let value = read(text, &exercise.measure, chosen)?;
-        Ok(Change::RepRecorded(RepEntry {
+        let entry = RepEntry {
             athlete,
             exercise: exercise.id.clone(),
             station: None,
             load,
             box_height: None,
             side: None,
-            value: Some(value),
+            value: None,
             contact_time: None,
             method: self.house.method_of(exercise),
             at: self.house.clock().now(),
-        }))
+        };
+        let prediction = predict::rep(self.house, self.gym(), &entry);
+        let expected = Expected { prediction, ..Expected::default() };
+        let value = read_expecting(text, &exercise.measure, chosen, &expected)?;
+        Ok(Change::RepRecorded(RepEntry { value: Some(value), ..entry }))
     }
 
     fn new_athlete(&self, new: &NewAthlete) -> Result<Athlete, Answer> {
@@ -471,20 +476,20 @@ fn refusal(refusal: &Refusal) -> Answer {
 
 /// Reads what was typed, or takes what was chosen after a question if it is possible at all.
 fn read(text: &str, measure: &Measure, chosen: Option<f64>) -> Result<f64, Answer> {
-    read_among(text, measure, chosen, &[])
+    read_expecting(text, measure, chosen, &Expected::default())
 }
 
-/// The same where there are only these values, in SI units; none for any.
-fn read_among(
+/// The same with what is known beforehand.
+fn read_expecting(
     text: &str,
     measure: &Measure,
     chosen: Option<f64>,
-    choices_si: &[f64],
+    expected: &Expected<'_>,
 ) -> Result<f64, Answer> {
     if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
         return Ok(chosen);
     }
-    match entry::read(text, measure, &Expected { choices_si, ..Expected::default() }) {
+    match entry::read(text, measure, expected) {
         Entry::Accepted(value) => Ok(value),
         Entry::Ask { doubt, readings } => Err(Answer::asking(doubt, readings)),
         Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),

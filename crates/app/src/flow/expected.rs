@@ -49,7 +49,7 @@ pub fn of(
     entry: &RepEntry,
     before: Timestamp,
 ) -> Option<Expectation> {
-    let exercise = house.exercises.get(&entry.exercise)?;
+    let exercise = house.exercise(gym, &entry.exercise)?;
     let earlier = |rep: &&Rep| rep.entry.at < before && rep.counts();
     let of_exercise = |rep: &&Rep| {
         rep.entry.exercise == entry.exercise

@@ -5,6 +5,7 @@ pub mod act;
 pub mod advice;
 pub mod clock;
 pub mod desk;
+pub mod earlier_camps;
 pub mod expected;
 pub mod floor;
 pub mod hand;

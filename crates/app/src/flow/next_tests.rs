@@ -9,6 +9,7 @@ use cornerwork_core::prescription::next_test::{Pending, WorthDoing, worth_doing}
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::stats::shrinkage::ShrunkSpread;
+use cornerwork_core::units::{Mass, Quantity};
 use jiff::civil::Date;
 
 /// Minutes that a coach can spare before a session (common practice, no source).
@@ -58,7 +59,7 @@ pub fn list(house: &House, gym: &Gym, noise: &ShrunkSpread) -> Vec<NextTest> {
 }
 
 fn may(house: &House, gym: &Gym, athlete: &Athlete, exercise: &str, today: Date) -> bool {
-    plan::exercise(house, exercise)
+    plan::exercise(house, gym, exercise)
         .is_ok_and(|exercise| gym.allows(&athlete.id, &exercise.id, None, today).is_ok())
 }
 
@@ -71,9 +72,10 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Opti
     if !may(house, gym, athlete, LOADED_JUMP, today) {
         return None;
     }
-    let exercise = plan::exercise(house, LOADED_JUMP).ok()?;
+    let exercise = plan::exercise(house, gym, LOADED_JUMP).ok()?;
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok()?;
-    let (used_kg, half_kg) = (load_in_use_kg(gym, athlete, &momentum)?, half_width_kg(&momentum)?);
+    let (used_kg, half_kg) =
+        (load_in_use_kg(house, gym, athlete, &momentum)?, half_width_kg(&momentum)?);
     let mass_kg = momentum.set.body_mass.in_kilograms();
     let profile = &momentum.profile.value;
     let peak_kg = profile.peak().load.value.in_kilograms();
@@ -91,14 +93,16 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Opti
     })
 }
 
-/// What was jumped with last, else what would be advised.
-fn load_in_use_kg(gym: &Gym, athlete: &Athlete, momentum: &Momentum) -> Option<f64> {
-    let last = gym
-        .reps_of(&athlete.id)
+/// Of the loads jumped with on the last day the one nearest the best: a ladder passes it by.
+fn load_in_use_kg(house: &House, gym: &Gym, athlete: &Athlete, momentum: &Momentum) -> Option<f64> {
+    let best = momentum.profile.value.load_of_least_loss();
+    gym.reps_of(&athlete.id)
         .rev()
-        .find(|rep| rep.entry.exercise.as_str() == LOADED_JUMP && rep.counts());
-    let used = last.map(|rep| rep.entry.load.total);
-    Some(used.unwrap_or_else(|| momentum.profile.value.load_of_least_loss()).in_kilograms())
+        .filter(|rep| rep.entry.exercise.as_str() == LOADED_JUMP && rep.counts())
+        .take_while(|rep| house.clock().date_of(rep.entry.at) == momentum.set.to)
+        .map(|rep| rep.entry.load.total)
+        .min_by(|one, other| (*one - best).abs().si().total_cmp(&(*other - best).abs().si()))
+        .map(Mass::in_kilograms)
 }
 
 fn half_width_kg(momentum: &Momentum) -> Option<f64> {

@@ -97,7 +97,7 @@ pub struct Measured {
 ///
 /// # Errors
 /// A few words saying why there is none.
-pub fn measured(
+fn measured(
     house: &House,
     gym: &Gym,
     athlete: &AthleteId,
@@ -146,7 +146,7 @@ fn latest_day(
 }
 
 fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measured> {
-    let method = house.method_of(plan::exercise(house, plan::UNLOADED_JUMP).ok()?);
+    let method = house.method_of(plan::exercise(house, gym, plan::UNLOADED_JUMP).ok()?);
     let days = jump_days::of(house, gym, athlete);
     let day = days.iter().rev().find(|day| {
         day.method == method && jump_days::making_weight(gym, athlete, day.date).is_none()
@@ -157,7 +157,7 @@ fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measur
 }
 
 fn peak_momentum(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Measured, String> {
-    let exercise = plan::exercise(house, LOADED_JUMP)?;
+    let exercise = plan::exercise(house, gym, LOADED_JUMP)?;
     let momentum = house.profiles.momentum(house, gym, athlete, exercise, PROFILE_DAYS)?;
     fresh(
         house,
@@ -200,19 +200,41 @@ pub struct Standings(Mutex<HashMap<(AthleteId, Yardstick), Kept>>);
 
 type Kept = (Peer<Sex>, Vec<Peer<Sex>>, Result<Arc<Standing>, String>);
 
-/// Where an athlete stands by a yardstick.
+/// Everyone's number by one yardstick, or why there is none: gathered once a page.
+pub struct Field<'a> {
+    /// By which.
+    pub yardstick: Yardstick,
+    /// In the order of codes.
+    pub people: Vec<(&'a Athlete, Result<Measured, String>)>,
+}
+
+impl<'a> Field<'a> {
+    /// Everyone of the gym.
+    pub fn of(house: &House, gym: &'a Gym, yardstick: Yardstick) -> Self {
+        let number = |athlete: &Athlete| measured(house, gym, &athlete.id, yardstick);
+        let people = gym.athletes.values().map(|athlete| (athlete, number(athlete))).collect();
+        Self { yardstick, people }
+    }
+
+    fn number(&self, athlete: &Athlete) -> Result<Measured, String> {
+        let found = self.people.iter().find(|(other, _)| other.id == athlete.id);
+        found.map_or_else(|| Err("not tested yet".to_owned()), |(_, number)| number.clone())
+    }
+}
+
+/// Where an athlete stands in a field.
 ///
 /// # Errors
 /// A sentence when the athlete has no number or there is nobody to compare with.
 pub fn standing(
     house: &House,
-    gym: &Gym,
     athlete: &Athlete,
-    yardstick: Yardstick,
+    field: &Field<'_>,
 ) -> Result<Arc<Standing>, String> {
-    let own = measured(house, gym, &athlete.id, yardstick)?;
+    let yardstick = field.yardstick;
+    let own = field.number(athlete)?;
     let person = peer(athlete, own);
-    let (squad, among) = squad(house, gym, athlete, own, yardstick);
+    let (squad, among) = squad(athlete, own, field);
     let Standings(kept) = &house.profiles.standings;
     let mut kept = kept.lock().unwrap_or_else(PoisonError::into_inner);
     let key = (athlete.id.clone(), yardstick);
@@ -234,18 +256,12 @@ fn peer(athlete: &Athlete, measured: Measured) -> Peer<Sex> {
 
 /// Everyone else measured the same way: of the same sex those of the same level where there are
 /// enough, and those of the other sex to be counted as not ranked.
-fn squad(
-    house: &House,
-    gym: &Gym,
-    athlete: &Athlete,
-    own: Measured,
-    yardstick: Yardstick,
-) -> (Vec<Peer<Sex>>, String) {
-    let others: Vec<(&Athlete, Measured)> = gym
-        .athletes
-        .values()
-        .filter(|other| other.id != athlete.id)
-        .filter_map(|other| Some((other, measured(house, gym, &other.id, yardstick).ok()?)))
+fn squad(athlete: &Athlete, own: Measured, field: &Field<'_>) -> (Vec<Peer<Sex>>, String) {
+    let others: Vec<(&Athlete, Measured)> = field
+        .people
+        .iter()
+        .filter(|(other, _)| other.id != athlete.id)
+        .filter_map(|(other, number)| Some((*other, *number.as_ref().ok()?)))
         .filter(|(other, measured)| other.sex != athlete.sex || same_implement(&own, measured))
         .collect();
     let level = level(athlete);
@@ -262,7 +278,7 @@ fn squad(
     let among = if narrow {
         format!("{same_sex} of the same sex and level ({level})")
     } else {
-        format!("{same_sex} of the same sex, all levels: only {alike} of the level {level}")
+        format!("{same_sex} of the same sex, all levels, as only {alike} are {level}")
     };
     (people, among)
 }

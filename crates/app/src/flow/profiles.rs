@@ -171,6 +171,21 @@ fn jump_set(
     exercise: &Exercise,
     days: i32,
 ) -> Result<JumpSet, Absent> {
+    jumps_up_to(house, gym, athlete, exercise, Date::MAX, days)
+}
+
+/// The jumps of the days up to the last one not after a day.
+///
+/// # Errors
+/// A sentence when there are none or nobody was weighed.
+pub fn jumps_up_to(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    exercise: &Exercise,
+    until: Date,
+    days: i32,
+) -> Result<JumpSet, Absent> {
     if exercise.load_model != LoadModel::SystemMass {
         return Err(format!("{} is not a loaded jump.", exercise.name));
     }
@@ -182,6 +197,7 @@ fn jump_set(
         .reps_of(athlete)
         .filter(|rep| is_jump_of(rep, exercise) && rep.counts() && rep.entry.method == method)
         .map(|rep| (house.clock().date_of(rep.entry.at), rep))
+        .filter(|(date, _)| *date <= until)
         .collect();
     let Some(to) = jumps.iter().map(|(date, _)| *date).max() else {
         return Err("No jump on record yet.".to_owned());

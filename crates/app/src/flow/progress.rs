@@ -208,7 +208,7 @@ pub fn lesson(
     };
     let sentence = format!(
         "Your jump moves about {spread:.1} cm from day to day even when nothing has changed. The \
-         last day was {:.1} cm {} before the block. {seen}: {}.",
+         last day was {:.1} cm {} those before the block. {seen}: {}.",
         difference.abs(),
         if difference < 0.0 { "below" } else { "above" },
         in_words(change)

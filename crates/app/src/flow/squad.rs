@@ -1,7 +1,7 @@
 //! The squad: by each yardstick everyone on one scale, women and men apart, and who is missing.
 
 use crate::flow::house::House;
-use crate::flow::peers::{self, Measured, Yardstick, same_implement};
+use crate::flow::peers::{self, Field, Measured, Yardstick, same_implement};
 use cornerwork_core::profile::peers::{Peer, Scaled, scaled};
 use cornerwork_core::report::figure::Strip;
 use cornerwork_core::session::athlete::{Athlete, Sex};
@@ -86,10 +86,11 @@ pub fn view<'a>(house: &House, gym: &'a Gym, order: Order) -> Vec<ByYardstick<'a
 fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> ByYardstick<'a> {
     let mut missing = Vec::new();
     let mut measured = Vec::new();
-    for athlete in gym.athletes.values() {
-        match peers::measured(house, gym, &athlete.id, yardstick) {
-            Ok(found) => measured.push((athlete, found)),
-            Err(reason) => missing.push((athlete, reason)),
+    let field = Field::of(house, gym, yardstick);
+    for (athlete, number) in &field.people {
+        match number {
+            Ok(found) => measured.push((*athlete, *found)),
+            Err(reason) => missing.push((*athlete, reason.clone())),
         }
     }
     let mut groups = Vec::new();
@@ -99,7 +100,7 @@ fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> By
         };
         let (here, rest) = measured.into_iter().partition(alike);
         measured = rest;
-        groups.extend(group(house, gym, yardstick, here, order));
+        groups.extend(group(house, &field, here, order));
     }
     groups.sort_by_key(|group| group.rows.first().map(|row| row.athlete.sex == Sex::Male));
     ByYardstick { yardstick, groups, missing }
@@ -107,11 +108,11 @@ fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> By
 
 fn group<'a>(
     house: &House,
-    gym: &Gym,
-    yardstick: Yardstick,
+    field: &Field<'a>,
     people: Vec<(&'a Athlete, Measured)>,
     order: Order,
 ) -> Option<Group<'a>> {
+    let yardstick = field.yardstick;
     let values: Vec<Peer<()>> = people
         .iter()
         .map(|(_, one)| Peer { kind: (), body_mass_kg: one.body_mass_kg, value: one.value })
@@ -128,7 +129,7 @@ fn group<'a>(
             athlete,
             measured: *measured,
             scaled: *at_reference,
-            place: match peers::standing(house, gym, athlete, yardstick) {
+            place: match peers::standing(house, athlete, field) {
                 Ok(standing) => {
                     let place = &standing.place.value;
                     peers::place_in_short(&place.place, place.peers)

@@ -25,7 +25,7 @@ type Kept = (Vec<Jumper>, Option<Arc<Noted<SquadMomentum>>>);
 
 /// The squad of the same sex without the athlete; `None` for fewer than four others with two loads.
 fn squad(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Arc<Noted<SquadMomentum>>> {
-    let exercise = plan::exercise(house, LOADED_JUMP).ok()?;
+    let exercise = plan::exercise(house, gym, LOADED_JUMP).ok()?;
     let others: Vec<Jumper> = gym
         .athletes
         .values()
@@ -74,7 +74,7 @@ pub fn behind(house: &House, gym: &Gym, athlete: &Athlete, momentum: &Momentum) 
 /// when the own jumps speak for themselves or there is no squad.
 pub fn borrowed(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Noted<PooledPeak>> {
     let squad = squad(house, gym, athlete)?;
-    let exercise = plan::exercise(house, LOADED_JUMP).ok()?;
+    let exercise = plan::exercise(house, gym, LOADED_JUMP).ok()?;
     let own = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok();
     let own = match own {
         Some(momentum) => jumper(&momentum.set),

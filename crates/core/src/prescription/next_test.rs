@@ -101,14 +101,22 @@ fn judged(test: &Pending) -> WorthDoing {
         expected_gain,
         minutes: test.minutes,
         sentence: format!(
-            "{} ({:.0} min): {:.0} % chance to change whether {}; its number is {:.0} weeks old.",
+            "{} ({:.0} min): {:.0} % chance to change whether {}; {}.",
             test.test,
             test.minutes,
             100.0 * chance_of_turning,
             test.decision,
-            test.weeks_old
+            age(test.weeks_old)
         ),
         working: working(test, variance, movement),
+    }
+}
+
+fn age(weeks: f64) -> String {
+    match weeks.round() {
+        0.0 => "its number is of this week".to_owned(),
+        1.0 => "its number is a week old".to_owned(),
+        weeks => format!("its number is {weeks:.0} weeks old"),
     }
 }
 

@@ -57,10 +57,11 @@ fn measure(by: &ByYardstick<'_>, order: Order) -> Markup {
             @if by.groups.is_empty() { p { "Nobody was tested yet." } }
             div.pair {
                 @for (place, group) in by.groups.iter().enumerate() {
-                    figure { (parts::drawn(&Figure::Strip(group.strip.clone()), &format!("{code}-{place}"), 460.0)) }
+                    figure { figcaption { (group.who) } (parts::drawn(&Figure::Strip(group.strip.clone()), &format!("{code}-{place}"), 460.0)) }
                 }
             }
             @for group in &by.groups { (rows(by, group, order)) }
+            p.source { "Exponent from " (by.yardstick.scaling().source) "." }
             @if !by.missing.is_empty() {
                 p.quiet { "Missing: "
                     @for (place, (athlete, reason)) in by.missing.iter().enumerate() {
@@ -102,9 +103,8 @@ fn rows(by: &ByYardstick<'_>, group: &Group<'_>, order: Order) -> Markup {
             }
         }
         p.quiet {
-            @if exponent.value == 0.0 { "Body mass is taken to give nothing here: exponent 0" }
-            @else { "Read at " (reference) " with body mass to the power " (format!("{:.2}", exponent.value)) }
-            " ± " (format!("{:.2}", exponent.standard_deviation)) ". " (by.yardstick.scaling().source) "."
+            @if exponent.value == 0.0 { "Body mass gives nothing here" } @else { "All read at " (reference) }
+            ": exponent " (format!("{:.2} ± {:.2}", exponent.value, exponent.standard_deviation)) "."
         }
     }
 }

@@ -19,7 +19,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
         .rev()
         .take(LATEST)
         .filter_map(|rep| {
-            let exercise = house.exercises.get(&rep.entry.exercise)?;
+            let exercise = house.exercise(gym, &rep.entry.exercise)?;
             let judgement = judged(house, gym, exercise, rep);
             Some(RepView { rep, athlete: Some(athlete), judgement })
         })
@@ -30,7 +30,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Latest reps" { table {
                 thead { tr { th { "when" } th { "exercise" } th { "load" } th { "number" } th { "judgement" } } }
                 tbody { @for view in &rows {
-                    @if let Some(exercise) = house.exercises.get(&view.rep.entry.exercise) { tr {
+                    @if let Some(exercise) = house.exercise(gym, &view.rep.entry.exercise) { tr {
                         td { a href={ "/rep/" (view.rep.id) } { (short(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
                         td { (exercise.name) @if let Some(side) = view.rep.entry.side { ", " (side.word()) } }
                         td.number { @if view.rep.entry.load.total > Mass::ZERO { (format!("{:.1} kg", view.rep.entry.load.total.in_kilograms())) } @else if let Some(height) = view.rep.entry.box_height { "box " (format!("{:.0} cm", height.in_centimetres())) } }

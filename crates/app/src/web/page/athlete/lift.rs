@@ -18,7 +18,7 @@ use maud::{Markup, html};
 pub(super) fn exercises<'a>(house: &'a House, gym: &Gym, athlete: &Athlete) -> Vec<&'a Exercise> {
     let mut found: Vec<&Exercise> = Vec::new();
     for rep in gym.reps_of(&athlete.id).filter(|rep| rep.entry.load.total > Mass::ZERO) {
-        let Some(exercise) = house.exercises.get(&rep.entry.exercise) else { continue };
+        let Some(exercise) = house.exercise(gym, &rep.entry.exercise) else { continue };
         let velocity =
             matches!(exercise.measure.kind, MeasureKind::MeanVelocity | MeasureKind::PeakVelocity);
         if velocity && !found.iter().any(|one| one.id == exercise.id) {

@@ -3,7 +3,7 @@
 use super::View;
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
-use crate::flow::{advice, picture, plan, squad_curve};
+use crate::flow::{advice, earlier_camps, picture, plan, squad_curve};
 use crate::web::page::parts;
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
 use cornerwork_core::prescription::next_load::NextLoad;
@@ -17,7 +17,7 @@ use maud::{Markup, html};
 
 /// The section.
 pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Markup {
-    let Ok(exercise) = plan::exercise(house, plan::LOADED_JUMP) else { return html! {} };
+    let Ok(exercise) = plan::exercise(house, gym, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
     let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads);
@@ -26,7 +26,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
         NextLoad::Stop(end) => (None, &end.reason, &end.working),
     };
     html! {
-        section.profile {
+        section.profile #loaded {
             h2 { "Loaded jump" }
             @match &momentum {
                 Ok(momentum) => { (curve(house, gym, athlete, momentum, next_mass, view)) }
@@ -35,6 +35,11 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
             @if let Some(borrowed) = squad_curve::borrowed(house, gym, athlete) {
                 p { (borrowed.value.sentence) }
                 (parts::why("why-borrowed", &borrowed.value.working, &borrowed.notes))
+            }
+            @if let Some(prior) = earlier_camps::of(house, gym, athlete) {
+                h3 { "From earlier camps" }
+                p { "How take-off velocity falls with load, in m/s for each body mass. " (prior.sentence) }
+                (parts::why("why-camps", &prior.working, &[]))
             }
             div.step {
                 h3 { @if next_mass.is_some() { "Next load" } @else { "Enough tested" } }

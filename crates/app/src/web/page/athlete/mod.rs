@@ -1,5 +1,6 @@
 //! An athlete: what to lift now, the curves with their doubt, a test under way, what was done.
 
+mod answers;
 mod history;
 mod lift;
 mod loaded_jump;
@@ -17,6 +18,7 @@ use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use maud::{Markup, html};
+use unloaded_jump::Jumps;
 
 /// How the page is asked for.
 #[derive(Clone, Copy)]
@@ -78,9 +80,11 @@ pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Opt
     let gym = ledger.gym();
     let athlete = gym.athlete(&AthleteId::new(code)?)?;
     let house = &site.house;
+    let jumps = Jumps::of(house, gym, athlete, view);
     Some(html! {
         (head(house, gym, athlete))
-        (unloaded_jump::section(house, gym, athlete, view))
+        (answers::section(house, gym, athlete, &jumps))
+        (unloaded_jump::section(house, gym, athlete, view, &jumps))
         (loaded_jump::section(house, gym, athlete, view))
         @for exercise in lift::exercises(house, gym, athlete) { (lift::section(house, gym, athlete, exercise)) }
         (peers::section(house, gym, athlete))

@@ -1,7 +1,7 @@
 //! Better than whom: the athlete among people of the same sex, by each yardstick.
 
 use crate::flow::house::House;
-use crate::flow::peers::{self, Standing, Yardstick};
+use crate::flow::peers::{self, Field, Standing, Yardstick};
 use crate::flow::profiles::short;
 use crate::web::page::parts;
 use cornerwork_core::report::figure::Figure;
@@ -14,7 +14,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     let mut found = Vec::new();
     let mut missing = Vec::new();
     for yardstick in Yardstick::ALL {
-        match peers::standing(house, gym, athlete, yardstick) {
+        match peers::standing(house, athlete, &Field::of(house, gym, yardstick)) {
             Ok(standing) => found.push((yardstick, standing)),
             Err(reason) => missing.push((yardstick, reason)),
         }

@@ -2,27 +2,52 @@
 
 use super::View;
 use crate::flow::house::House;
-use crate::flow::progress::{Lesson, Methods};
+use crate::flow::progress::{Lesson, Methods, UsualDay};
 use crate::flow::{jump_days, progress, weeks};
 use crate::web::page::parts;
-use cornerwork_core::profile::change::ChangeError;
+use cornerwork_core::note::Noted;
+use cornerwork_core::profile::change::{Change, ChangeError};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use maud::{Markup, html};
 
-/// Two questions, two pictures.
-pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Markup {
-    let noise = jump_days::noise_share(house, gym);
+/// What the unloaded jumps say, worked out once a page.
+pub(super) struct Jumps {
+    noise: ShrunkSpread,
+    /// Whether the jump changed over the block.
+    pub(super) change: Result<Noted<Change>, ChangeError>,
+    /// The last day among the usual ones.
+    pub(super) day: Result<UsualDay, String>,
+}
+
+impl Jumps {
+    pub(super) fn of(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Self {
+        let noise = jump_days::noise_share(house, gym);
+        let change = progress::change(house, gym, &athlete.id, &noise, view.methods);
+        let day = progress::usual_day(house, gym, &athlete.id, &noise);
+        Self { noise, change, day }
+    }
+}
+
+/// Two questions, two pictures, and the weeks behind them.
+pub(super) fn section(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    view: View,
+    jumps: &Jumps,
+) -> Markup {
     html! {
         section.profile #unloaded {
             h2 { "Unloaded jump" }
-            @match progress::change(house, gym, &athlete.id, &noise, view.methods) {
+            @match &jumps.change {
                 Ok(change) => {
                     p.lead { (change.value.sentence) }
                     figure { (parts::drawn(&Figure::Odds(progress::odds(&change.value)), "odds", 720.0)) }
                     (parts::why("why-change", &change.value.working, &change.notes))
-                    @if let Some(lesson) = progress::lesson(house, gym, &athlete.id, &noise, &change.value) { (show_the_boxer(&lesson)) }
+                    @if let Some(lesson) = progress::lesson(house, gym, &athlete.id, &jumps.noise, &change.value) { (show_the_boxer(&lesson)) }
                 }
                 Err(reason) => {
                     p.lead { (reason) }
@@ -33,13 +58,13 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
                 "Jumps by take-off velocity are read here as the mat would have, by its known offset. "
                 a href=(View { methods: Methods::KeptApart, ..view }.address(athlete.id.as_str())) { "Keep the methods apart" }
             } }
-            @match progress::usual_day(house, gym, &athlete.id, &noise) {
+            @match &jumps.day {
                 Ok(day) => {
-                    p { (day.today.value.sentence) }
-                    figure { (parts::drawn(&Figure::Strip(progress::strip(&day)), "usual", 720.0)) }
+                    p #today { (day.today.value.sentence) }
+                    figure { (parts::drawn(&Figure::Strip(progress::strip(day)), "usual", 720.0)) }
                     (parts::why("why-usual", &day.today.value.working, &day.today.notes))
                 }
-                Err(reason) => p.quiet { (reason) },
+                Err(reason) => p.quiet #today { (reason) },
             }
             (weeks(house, gym, athlete))
         }

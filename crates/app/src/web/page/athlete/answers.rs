@@ -1,0 +1,90 @@
+//! The first look: is he better, how sure, is today usual, what load, than whom.
+
+use super::unloaded_jump::Jumps;
+use crate::flow::house::House;
+use crate::flow::peers::{self, Field, Yardstick};
+use crate::flow::plan;
+use crate::flow::profiles::{PROFILE_DAYS, short};
+use cornerwork_core::profile::change::Change;
+use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::session::gym::Gym;
+use maud::{Markup, html};
+
+/// Four questions with their answers, each a link to where it is shown.
+pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, jumps: &Jumps) -> Markup {
+    html! {
+        dl.answers {
+            dt { "Better?" }
+            dd { a href="#unloaded" { (better(jumps)) } }
+            dt { "Today?" }
+            dd { a href="#today" { (today(jumps)) } }
+            dt { "Load?" }
+            dd { a href="#loaded" { (load(house, gym, athlete)) } }
+            dt { "Than whom?" }
+            dd { a href="#peers" { (place(house, gym, athlete)) } }
+        }
+    }
+}
+
+fn better(jumps: &Jumps) -> Markup {
+    match &jumps.change {
+        Ok(change) => html! { strong { (change.value.verdict) } ": " (odds(&change.value)) },
+        Err(reason) => html! { (reason) },
+    }
+}
+
+/// The likeliest of the three.
+fn odds(change: &Change) -> String {
+    let odds = change.odds;
+    let sides = [
+        (odds.rise, "really higher"),
+        (odds.no_matter, "no change that matters"),
+        (odds.fall, "really lower"),
+    ];
+    let likeliest = sides.into_iter().max_by(|one, other| one.0.total_cmp(&other.0));
+    likeliest.map_or_else(String::new, |(chance, words)| {
+        format!("{:.0} in 100 that it is {words}", chance * 100.0)
+    })
+}
+
+fn today(jumps: &Jumps) -> Markup {
+    match &jumps.day {
+        Ok(day) => {
+            let today = &day.today.value;
+            html! {
+                strong { (today.readiness.word()) } ": "
+                (format!("{:.1} cm on {}, usual {:.1} to {:.1}", today.value, short(day.date), today.band.low, today.band.high))
+            }
+        }
+        Err(reason) => html! { (reason) },
+    }
+}
+
+fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
+    let momentum = plan::exercise(house, gym, plan::LOADED_JUMP).and_then(|exercise| {
+        house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
+    });
+    match momentum {
+        Ok(momentum) => match momentum.band() {
+            Some(band) => html! {
+                strong { (format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms())) }
+                " for the loaded jump"
+            },
+            None => html! { "not known yet: test it" },
+        },
+        Err(absent) => html! { (absent) },
+    }
+}
+
+fn place(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
+    match peers::standing(house, athlete, &Field::of(house, gym, Yardstick::UnloadedJump)) {
+        Ok(standing) => {
+            let place = &standing.place.value;
+            html! {
+                strong { (peers::place_in_short(&place.place, place.peers)) }
+                ": unloaded jump among " (place.peers) " of the same sex"
+            }
+        }
+        Err(reason) => html! { (reason) },
+    }
+}
