@@ -110,7 +110,7 @@ fn question<'a>(house: &House, ledger: &'a Ledger, set: &ClosedSet<'a>) -> Optio
         return None;
     }
     let gym = ledger.gym();
-    let exercise = house.exercises.get(&set.reps.first()?.entry.exercise)?;
+    let exercise = house.exercise(gym, &set.reps.first()?.entry.exercise)?;
     let alike = most_alike(&set.reps);
     let first = alike.first()?;
     let before = set.reps.first()?.entry.at;

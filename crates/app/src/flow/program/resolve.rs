@@ -585,7 +585,8 @@ fn blank_working(source: &'static str) -> Working {
 /// (common practice, no source). A proposal: the coach decides.
 pub fn shift_for_today(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<(f64, String)> {
     use cornerwork_core::profile::baseline::Readiness;
-    let day = crate::flow::progress::usual_day(house, gym, athlete).ok()?;
+    let noise = crate::flow::jump_days::noise_share(house, gym);
+    let day = crate::flow::progress::usual_day(house, gym, athlete, &noise).ok()?;
     if day.date != house.clock().today() {
         return None;
     }

@@ -3,8 +3,8 @@
 
 pub(super) mod athlete;
 pub(super) mod desk;
-pub(super) mod exercises;
 mod doubts;
+pub(super) mod exercises;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;

@@ -15,7 +15,11 @@ use cornerwork_core::units::{Mass, Velocity};
 use maud::{Markup, html};
 
 /// Exercises with reps of a known speed under a load.
-pub(super) fn exercises<'a>(house: &'a House, gym: &Gym, athlete: &Athlete) -> Vec<&'a Exercise> {
+pub(super) fn exercises<'a>(
+    house: &'a House,
+    gym: &'a Gym,
+    athlete: &Athlete,
+) -> Vec<&'a Exercise> {
     let mut found: Vec<&Exercise> = Vec::new();
     for rep in gym.reps_of(&athlete.id).filter(|rep| rep.entry.load.total > Mass::ZERO) {
         let Some(exercise) = house.exercise(gym, &rep.entry.exercise) else { continue };
