@@ -3,6 +3,7 @@
 
 use crate::flow::house::House;
 use crate::flow::jump_days;
+use crate::flow::kept::Kept;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use cornerwork_core::estimate::{Estimate, Level};
@@ -14,8 +15,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::units::Mass;
 use jiff::civil::Date;
-use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 /// Numbers older than this say nothing about now (common practice, no source).
 const STALE_DAYS: i32 = 84;
@@ -195,10 +195,8 @@ pub struct Standing {
 
 /// Standings kept while the numbers behind them stay the same: an interval of a percentile is
 /// found by many integrals.
-#[derive(Debug, Default)]
-pub struct Standings(Mutex<HashMap<(AthleteId, Yardstick), Kept>>);
-
-type Kept = (Peer<Sex>, Vec<Peer<Sex>>, Result<Arc<Standing>, String>);
+pub type Standings =
+    Kept<(AthleteId, Yardstick), (Peer<Sex>, Vec<Peer<Sex>>), Result<Arc<Standing>, String>>;
 
 /// Everyone's number by one yardstick, or why there is none: gathered once a page.
 pub struct Field<'a> {
@@ -235,19 +233,12 @@ pub fn standing(
     let own = field.number(athlete)?;
     let person = peer(athlete, own);
     let (squad, among) = squad(athlete, own, field);
-    let Standings(kept) = &house.profiles.standings;
-    let mut kept = kept.lock().unwrap_or_else(PoisonError::into_inner);
     let key = (athlete.id.clone(), yardstick);
-    if let Some((_, _, same)) =
-        kept.get(&key).filter(|(of, among, _)| *of == person && *among == squad)
-    {
-        return same.clone();
-    }
-    let found = peers::standing(&person, &squad, &yardstick.scaling(), Level::USUAL)
-        .map(|place| Arc::new(Standing { own, place, among }))
-        .map_err(|error| error.to_string());
-    kept.insert(key, (person, squad, found.clone()));
-    found
+    house.profiles.standings.get(key, (person, squad), |(person, squad)| {
+        peers::standing(person, squad, &yardstick.scaling(), Level::USUAL)
+            .map(|place| Arc::new(Standing { own, place, among }))
+            .map_err(|error| error.to_string())
+    })
 }
 
 fn peer(athlete: &Athlete, measured: Measured) -> Peer<Sex> {

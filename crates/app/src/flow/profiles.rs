@@ -7,7 +7,7 @@ use crate::flow::house::House;
 use crate::flow::peers::Standings;
 use crate::flow::picture::{self, FLAT_TOP_LOSS};
 use crate::flow::plan::UNLOADED_JUMP;
-use crate::flow::squad_curve::Squads;
+use crate::flow::squad_curve::{SquadLines, Squads};
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
@@ -104,6 +104,8 @@ pub struct Profiles {
     pub standings: Standings,
     /// Lines of the squad behind each athlete.
     pub squads: Squads,
+    /// The same for lifts by velocity.
+    pub squad_lines: SquadLines,
 }
 
 /// Why there is no momentum profile, in words.
@@ -238,6 +240,21 @@ pub fn velocity(
     side: Option<Side>,
     days: i32,
 ) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
+    let reps = velocity_reps(house, gym, athlete, exercise, side, days);
+    // All reps: the question is what the next rep will do, not what the best one did.
+    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
+    LoadVelocityProfile::from_reps(&reps, settings)
+}
+
+/// Loads and velocities of an athlete in a lift, one side, from the days up to the last rep.
+pub fn velocity_reps(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    exercise: &Exercise,
+    side: Option<Side>,
+    days: i32,
+) -> Vec<VelocityRep> {
     let reps: Vec<(Date, &Rep)> = gym
         .reps_of(athlete)
         .filter(|rep| rep.entry.exercise == exercise.id && rep.counts() && rep.entry.side == side)
@@ -245,17 +262,13 @@ pub fn velocity(
         .collect();
     let to = reps.iter().map(|(date, _)| *date).max().unwrap_or(Date::ZERO);
     let from = to.saturating_sub((days - 1).days());
-    let reps: Vec<VelocityRep> = reps
-        .into_iter()
+    reps.into_iter()
         .filter(|(date, _)| *date >= from)
         .filter_map(|(_, rep)| {
             let velocity = Velocity::metres_per_second(rep.number()?);
             Some(VelocityRep { load: rep.entry.load.total, velocity })
         })
-        .collect();
-    // All reps: the question is what the next rep will do, not what the best one did.
-    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
-    LoadVelocityProfile::from_reps(&reps, settings)
+        .collect()
 }
 
 /// A date as said: "14 September".

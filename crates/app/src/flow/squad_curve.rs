@@ -2,26 +2,33 @@
 //! an answer an athlete with few jumps borrows from them.
 
 use crate::flow::house::House;
+use crate::flow::kept::Kept;
 use crate::flow::plan::{self, LOADED_JUMP};
-use crate::flow::profiles::{JumpSet, Momentum, PROFILE_DAYS};
+use crate::flow::profiles::{self, JumpSet, Momentum, PROFILE_DAYS};
 use cornerwork_core::estimate::{Interval, Level};
+use cornerwork_core::exercise::{Exercise, ExerciseId};
 use cornerwork_core::note::Noted;
+use cornerwork_core::profile::load_velocity::VelocityRep;
 use cornerwork_core::profile::pooled_momentum::{Jumper, PooledPeak, SquadMomentum};
+use cornerwork_core::profile::pooled_velocity::SquadVelocity;
 use cornerwork_core::report::figure::{Behind, CurvePoint};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::rep::Side;
 use cornerwork_core::units::{Mass, Quantity};
-use std::collections::HashMap;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
+/// What the stretch is called.
+const NAME: &str = "squad, nine in ten";
 /// Own share of the answer below which it is said that it is borrowed.
 const SAY_BELOW: f64 = 0.8;
 
-/// Lines of a squad kept while its jumps stay the same.
-#[derive(Debug, Default)]
-pub struct Squads(Mutex<HashMap<AthleteId, Kept>>);
+/// Curves of a squad behind each athlete, kept while its jumps stay the same.
+pub type Squads = Kept<AthleteId, Vec<Jumper>, Option<Arc<Noted<SquadMomentum>>>>;
 
-type Kept = (Vec<Jumper>, Option<Arc<Noted<SquadMomentum>>>);
+/// Lines of a squad behind each athlete in each lift and side, kept likewise.
+pub type SquadLines =
+    Kept<(AthleteId, ExerciseId, Option<Side>), Vec<Vec<VelocityRep>>, Option<Arc<SquadVelocity>>>;
 
 /// The squad of the same sex without the athlete; `None` for fewer than four others with two loads.
 fn squad(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Arc<Noted<SquadMomentum>>> {
@@ -36,14 +43,9 @@ fn squad(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Arc<Noted<SquadM
             Some(jumper(&momentum.set))
         })
         .collect();
-    let Squads(kept) = &house.profiles.squads;
-    let mut kept = kept.lock().unwrap_or_else(PoisonError::into_inner);
-    if let Some((_, same)) = kept.get(&athlete.id).filter(|(from, _)| *from == others) {
-        return same.clone();
-    }
-    let fitted = SquadMomentum::of(&others, None).ok().map(Arc::new);
-    kept.insert(athlete.id.clone(), (others, fitted.clone()));
-    fitted
+    house.profiles.squads.get(athlete.id.clone(), others, |others| {
+        SquadMomentum::of(others, None).ok().map(Arc::new)
+    })
 }
 
 fn jumper(set: &JumpSet) -> Jumper {
@@ -64,10 +66,36 @@ pub fn behind(house: &House, gym: &Gym, athlete: &Athlete, momentum: &Momentum) 
         let (low, high) = (momentum(low.si()), momentum(high.si()));
         CurvePoint::new(point.across, momentum(velocity.value.si()), low, high)
     };
-    Some(Behind {
-        name: "squad, nine in ten".to_owned(),
-        curve: momentum.hill().curve.iter().map(at).collect(),
-    })
+    Some(Behind { name: NAME.to_owned(), curve: momentum.hill().curve.iter().map(at).collect() })
+}
+
+/// The stretch in which the lines of nine in ten of the same sex would lie, in one lift and side.
+pub fn behind_line(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    exercise: &Exercise,
+    side: Option<Side>,
+    line: &[CurvePoint],
+) -> Option<Behind> {
+    let others: Vec<Vec<VelocityRep>> = gym
+        .athletes
+        .values()
+        .filter(|other| other.id != athlete.id && other.sex == athlete.sex)
+        .map(|other| profiles::velocity_reps(house, gym, &other.id, exercise, side, PROFILE_DAYS))
+        .filter(|reps| !reps.is_empty())
+        .collect();
+    let key = (athlete.id.clone(), exercise.id.clone(), side);
+    let squad = house.profiles.squad_lines.get(key, others, |others| {
+        SquadVelocity::of(others, None).ok().map(|squad| Arc::new(squad.value))
+    })?;
+    let squad = squad.newcomer(&[]);
+    let at = |point: &CurvePoint| {
+        let velocity = squad.velocity_at(Mass::kilograms(point.across), Level::USUAL);
+        let Interval { low, high } = velocity.interval;
+        CurvePoint::new(point.across, velocity.value.si(), low.si(), high.si())
+    };
+    Some(Behind { name: NAME.to_owned(), curve: line.iter().map(at).collect() })
 }
 
 /// The load of most momentum with the share that is borrowed, for who has jumped little; `None`

@@ -1,8 +1,9 @@
 //! What reads odd at a station, asked about: a set that may be someone else's, a sensor that may
-//! have moved. Nothing is changed without a yes.
+//! have moved, a rep that does not look like the athlete. Nothing is changed without a yes.
 
 use super::super::Site;
 use super::parts;
+use crate::flow::odd_rep::{self, OddRep};
 use crate::flow::sensor::{self, Moved};
 use crate::flow::whose::{self, Question};
 use cornerwork_core::session::ledger::Ledger;
@@ -15,6 +16,23 @@ pub(super) fn section(site: &Site, ledger: &Ledger, station: u8, path: &str) -> 
     html! {
         @if let Some(asked) = whose::at_station(&site.house, ledger, station) { (wrong_athlete(&asked, path)) }
         @for moved in here { (sensor_moved(moved)) }
+        @if let Some(odd) = odd_rep::at_station(&site.house, ledger.gym(), station) { (odd_rep(&odd, path)) }
+    }
+}
+
+fn odd_rep(odd: &OddRep<'_>, path: &str) -> Markup {
+    html! {
+        section.doubt role="status" {
+            p { "? " (odd.sentence) }
+            form.choices method="post" action={ (path) "/fault" } data-send {
+                input type="hidden" name="rep" value=(odd.rep.id);
+                @for fault in &odd.faults { button name="fault" value=(fault.tag) { (fault.words) } }
+            }
+            form.choices method="post" action={ "/rep/" (odd.rep.id) } data-send {
+                button name="what" value="aside" { "Set the number aside" }
+            }
+            (parts::why("why-odd", &odd.working, &[]))
+        }
     }
 }
 

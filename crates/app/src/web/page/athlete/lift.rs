@@ -4,9 +4,10 @@ use crate::flow::house::House;
 use crate::flow::picture;
 use crate::flow::profiles::{self, PROFILE_DAYS};
 use crate::flow::sides::{self, SideGap};
+use crate::flow::squad_curve;
 use crate::web::page::parts;
 use cornerwork_core::exercise::{Exercise, MeasureKind};
-use cornerwork_core::report::figure::Figure;
+use cornerwork_core::report::figure::{Figure, Slope};
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -49,6 +50,8 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Ex
                         Ok(profile) => {
                             @let target = target.map(Velocity::metres_per_second);
                             @let slope = picture::slope(&profile.value, exercise.measure.kind, target);
+                            @let behind = squad_curve::behind_line(house, gym, athlete, exercise, side, &slope.line);
+                            @let slope = Slope { behind, ..slope };
                             @let id = format!("slope-{}-{}", exercise.id, side.map_or("both", Side::code));
                             @let working = match target { Some(target) => profile.value.working_of_load_at(target), None => profile.value.working() };
                             figure {
