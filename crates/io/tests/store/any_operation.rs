@@ -9,7 +9,7 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
-use cornerwork_core::session::rep::{Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::{Duration, Length, Mass};
 use jiff::Timestamp;
