@@ -12,5 +12,5 @@ mod trace;
 pub mod window;
 
 pub use moment::Moment;
-pub use sampling::Sampling;
+pub use sampling::{Sampling, Stamps};
 pub use trace::Trace;

@@ -81,7 +81,7 @@ pub fn read_force(
             Ok((c3d::force(&bytes, &chosen.columns.plates()?, chosen.rate_hz)?, None))
         }
         Opened::Parquet(file) => {
-            let table = ParquetFile::open(file)?;
+            let table = ParquetFile::open_file(file)?;
             let mapping = table.propose(Wanted::Force, &chosen.columns)?;
             Ok((table.force(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
         }
@@ -104,7 +104,7 @@ pub fn read_bar(
         }
         Opened::C3d(_) => Err(SourceError::NoBar),
         Opened::Parquet(file) => {
-            let table = ParquetFile::open(file)?;
+            let table = ParquetFile::open_file(file)?;
             let mapping = table.propose(Wanted::Position, &chosen.columns)?;
             Ok((table.bar(&mapping, chosen.rate_hz)?, Some(mapping.as_choices())))
         }

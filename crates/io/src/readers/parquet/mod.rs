@@ -10,10 +10,16 @@ use ::parquet::column::reader::{ColumnReader, ColumnReaderImpl};
 use ::parquet::data_type::DataType;
 use ::parquet::errors::ParquetError;
 use ::parquet::file::reader::{ChunkReader, FileReader, RowGroupReader, SerializedFileReader};
+use bytes::Bytes;
 use cornerwork_core::capture::{BarCapture, ForceCapture};
+use std::fs::File;
+use std::io::Read;
 
 /// Values read at once.
 const BATCH: usize = 8192;
+/// A file of up to so many bytes is read at once: a page and its header are asked for one by one,
+/// and in a small file the asking takes longer than the reading.
+const READ_AT_ONCE: u64 = 1024 * 1024;
 
 /// Why a Parquet file cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -49,14 +55,25 @@ pub enum ParquetFileError {
 }
 
 /// A Parquet file whose columns are known and still to be read.
-pub struct ParquetFile<R: ChunkReader + 'static> {
-    reader: SerializedFileReader<R>,
+pub struct ParquetFile {
+    reader: Box<dyn FileReader>,
     layout: Layout,
 }
 
-impl<R: ChunkReader + 'static> ParquetFile<R> {
-    /// Reads the description at the end of the file.
-    pub fn open(source: R) -> Result<Self, ParquetFileError> {
+impl ParquetFile {
+    /// Reads the description at the end of a file on disk.
+    pub fn open_file(mut file: File) -> Result<Self, ParquetFileError> {
+        let length = file.metadata().map_err(ParquetError::from)?.len();
+        if length > READ_AT_ONCE {
+            return Self::open(file);
+        }
+        let mut bytes = Vec::with_capacity(length as usize);
+        file.read_to_end(&mut bytes).map_err(ParquetError::from)?;
+        Self::open(Bytes::from(bytes))
+    }
+
+    /// Reads the description at the end of what a file holds.
+    pub fn open(source: impl ChunkReader + 'static) -> Result<Self, ParquetFileError> {
         let reader = SerializedFileReader::new(source)?;
         let schema = reader.metadata().file_metadata().schema_descr_ptr();
         let columns: Vec<(String, bool)> = schema
@@ -70,7 +87,7 @@ impl<R: ChunkReader + 'static> ParquetFile<R> {
                 (column.path().string(), numbers && column.max_rep_level() == 0)
             })
             .collect();
-        Ok(Self { reader, layout: Layout::of_names(&columns) })
+        Ok(Self { reader: Box::new(reader), layout: Layout::of_names(&columns) })
     }
 
     /// Which column is taken for what.
