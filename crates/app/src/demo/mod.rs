@@ -7,6 +7,8 @@
 mod calendar;
 mod evening;
 mod history;
+#[cfg(test)]
+mod honest_reading;
 mod journal;
 mod kit;
 mod loads;

@@ -48,7 +48,7 @@ pub const PUBLISHED: [PublishedNoise; 6] = [
         percent: 11.2,
         degrees_of_freedom: 20.0,
         sample: "30 men from 40 cm; 13 basketball players had 2 to 3 %",
-        source: "Stratford and others 2020, Biomechanics 1:1; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
+        source: "Stratford, Dos'Santos and McMahon, article of a professional body, year not seen; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
     },
     PublishedNoise {
         test: "reactive-strength-index-modified",
