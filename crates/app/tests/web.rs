@@ -10,11 +10,12 @@ use axum::http::header::{
 };
 use axum::http::{HeaderMap, Request, StatusCode};
 use cornerwork::flow::clock::Clock;
-use cornerwork::flow::house::House;
+use cornerwork::flow::house::{House, SafetyDesk};
 use cornerwork::flow::keeper::Keeper;
 use cornerwork::flow::profiles::Profiles;
 use cornerwork::web::{Site, router};
 use cornerwork_io::catalogue::exercises::Exercises;
+use cornerwork_io::catalogue::safety_rules::SafetyRules;
 use cornerwork_io::store::SqliteStore;
 use jiff::tz::TimeZone;
 use serde_json::Value;
@@ -53,7 +54,8 @@ impl Gym {
         let store = SqliteStore::open(folder.path()).await.unwrap();
         let keeper = Keeper::open(store, Clock::machine(TimeZone::UTC)).await.unwrap();
         let exercises = Exercises::built_in().unwrap();
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default() });
+        let safety = SafetyDesk::new(SafetyRules::built_in().unwrap());
+        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default(), safety });
         let stopping = CancellationToken::new();
         let router = router(Site { house, addresses: Arc::default(), stopping });
         Self { router, _folder: folder }

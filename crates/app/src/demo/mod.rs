@@ -16,6 +16,7 @@ mod names;
 mod people;
 mod performance;
 mod restrictions;
+mod safety;
 mod stations;
 mod test_day;
 #[cfg(test)]
@@ -41,6 +42,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     found(&mut journal);
     enter_people(&mut journal);
     restrictions::write(&mut journal);
+    safety::write(&mut journal, seed);
     history::write(&mut journal, &mut chances);
     evening::write(&mut journal, &mut chances);
     journal.in_order()

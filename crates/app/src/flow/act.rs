@@ -1,12 +1,17 @@
 //! Acts of a coach that are not a rep typed at the rack: each becomes one operation.
 
 use crate::flow::advice;
+use crate::flow::body_mass;
+use crate::flow::close::{self, TypedSession};
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
 use crate::flow::program::{self, ProgramAct};
-use cornerwork_core::entry::{self, Entry, Expected};
+use crate::flow::safety::{self, SafetyAct};
+use cornerwork_core::camp::body_mass::MassLimit;
+use cornerwork_core::camp::safety_change::SafetyChange;
+use cornerwork_core::entry::{self, Entry, Expected, Prediction};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
@@ -15,6 +20,7 @@ use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
 use cornerwork_core::units::{Length, Mass};
+use jiff::civil::Date;
 
 /// What a coach does.
 #[derive(Clone, Debug)]
@@ -109,6 +115,25 @@ pub enum Act {
         /// The reading chosen after a question, in SI units.
         chosen: Option<f64>,
     },
+    /// A limit agreed for a bout, or none any more.
+    AgreeLimit {
+        /// Whose.
+        athlete: AthleteId,
+        /// As typed, in kilograms or pounds; empty takes the limit away.
+        text: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
+        /// Day of the weigh-in.
+        weigh_in: String,
+        /// Day of the bout.
+        bout: String,
+        /// Whose check-weights bind; empty for none.
+        body: String,
+    },
+    /// A session closed.
+    CloseSession(TypedSession),
+    /// Safety, consent, people.
+    Safety(SafetyAct),
     /// A new athlete.
     EnterAthlete(NewAthlete),
     /// A bar is weighed.
@@ -252,8 +277,33 @@ impl Desk<'_> {
                 let measure = measure.ok_or_else(|| {
                     Answer::Refused("The library does not say how body mass is typed.".into())
                 })?;
-                let mass = Mass::kilograms(read(&text, measure, chosen)?);
+                let mass = Mass::kilograms(self.read_mass(&athlete, &text, measure, chosen)?);
                 Change::BodyMassMeasured { athlete, mass, at: self.house.clock().now() }
+            }
+            Act::AgreeLimit { athlete, text, chosen, weigh_in, bout, body } => {
+                let limit = match text.trim() {
+                    "" => None,
+                    typed => Some(MassLimit {
+                        limit: body_mass::read_limit(
+                            self.house,
+                            self.gym(),
+                            &athlete,
+                            typed,
+                            chosen,
+                        )?,
+                        weigh_in: date(&weigh_in, "the weigh-in")?,
+                        bout: date(&bout, "the bout")?,
+                        check_body: Some(body).filter(|body| !body.is_empty()),
+                    }),
+                };
+                Change::Safety(SafetyChange::LimitAgreed { athlete, limit })
+            }
+            Act::CloseSession(typed) => {
+                let session = close::session(self.house, &typed).map_err(Answer::Refused)?;
+                Change::Safety(SafetyChange::SessionClosed(session))
+            }
+            Act::Safety(act) => {
+                safety::change(self.house, self.gym(), &act).map_err(Answer::Refused)?
             }
             Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
             Act::WeighBar(typed) => kit::bar(self.gym(), &typed).map_err(Answer::Refused)?,
@@ -283,6 +333,23 @@ impl Desk<'_> {
                 Change::Withdrawn { operation, reason: "undone at the rack".into() }
             }
         })
+    }
+
+    /// A body mass held against the last one: nobody changes by a twentieth overnight.
+    fn read_mass(
+        &self,
+        athlete: &AthleteId,
+        text: &str,
+        measure: &Measure,
+        chosen: Option<f64>,
+    ) -> Result<f64, Answer> {
+        let prediction = self.gym().body_mass(athlete).map(|(at, mass)| {
+            let days = self.house.clock().now().duration_since(at).as_hours() / 24;
+            let spread = if days <= LONGEST_KNOWN_DAYS { DAILY_SPREAD } else { LATER_SPREAD };
+            let mean_si = mass.in_kilograms();
+            Prediction { mean_si, sd_si: mean_si * spread }
+        });
+        read_expecting(text, measure, chosen, &Expected { prediction, ..Expected::default() })
     }
 
     fn loadable(&self, bar: &str, total_kg: f64) -> Result<Load, Answer> {
@@ -346,7 +413,8 @@ impl Desk<'_> {
         let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
         let height = Length::metres(read_among(cm, measure, chosen, &boxes)?);
         let exercise = self.exercise_at(station)?;
-        if let Some(cap) = advice::box_cap(self.gym(), &athlete, exercise)
+        if let Some(cap) =
+            advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
             && height > cap.height
         {
             let name = self.given_name(&athlete);
@@ -443,6 +511,18 @@ impl Desk<'_> {
     }
 }
 
+/// Spread of body mass around the last weighing, as a share of it: within a fortnight, and later.
+/// Two and a half of them are asked about: a twentieth, a tenth (common practice, no source).
+const DAILY_SPREAD: f64 = 0.02;
+const LATER_SPREAD: f64 = 0.04;
+const LONGEST_KNOWN_DAYS: i64 = 14;
+
+fn date(text: &str, what: &str) -> Result<Date, Answer> {
+    let unread =
+        |_| Answer::Refused(format!("\"{text}\" is no date for {what}. Type it like 2026-11-20."));
+    text.trim().parse().map_err(unread)
+}
+
 fn refusal(refusal: &Refusal) -> Answer {
     Answer::Refused(refusal.to_string())
 }
@@ -459,10 +539,19 @@ fn read_among(
     chosen: Option<f64>,
     choices_si: &[f64],
 ) -> Result<f64, Answer> {
+    read_expecting(text, measure, chosen, &Expected { choices_si, ..Expected::default() })
+}
+
+fn read_expecting(
+    text: &str,
+    measure: &Measure,
+    chosen: Option<f64>,
+    expected: &Expected<'_>,
+) -> Result<f64, Answer> {
     if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
         return Ok(chosen);
     }
-    match entry::read(text, measure, &Expected { choices_si, ..Expected::default() }) {
+    match entry::read(text, measure, expected) {
         Entry::Accepted(value) => Ok(value),
         Entry::Ask { doubt, readings } => {
             let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();

@@ -1,6 +1,7 @@
 //! What the desk says before a session: today in a sentence, who needs a decision, who is here.
 
 use crate::flow::house::House;
+use crate::flow::person;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::program;
@@ -178,7 +179,11 @@ fn decisions(house: &House, gym: &Gym, people: &[Person], today: Date) -> Vec<(P
         .iter()
         .filter(|person| person.mass.is_none())
         .map(|person| (person.clone(), "not weighed yet: no momentum without a body mass.".into()));
-    restricted.chain(low).chain(unweighed).collect()
+    let safe = people.iter().flat_map(|person| {
+        let asks = gym.athlete(&person.code).map(|one| person::asks(house, gym, one));
+        asks.unwrap_or_default().into_iter().map(|why| (person.clone(), why))
+    });
+    restricted.chain(safe).chain(low).chain(unweighed).collect()
 }
 
 fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {

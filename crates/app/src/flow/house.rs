@@ -1,6 +1,7 @@
 //! The running gym: its keeper, the exercise library, and the conventions that join them.
 
 use crate::flow::clock::Clock;
+use crate::flow::doors::Doors;
 use crate::flow::keeper::Keeper;
 use crate::flow::profiles::Profiles;
 use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
@@ -10,6 +11,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::Intensity;
 use cornerwork_core::session::rep::Method;
 use cornerwork_io::catalogue::exercises::Exercises;
+use cornerwork_io::catalogue::safety_rules::SafetyRules;
 
 /// Everything a page or a use case needs.
 pub struct House {
@@ -19,6 +21,24 @@ pub struct House {
     pub exercises: Exercises,
     /// Profiles, computed when asked for and kept while their jumps and reps stay the same.
     pub profiles: Profiles,
+    /// Rules of stand-downs and body mass, and who holds which device.
+    pub safety: SafetyDesk,
+}
+
+/// What the rules of safety and the roles of people stand on.
+#[derive(Debug)]
+pub struct SafetyDesk {
+    /// The rules, dated.
+    pub rules: SafetyRules,
+    /// Devices signed in.
+    pub doors: Doors,
+}
+
+impl SafetyDesk {
+    /// With these rules and nobody signed in.
+    pub fn new(rules: SafetyRules) -> Self {
+        Self { rules, doors: Doors::default() }
+    }
 }
 
 impl House {

@@ -3,13 +3,17 @@
 
 pub mod act;
 pub mod advice;
+pub mod body_mass;
 pub mod clock;
+pub mod close;
 pub mod desk;
+pub mod doors;
 pub mod floor;
 pub mod hand;
 pub mod house;
 pub mod keeper;
 pub mod kit;
+pub mod person;
 pub mod picture;
 pub mod plan;
 pub mod predict;
@@ -17,4 +21,6 @@ pub mod profiles;
 pub mod program;
 pub mod progress;
 pub mod record;
+pub mod safety;
+pub mod takeaway;
 pub mod trace;

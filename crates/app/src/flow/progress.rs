@@ -56,6 +56,14 @@ fn days(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<Day> {
     by_date.into_values().collect()
 }
 
+/// The mean of each day's unloaded jumps in cm, by the method of the latest day.
+pub fn daily_means_cm(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<(Date, f64)> {
+    let days = days(house, gym, athlete);
+    let Some(method) = days.last().map(|day| day.method) else { return Vec::new() };
+    let alike = days.iter().filter(|day| day.method == method);
+    alike.map(|day| (day.date, day.mean_cm())).collect()
+}
+
 /// How far a day's mean strays from the athlete's usual, as a share of it: from the differences
 /// between neighbouring days of everyone here, weighed with the published noise. Neighbouring
 /// days differ little in what the athlete can do, so their differences are nearly all noise

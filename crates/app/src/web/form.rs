@@ -58,6 +58,11 @@ impl Submitted {
         self.fields.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.as_str())
     }
 
+    /// Every field, for an act that reads them by name.
+    pub(super) fn fields(&self) -> Vec<(String, String)> {
+        self.fields.clone()
+    }
+
     /// A number, if the field holds one.
     pub(super) fn number(&self, name: &str) -> Option<f64> {
         self.text(name)?.parse().ok()

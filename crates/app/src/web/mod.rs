@@ -2,11 +2,13 @@
 
 mod act;
 mod assets;
+mod door;
 mod form;
 mod guard;
 mod live;
 mod page;
 mod program;
+mod safety;
 mod shell;
 
 use crate::flow::house::House;
@@ -38,7 +40,16 @@ pub fn router(site: Site) -> Router {
         .route("/athlete", post(act::athlete_entered))
         .route("/athlete/{code}", get(page::athlete::show))
         .route("/athlete/{code}/jump", post(act::jump))
-        .route("/athlete/{code}/mass", post(act::mass))
+        .route("/athlete/{code}/mass", get(page::body_mass::show).post(act::mass))
+        .route("/athlete/{code}/limit", post(safety::limit))
+        .route("/athlete/{code}/load", get(page::load::show))
+        .route("/athlete/{code}/session", post(safety::session))
+        .route("/athlete/{code}/debrief", get(page::debrief::show))
+        .route("/close", get(page::close::show))
+        .route("/people", get(page::people::show).post(safety::people))
+        .route("/people/{code}", get(page::person::show))
+        .route("/people/{code}/{what}", get(safety::everything).post(safety::person))
+        .route("/role", get(page::role::show).post(safety::role))
         .route("/rep/{id}", get(page::rep::show).post(act::rep_changed))
         .route("/floor", get(page::floor::all))
         .route("/floor/rotate", post(act::rotate))
@@ -57,6 +68,7 @@ pub fn router(site: Site) -> Router {
         .route("/join", get(page::join::show))
         .route("/live", get(live::stream))
         .route("/assets/{name}", get(assets::serve))
+        .layer(axum::middleware::from_fn_with_state(site.clone(), door::check))
         .layer(axum::middleware::from_fn(guard::check))
         .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
         .layer(CompressionLayer::new())

@@ -78,6 +78,7 @@ fn navigation(invented: bool) -> Markup {
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
             a href="/kit" { "Kit" }
+            a href="/people" { "People" }
             a href="/join" { "Join" }
             @if invented { span.invented { "invented people and numbers" } }
         }

@@ -5,6 +5,7 @@
 //! twice is one operation.
 
 use crate::camp::camps::CampChange;
+use crate::camp::safety_change::SafetyChange;
 use crate::exercise::ExerciseId;
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
@@ -179,6 +180,8 @@ pub enum Change {
     EveningClosed,
     /// The program changes: own exercises, planned sessions, who comes.
     Program(ProgramChange),
+    /// A change of safety, consent, load or limits.
+    Safety(SafetyChange),
     /// An earlier operation is taken back; taking back a taking-back brings the first one back.
     Withdrawn {
         /// Which.

@@ -1,6 +1,7 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
 use crate::camp::camps::CampRefusal;
+use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::program::ProgramRefusal;
 use jiff::civil::Date;
@@ -46,6 +47,9 @@ pub enum Refusal {
     /// A change of bouts and camps that cannot stand.
     #[error(transparent)]
     Camp(#[from] CampRefusal),
+    /// Against a rule of safety.
+    #[error(transparent)]
+    Safety(#[from] SafetyRefusal),
     /// Nothing is open.
     #[error("No evening is open. Open the evening at the desk first.")]
     NoEvening,

@@ -1,12 +1,13 @@
 //! The store: every operation, in the order it was accepted, kept for ever.
 //!
 //! One SQLite file in the gym's folder, written by one connection and read by others. It is only
-//! ever appended to. An operation counts as stored once [`SqliteStore::append`] has returned: by
+//! ever appended to, with one exception: an athlete may be deleted. An operation counts as stored once [`SqliteStore::append`] has returned: by
 //! then it is on the disk (write-ahead log, `synchronous = FULL`) and survives a pulled plug.
 
 mod backup;
 mod error;
 mod folder;
+mod forget;
 mod record;
 mod restore;
 mod schema;

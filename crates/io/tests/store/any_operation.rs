@@ -1,5 +1,7 @@
 //! Any operation at all, of every kind, with every choice inside it.
 
+mod safety;
+
 use crate::any_program;
 use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
@@ -34,7 +36,7 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
 
 fn change() -> impl Strategy<Value = Change> {
     let program = any_program::change().prop_map(Change::Program);
-    prop_oneof![set_up(), camp(), hard_stop(), evening(), mending(), program]
+    prop_oneof![set_up(), camp(), hard_stop(), evening(), mending(), program, safety::change()]
 }
 
 fn set_up() -> impl Strategy<Value = Change> {

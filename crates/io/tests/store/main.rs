@@ -5,6 +5,7 @@
 mod any_operation;
 mod any_program;
 mod damage;
+mod forgetting;
 mod keeping;
 mod kill;
 mod released;

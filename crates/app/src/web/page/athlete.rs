@@ -94,6 +94,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                     @if let Some(instead) = &restriction.instead { " Instead: " (instead) "." }
                 }
             }
+            p { a href={ "/people/" (athlete.id) } { "Card and consent" } " · " a href={ "/athlete/" (athlete.id) "/mass" } { "Body mass" } " · " a href={ "/athlete/" (athlete.id) "/load" } { "Load" } " · " a href={ "/athlete/" (athlete.id) "/debrief" } { "Debrief" } }
             form.inline method="post" action={ "/athlete/" (athlete.id) "/mass" } data-send {
                 label { "Body mass, kg"
                     input name="text" inputmode="decimal" autocomplete="off" required size="6"

@@ -50,6 +50,7 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
                         } } }
                     }
                 }
+                p { a.button href="/close" { "Close the session" } }
                 form method="post" action="/evening" data-send {
                     input type="hidden" name="what" value="close";
                     button { "Close the evening" }

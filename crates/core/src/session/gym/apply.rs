@@ -53,6 +53,7 @@ impl Gym {
             Change::EveningOpened(plan) => {
                 self.evening = Some(Evening::open(operation.id, operation.at, plan.clone()));
             }
+            Change::Safety(change) => self.apply_safety(change),
             Change::RepRecorded(entry) => self.record(operation.id, entry),
             Change::RepCorrected { .. }
             | Change::RepsMoved { .. }

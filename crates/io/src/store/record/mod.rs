@@ -12,6 +12,7 @@ mod people;
 mod program;
 mod rep;
 mod restriction;
+mod safety;
 mod scalar;
 
 use camp::{BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked};
@@ -25,6 +26,10 @@ use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
 use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
+use safety::{
+    AthleteCleared, AthleteForgotten, AthleteStopped, BoxConfirmed, Consented, CycleNoted,
+    LimitAgreed, MedicalNoted, MemberEntered, OutExtended, SessionClosed, StopSignSeen,
+};
 use scalar::{Number, Text, as_texts};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -100,6 +105,18 @@ kinds! {
     "fault-seen", 1: FaultSeen;
     "set-closed", 1: SetClosed;
     "evening-closed", 1: EveningClosed;
+    "session-closed", 1: SessionClosed;
+    "limit-agreed", 1: LimitAgreed;
+    "athlete-stopped", 1: AthleteStopped;
+    "out-extended", 1: OutExtended;
+    "athlete-cleared", 1: AthleteCleared;
+    "stop-sign-seen", 1: StopSignSeen;
+    "consented", 1: Consented;
+    "box-confirmed", 1: BoxConfirmed;
+    "member-entered", 1: MemberEntered;
+    "medical-noted", 1: MedicalNoted;
+    "cycle-noted", 1: CycleNoted;
+    "athlete-forgotten", 1: AthleteForgotten;
     "withdrawn", 1: Withdrawn;
     "exercises-entered", 1: ExercisesEntered;
     "exercise-dropped", 1: ExerciseDropped;
@@ -174,6 +191,7 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         }
         Change::EveningClosed => record(&EveningClosed {}),
         Change::Program(change) => program::write(change),
+        Change::Safety(change) => safety::write(change),
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }
