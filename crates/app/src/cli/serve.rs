@@ -5,6 +5,7 @@ use crate::flow::clock::Clock;
 use crate::flow::house::{House, SafetyDesk};
 use crate::flow::keeper::Keeper;
 use crate::flow::profiles::Profiles;
+use crate::flow::trials;
 use crate::web::{self, Site};
 use clap::Args;
 use cornerwork_io::catalogue::exercises::Exercises;
@@ -90,6 +91,7 @@ async fn site(data: &Path, listen: SocketAddr, story: Story) -> Result<Site, Str
     let rules = SafetyRules::in_folder(data).map_err(|error| error.to_string())?;
     let safety = SafetyDesk::new(rules);
     let house = Arc::new(House { keeper, exercises, profiles: Profiles::default(), safety });
+    tokio::spawn(trials::keep_up(Arc::clone(&house)));
     let stopping = CancellationToken::new();
     Ok(Site { house, addresses: Arc::new(reachable(listen)), stopping })
 }

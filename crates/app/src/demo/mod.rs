@@ -15,12 +15,14 @@ mod loads;
 mod names;
 mod people;
 mod performance;
+mod plate;
 mod restrictions;
 mod safety;
 mod stations;
 mod test_day;
 #[cfg(test)]
 mod tests;
+mod traces;
 mod training;
 mod truth;
 
@@ -45,7 +47,13 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     safety::write(&mut journal, seed);
     history::write(&mut journal, &mut chances);
     evening::write(&mut journal, &mut chances);
+    traces::write(&mut journal, seed);
     journal.in_order()
+}
+
+/// The recordings that the operations name, byte for byte.
+pub fn recordings(seed: u64) -> Vec<Vec<u8>> {
+    traces::recorded(seed).into_iter().map(|recorded| recorded.bytes).collect()
 }
 
 /// The gym and its kit. The blue bar was believed to weigh what its stamp says until it stood on

@@ -19,6 +19,7 @@ use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
+use cornerwork_core::session::trace::TraceChange;
 use cornerwork_core::units::{Length, Mass};
 use jiff::civil::Date;
 
@@ -171,6 +172,8 @@ pub enum Act {
     CloseEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
+    /// A recording is filed, read, mended or set aside.
+    Trace(Box<TraceChange>),
     /// Something is taken back.
     Undo {
         /// Which operation.
@@ -329,6 +332,7 @@ impl Desk<'_> {
             ),
             Act::CloseEvening => Change::EveningClosed,
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
+            Act::Trace(change) => Change::Trace(*change),
             Act::Undo { operation } => {
                 Change::Withdrawn { operation, reason: "undone at the rack".into() }
             }

@@ -9,7 +9,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_io::store::{SqliteStore, StoreError};
+use cornerwork_io::store::{Recordings, SqliteStore, StoreError};
 use std::sync::Arc;
 use thiserror::Error;
 use tokio::sync::{RwLock, RwLockReadGuard, mpsc, oneshot, watch};
@@ -57,6 +57,7 @@ pub struct Keeper {
     deletions: mpsc::Sender<Deletion>,
     ledger: Arc<RwLock<Ledger>>,
     version: watch::Receiver<u64>,
+    recordings: Recordings,
     clock: Clock,
 }
 
@@ -84,14 +85,20 @@ impl Keeper {
         let (requests, waiting) = mpsc::channel(1024);
         let (deletions, leaving) = mpsc::channel(1);
         let (announce, version) = watch::channel(0);
+        let recordings = store.recordings();
         let scribe = Scribe { store, ledger: Arc::clone(&ledger), clock: clock.clone(), announce };
         tokio::spawn(scribe.work(waiting, leaving));
-        Ok(Self { requests, deletions, ledger, version, clock })
+        Ok(Self { requests, deletions, ledger, version, recordings, clock })
     }
 
     /// The state, for as long as the guard is held.
     pub async fn ledger(&self) -> RwLockReadGuard<'_, Ledger> {
         self.ledger.read().await
+    }
+
+    /// The recordings as they were received.
+    pub const fn recordings(&self) -> &Recordings {
+        &self.recordings
     }
 
     /// The gym's clock.

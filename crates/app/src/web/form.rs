@@ -29,12 +29,10 @@ impl<S: Send + Sync> FromRequest<S> for Submitted {
     type Rejection = Response;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
-        let wants_json = header(request.headers(), &ACCEPT)
-            .is_some_and(|accept| accept.contains("application/json"));
-        let referer = header(request.headers(), &REFERER).map(str::to_owned);
+        let headers = request.headers().clone();
         let Form(fields) =
             Form::from_request(request, state).await.map_err(IntoResponse::into_response)?;
-        Ok(Self { fields, wants_json, referer })
+        Ok(Self::of(&headers, fields))
     }
 }
 
@@ -43,6 +41,19 @@ fn header<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
 }
 
 impl Submitted {
+    /// A form by its fields.
+    pub(super) fn of(headers: &HeaderMap, fields: Vec<(String, String)>) -> Self {
+        let wants_json =
+            header(headers, &ACCEPT).is_some_and(|accept| accept.contains("application/json"));
+        let referer = header(headers, &REFERER).map(str::to_owned);
+        Self { fields, wants_json, referer }
+    }
+
+    /// Whether the device asked for an answer in JSON.
+    pub(super) const fn wants_json(&self) -> bool {
+        self.wants_json
+    }
+
     /// What stands in a field.
     pub(super) fn text(&self, name: &str) -> Option<&str> {
         self.fields.iter().find(|(field, _)| field == name).map(|(_, text)| text.as_str())

@@ -10,9 +10,11 @@ mod page;
 mod program;
 mod safety;
 mod shell;
+mod trace_act;
 
 use crate::flow::house::House;
 use axum::Router;
+use axum::extract::DefaultBodyLimit;
 use axum::routing::{get, post};
 use std::sync::Arc;
 use tokio_util::sync::CancellationToken;
@@ -32,6 +34,9 @@ pub struct Site {
 
 /// Largest form taken: everything typed here is short.
 const LARGEST_FORM: usize = 64 * 1024;
+/// Largest batch of recordings in one form, for browsers without script; with script each file
+/// comes by itself. They are taken one after another, so memory holds one.
+const LARGEST_BATCH: usize = 1024 * 1024 * 1024;
 
 /// All routes.
 pub fn router(site: Site) -> Router {
@@ -68,9 +73,21 @@ pub fn router(site: Site) -> Router {
         .route("/join", get(page::join::show))
         .route("/live", get(live::stream))
         .route("/assets/{name}", get(assets::serve))
+        .route("/trace/{id}", get(page::trace::show).post(trace_act::mended))
+        .route("/trace/{id}/file", get(page::trace::as_received))
+        .route("/traces/columns", post(trace_act::columns))
+        .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
+        .merge(recordings())
         .layer(axum::middleware::from_fn_with_state(site.clone(), door::check))
         .layer(axum::middleware::from_fn(guard::check))
-        .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
         .layer(CompressionLayer::new())
         .with_state(site)
+}
+
+/// Recordings are larger than forms.
+fn recordings() -> Router<Site> {
+    Router::new()
+        .route("/traces", get(page::traces::show).post(trace_act::handed_in))
+        .layer(DefaultBodyLimit::disable())
+        .layer(RequestBodyLimitLayer::new(LARGEST_BATCH))
 }

@@ -77,6 +77,7 @@ fn navigation(invented: bool) -> Markup {
             a href="/" { "Desk" }
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
+            a href="/traces" { "Traces" }
             a href="/kit" { "Kit" }
             a href="/people" { "People" }
             a href="/join" { "Join" }

@@ -22,6 +22,7 @@ use crate::session::program::{Program, SessionPlan};
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
 use crate::session::restriction::{Barred, Restriction, RestrictionId};
+use crate::session::traces::Traces;
 use crate::units::{Length, Mass};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -55,6 +56,8 @@ pub struct Gym {
     pub program: Program,
     /// The evening that is open or was last open.
     pub evening: Option<Evening>,
+    /// Every recording filed.
+    pub traces: Traces,
     place_of_rep: HashMap<OperationId, usize>,
     reps_of_athlete: HashMap<AthleteId, Vec<usize>>,
     body_masses: BTreeMap<AthleteId, Vec<(Timestamp, Mass)>>,

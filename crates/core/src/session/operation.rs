@@ -14,6 +14,7 @@ use crate::session::evening::{EveningPlan, Target};
 use crate::session::program::ProgramChange;
 use crate::session::rep::{Load, RepEntry, SeenFault};
 use crate::session::restriction::{Restriction, RestrictionId};
+use crate::session::trace::TraceChange;
 use crate::units::{Length, Mass};
 use jiff::Timestamp;
 use std::fmt;
@@ -182,6 +183,8 @@ pub enum Change {
     Program(ProgramChange),
     /// A change of safety, consent, load or limits.
     Safety(SafetyChange),
+    /// A recording filed, read, mended or set aside.
+    Trace(TraceChange),
     /// An earlier operation is taken back; taking back a taking-back brings the first one back.
     Withdrawn {
         /// Which.

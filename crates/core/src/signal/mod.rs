@@ -5,6 +5,7 @@
 
 pub mod butterworth;
 pub mod crossing;
+pub mod ensemble;
 pub mod integral;
 mod moment;
 mod sampling;

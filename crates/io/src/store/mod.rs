@@ -9,11 +9,13 @@ mod error;
 mod folder;
 mod forget;
 mod record;
+mod recordings;
 mod restore;
 mod schema;
 mod soundness;
 
 pub use error::StoreError;
+pub use recordings::{LARGEST_RECORDING, Recordings, hash_of};
 pub use soundness::Soundness;
 
 use cornerwork_core::session::operation::{Operation, OperationId};
@@ -121,6 +123,11 @@ impl SqliteStore {
         }
         transaction.commit().await?;
         Ok(appended)
+    }
+
+    /// The recordings, for as long as the store is open.
+    pub fn recordings(&self) -> Recordings {
+        Recordings { writer: self.writer.clone(), readers: self.readers.clone() }
     }
 
     /// Closes the file and lets the folder go.

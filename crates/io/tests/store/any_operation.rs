@@ -35,8 +35,17 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
 }
 
 fn change() -> impl Strategy<Value = Change> {
-    let program = any_program::change().prop_map(Change::Program);
-    prop_oneof![set_up(), camp(), hard_stop(), evening(), mending(), program, safety::change()]
+    // Boxed: together they would not fit on the stack of a test.
+    prop_oneof![
+        any_program::change().prop_map(Change::Program).boxed(),
+        set_up().boxed(),
+        camp().boxed(),
+        safety::change().boxed(),
+        hard_stop().boxed(),
+        evening().boxed(),
+        mending().boxed(),
+        crate::any_trace::change().boxed(),
+    ]
 }
 
 fn set_up() -> impl Strategy<Value = Change> {
@@ -190,7 +199,7 @@ fn mending() -> impl Strategy<Value = Change> {
     ]
 }
 
-fn operation_id() -> impl Strategy<Value = OperationId> {
+pub(crate) fn operation_id() -> impl Strategy<Value = OperationId> {
     any::<u128>().prop_map(OperationId)
 }
 

@@ -4,6 +4,7 @@ use cornerwork_core::capture::{BarCapture, ForceCapture};
 use cornerwork_core::metrics::{MetricSet, trials};
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::signal::{Moment, Trace};
+pub use cornerwork_core::trial::Kind;
 use cornerwork_core::trial::isometric::Direction;
 use cornerwork_core::trial::motion::Motion;
 use cornerwork_core::trial::recording::Recording;
@@ -11,49 +12,6 @@ use cornerwork_core::trial::{
     Conditions, Phase, TrialError, bar_reps, countermovement_jump, drop_jump, isometric,
     repeated_jumps, squat_jump,
 };
-
-/// Kinds of trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A jump with a dip, from standing.
-    CountermovementJump,
-    /// A jump from a held squat.
-    SquatJump,
-    /// A jump after dropping from a box.
-    DropJump,
-    /// Hops one after another.
-    RepeatedJump,
-    /// A pull or push against something that does not move.
-    Isometric,
-    /// Repetitions of a lifted bar.
-    Bar,
-}
-
-impl Kind {
-    /// Its id.
-    pub const fn id(self) -> &'static str {
-        match self {
-            Self::CountermovementJump => "countermovement-jump",
-            Self::SquatJump => "squat-jump",
-            Self::DropJump => "drop-jump",
-            Self::RepeatedJump => "repeated-jump",
-            Self::Isometric => "isometric",
-            Self::Bar => "bar",
-        }
-    }
-
-    /// Its name in a sentence.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::CountermovementJump => "countermovement jump",
-            Self::SquatJump => "squat jump",
-            Self::DropJump => "drop jump",
-            Self::RepeatedJump => "repeated jumps",
-            Self::Isometric => "isometric effort",
-            Self::Bar => "bar repetitions",
-        }
-    }
-}
 
 /// What is asked of a recording.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -131,6 +89,12 @@ pub enum Signals {
 /// # Errors
 /// When it holds no such trial.
 pub fn analyse(capture: &ForceCapture, question: &Question) -> Result<Analysis, TrialError> {
+    let mut analysis = of_kind(capture, question)?;
+    analysis.notes.extend(question.conditions.moved.notes());
+    Ok(analysis)
+}
+
+fn of_kind(capture: &ForceCapture, question: &Question) -> Result<Analysis, TrialError> {
     let conditions = &question.conditions;
     match question.kind {
         Kind::CountermovementJump => {

@@ -2,12 +2,21 @@
 //! out.
 
 mod analysis;
+mod columns;
 mod figure;
+mod overlay;
 mod source;
+mod why;
+mod words;
 
 pub use analysis::{Analysis, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
-pub use figure::figure;
+pub use columns::{Glance, chosen, glance, in_words, reading_from};
+pub use figure::{figure, time_of};
+pub use overlay::{Aligned, overlay};
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
+
+pub use why::working;
+pub use words::{name, significant};
 
 use thiserror::Error;
 
@@ -38,4 +47,12 @@ pub fn answer(
     }
     let (capture, columns) = read_force(source, chosen)?;
     Ok((analyse(&capture, question)?, columns))
+}
+
+/// An error as a sentence: capital letter and full stop.
+pub fn sentence(error: impl std::fmt::Display) -> String {
+    let text = error.to_string();
+    let mut letters = text.chars();
+    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
+    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
 }

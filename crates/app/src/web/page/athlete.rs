@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::parts;
+use super::{parts, plate_series};
 use crate::flow::floor::{RepView, judged};
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
@@ -64,15 +64,18 @@ pub(in super::super) async fn show(
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Option<Markup> {
+    let id = AthleteId::new(code)?;
+    site.house.profiles.trials.catch_up(&site.house, Some(&id)).await;
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let athlete = gym.athlete(&AthleteId::new(code)?)?;
+    let athlete = gym.athlete(&id)?;
     let house = &site.house;
     Some(html! {
         (head(house, gym, athlete))
         (loaded_jump(house, gym, athlete, view))
         (jumps(house, gym, athlete))
         @for exercise in velocity_exercises(house, gym, athlete) { (lift(house, gym, athlete, exercise)) }
+        (plate_series::sections(house, gym, athlete))
         (history(house, gym, athlete))
     })
 }
@@ -159,7 +162,7 @@ fn curve(athlete: &Athlete, momentum: &Momentum, next: Option<Mass>, view: View)
         (parts::why("why-peak", &working, &momentum.profile.notes))
         @for note in &momentum.profile.notes { p.note { (note.text) } }
         p.quiet {
-            (momentum.set.jumps.len()) " jumps, " (profiles::short(momentum.set.from))
+            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (profiles::short(momentum.set.from))
             @if momentum.set.from != momentum.set.to { " to " (profiles::short(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
             @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {

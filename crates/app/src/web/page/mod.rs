@@ -14,12 +14,16 @@ pub(super) mod load;
 mod parts;
 pub(super) mod people;
 pub(super) mod person;
+mod plate_series;
 pub(super) mod rep;
 pub(super) mod role;
 pub(super) mod rotation;
 pub(super) mod session;
 pub(super) mod sessions;
 mod stop;
+pub(super) mod trace;
+mod trace_numbers;
+pub(super) mod traces;
 pub(super) mod wall;
 
 use super::Site;

@@ -75,6 +75,7 @@ impl Gym {
                     evening.take_rounds(change);
                 }
             }
+            Change::Trace(change) => self.traces.apply(operation, change),
             // Taking back is done by folding anew without what was taken back.
             Change::Withdrawn { .. } => {}
         }

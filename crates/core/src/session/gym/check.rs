@@ -9,6 +9,7 @@ use crate::session::operation::{Change, OperationId};
 use crate::session::program::ProgramChange;
 use crate::session::refusal::Refusal;
 use crate::session::rep::RepEntry;
+use crate::session::trace::{FiledTrace, TraceChange};
 use jiff::civil::Date;
 
 impl Gym {
@@ -57,6 +58,14 @@ impl Gym {
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
             }
             Change::Program(change) => self.check_program(change),
+            Change::Trace(change) => {
+                if let TraceChange::Filed(FiledTrace { filing, .. })
+                | TraceChange::FiledAnew { filing, .. } = change
+                {
+                    self.known(&filing.athlete)?;
+                }
+                self.traces.check(change)
+            }
             Change::GymNamed { .. }
             | Change::AthleteEntered(_)
             | Change::BarWeighed(_)

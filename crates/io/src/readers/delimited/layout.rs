@@ -43,6 +43,21 @@ pub struct Column {
 }
 
 impl Layout {
+    /// The first rows as numbers, to be looked at; `None` where a cell is none.
+    pub fn first_rows(&self) -> &[Vec<Option<f64>>] {
+        &self.preview
+    }
+
+    /// Names of the columns, in order.
+    pub fn heading(&self) -> Vec<String> {
+        self.columns.iter().map(|column| column.name.clone()).collect()
+    }
+
+    /// A file without columns: one of plates that carry their own description.
+    pub fn without_columns() -> Self {
+        Self::of_names(&[])
+    }
+
     /// The columns of a file that is no text, by name and whether they hold numbers.
     pub(in crate::readers) fn of_names(columns: &[(String, bool)]) -> Self {
         let named = |(name, _): &(String, bool)| Column {

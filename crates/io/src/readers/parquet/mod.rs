@@ -90,6 +90,11 @@ impl ParquetFile {
         Ok(Self { reader: Box::new(reader), layout: Layout::of_names(&columns) })
     }
 
+    /// What its columns are called.
+    pub const fn layout(&self) -> &Layout {
+        &self.layout
+    }
+
     /// Which column is taken for what.
     pub fn propose(
         &self,

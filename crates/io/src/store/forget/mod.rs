@@ -1,7 +1,7 @@
 //! Deletes one athlete: the one exception to a record that is only ever added to.
 //!
-//! The whole table is written anew without the athlete, in one transaction, and the file is then
-//! packed, so that no page of it still holds what was deleted. Copies made earlier lie outside
+//! The whole table is written anew without the athlete, in one transaction with the recordings
+//! nobody names any more, and the file is then packed, so that no page of it still holds what was deleted. Copies made earlier lie outside
 //! the program's reach.
 
 mod rewrite;
@@ -69,6 +69,12 @@ impl SqliteStore {
             .execute(&mut *transaction)
             .await?;
         }
+        query(
+            "DELETE FROM recording WHERE lower(hex(hash)) NOT IN
+             (SELECT json_extract(body, '$.hash') FROM operation WHERE kind = 'trace-filed')",
+        )
+        .execute(&mut *transaction)
+        .await?;
         transaction.commit().await?;
         query("VACUUM").execute(&mut *writer).await?;
         // The journal still holds the pages as they were: it is emptied too.

@@ -33,7 +33,7 @@ pub(super) struct Forgetting {
     code: String,
     /// Every way the athlete was called.
     names: Vec<String>,
-    /// Whose each rep is now.
+    /// Whose each rep and each recording is now.
     owner: HashMap<OperationId, String>,
     /// Ids of entries that go, and of restrictions that went with them.
     gone: HashSet<String>,
@@ -41,11 +41,14 @@ pub(super) struct Forgetting {
 
 impl Forgetting {
     pub(super) fn of(athlete: &AthleteId, ledger: &Ledger) -> Self {
-        let reps = ledger.gym().reps.iter();
+        let (reps, traces) = (ledger.gym().reps.iter(), ledger.gym().traces.all());
         Self {
             code: athlete.to_string(),
             names: names_of(athlete, ledger),
-            owner: reps.map(|rep| (rep.id, rep.entry.athlete.to_string())).collect(),
+            owner: reps
+                .map(|rep| (rep.id, rep.entry.athlete.to_string()))
+                .chain(traces.map(|trace| (trace.id, trace.filing.athlete.to_string())))
+                .collect(),
             gone: HashSet::new(),
         }
     }
@@ -86,7 +89,8 @@ impl Forgetting {
             Some(owner) if *owner == self.code => true,
             Some(owner) => {
                 // Entered under the wrong name once: it was always the other's.
-                body["athlete"] = Value::String(owner.clone());
+                let said = if row.kind == "trace-filed" { &mut body["filing"] } else { &mut *body };
+                said["athlete"] = Value::String(owner.clone());
                 self.prune(body)
             }
             None => self.prune(body),

@@ -14,6 +14,7 @@ mod rep;
 mod restriction;
 mod safety;
 mod scalar;
+mod trace;
 
 use camp::{BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked};
 use cornerwork_core::session::operation::Change;
@@ -33,6 +34,10 @@ use safety::{
 use scalar::{Number, Text, as_texts};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use trace::{
+    TraceEventMoved, TraceFiled, TraceFiledAnew, TraceReadAs, TraceReadingNamed, TraceSetAside,
+    TraceTakenBackIn,
+};
 
 /// A change in the form that is kept.
 pub(super) struct Record {
@@ -123,6 +128,13 @@ kinds! {
     "session-planned", 1: SessionPlanned;
     "session-dropped", 1: SessionDropped;
     "presence-changed", 1: PresenceChanged;
+    "trace-filed", 1: TraceFiled;
+    "trace-read-as", 1: TraceReadAs;
+    "trace-reading-named", 1: TraceReadingNamed;
+    "trace-filed-anew", 1: TraceFiledAnew;
+    "trace-event-moved", 1: TraceEventMoved;
+    "trace-set-aside", 1: TraceSetAside;
+    "trace-taken-back-in", 1: TraceTakenBackIn;
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
@@ -192,6 +204,7 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         Change::EveningClosed => record(&EveningClosed {}),
         Change::Program(change) => program::write(change),
         Change::Safety(change) => safety::write(change),
+        Change::Trace(change) => trace::write(change),
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }
