@@ -198,7 +198,13 @@ fn nobody_is_planned_against_a_bar_or_without_consent() {
     gym.stop();
     let evening = |athlete: &str| {
         let groups = vec![vec![code(athlete)]];
-        Change::EveningOpened(EveningPlan { date: date(2026, 9, 23), stations: vec![], groups })
+        Change::EveningOpened(EveningPlan {
+            date: date(2026, 9, 23),
+            stations: vec![],
+            groups,
+            session: None,
+            rounds: vec![],
+        })
     };
     let barred = gym.submit(evening("N01")).unwrap_err().to_string();
     assert!(barred.contains("Earliest date 10 October 2026, and it needs clearance."), "{barred}");

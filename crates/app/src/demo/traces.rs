@@ -26,7 +26,7 @@ const DAY: Date = date(2026, 9, 21);
 const STREAM: u64 = 1000;
 /// Sway while being weighed: of someone who stands still, and of someone who does not.
 const STILL_N: f64 = 0.8;
-const RESTLESS_N: f64 = 14.0;
+const RESTLESS_N: f64 = 18.0;
 
 /// One recording of the morning.
 pub(super) struct Recorded {

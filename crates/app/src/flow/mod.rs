@@ -8,7 +8,6 @@ pub mod clock;
 pub mod close;
 mod dated;
 pub mod desk;
-pub mod desk;
 pub mod doors;
 pub mod filing;
 pub mod floor;

@@ -86,6 +86,8 @@ fn story() -> Vec<Operation> {
             date: date(2026, 9, 23),
             stations: vec![],
             groups: vec![vec![code("B02"), code("B03")]],
+            session: None,
+            rounds: vec![],
         }),
         /* 8 */ rep("B02", 2.7),
         /* 9: hers, entered under his name */ rep("B03", 2.6),
