@@ -48,7 +48,8 @@ pub struct Together {
 pub fn together(signals: &[Shifted<'_>], step_s: f64) -> Vec<Together> {
     let from_s = signals.iter().map(|signal| signal.start_s).fold(f64::NEG_INFINITY, f64::max);
     let to_s = signals.iter().map(Shifted::end_s).fold(f64::INFINITY, f64::min);
-    if signals.len() < 2 || !(from_s <= to_s) || !(step_s > 0.0) {
+    let shared = from_s <= to_s && step_s > 0.0;
+    if signals.len() < 2 || !shared {
         return Vec::new();
     }
     let steps = ((to_s - from_s) / step_s).floor() as usize;
