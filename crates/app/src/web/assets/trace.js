@@ -20,11 +20,10 @@ if (handIn) prepareHandIn(handIn);
 
 /** @param {HTMLFormElement} form */
 function prepareHandIn(form) {
-  const input = find("input[type=file]", HTMLInputElement, form);
-  const table = find("#handed", HTMLElement);
-  const body = table?.querySelector("tbody");
-  const drop = find("#drop", HTMLElement);
-  if (!input || !table || !body || !drop) return;
+  const input = /** @type {HTMLInputElement} */ (form.querySelector("input[type=file]"));
+  const table = /** @type {HTMLElement} */ (document.querySelector("#handed"));
+  const body = /** @type {HTMLTableSectionElement} */ (table.querySelector("tbody"));
+  const drop = /** @type {HTMLElement} */ (form.querySelector("#drop"));
   /** @type {Chosen[]} */
   let chosen = [];
 
@@ -147,9 +146,14 @@ class Picture {
     this.figure = figure;
     const shown = [...figure.querySelectorAll("svg")].find((svg) => svg.getClientRects().length > 0);
     this.svg = /** @type {SVGSVGElement} */ (shown);
-    const told = this.svg.dataset;
-    [this.left, this.right, this.top, this.bottom, this.from, this.to] =
-      [told.left, told.right, told.top, told.bottom, told.from, told.to].map(Number);
+    /** @param {string} name */
+    const told = (name) => Number(this.svg.dataset[name]);
+    this.left = told("left");
+    this.right = told("right");
+    this.top = told("top");
+    this.bottom = told("bottom");
+    this.from = told("from");
+    this.to = told("to");
     const box = this.svg.getBoundingClientRect();
     const around = figure.getBoundingClientRect();
     this.scale = box.width / this.svg.viewBox.baseVal.width;
