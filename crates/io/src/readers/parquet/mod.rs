@@ -1,5 +1,6 @@
 //! Force and bar traces from Parquet: columns by name, as in text tables.
 
+mod footer;
 #[cfg(test)]
 mod tests;
 
@@ -74,6 +75,7 @@ impl ParquetFile {
 
     /// Reads the description at the end of what a file holds.
     pub fn open(source: impl ChunkReader + 'static) -> Result<Self, ParquetFileError> {
+        footer::check(&source)?;
         let reader = SerializedFileReader::new(source)?;
         let schema = reader.metadata().file_metadata().schema_descr_ptr();
         let columns: Vec<(String, bool)> = schema
@@ -147,8 +149,15 @@ impl ParquetFile {
         index: usize,
         values: &mut Vec<f64>,
     ) -> Result<(), ParquetFileError> {
-        let description = group.metadata().column(index).column_descr();
+        let chunk = group.metadata().column(index);
+        let description = chunk.column_descr();
         let column = || self.name(index);
+        // The library panics on these.
+        let start = chunk.dictionary_page_offset().unwrap_or_else(|| chunk.data_page_offset());
+        if start < 0 || chunk.compressed_size() < 0 {
+            let text = format!("column {} lies before the start of the file", column());
+            return Err(ParquetError::General(text).into());
+        }
         if description.max_rep_level() > 0 {
             return Err(ParquetFileError::NotNumeric { column: column() });
         }
