@@ -16,6 +16,7 @@ mod names;
 mod people;
 mod performance;
 mod plate;
+mod program;
 mod restrictions;
 mod safety;
 mod stations;
@@ -48,6 +49,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     history::write(&mut journal, &mut chances);
     evening::write(&mut journal, &mut chances);
     traces::write(&mut journal, seed);
+    program::write(&mut journal);
     journal.in_order()
 }
 

@@ -86,6 +86,9 @@ pub(in super::super) async fn all_region(site: &Site) -> Markup {
         }
         @if !numbers.is_empty() {
             form.rotate method="post" action="/floor/rotate" data-send { button { "All groups to their next station" } }
+            @if let Some(plan) = ledger.gym().session_tonight() {
+                p.late { a href={ "/session/" (plan.id) } { "Someone is late or leaves" } }
+            }
         }
     }
 }
