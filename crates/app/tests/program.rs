@@ -385,9 +385,7 @@ async fn planned_stands_beside_performed() {
     gym.kept(&path, "what=open").await;
     let station = {
         let ledger = gym.house.keeper.ledger().await;
-        let evening = ledger.gym().evening.clone().unwrap();
-        let up = evening.up_at(1).unwrap().clone();
-        up
+        ledger.gym().evening.as_ref().unwrap().up_at(1).unwrap().clone()
     };
     gym.kept("/floor/1/rep", &format!("athlete={station}&text=31.2")).await;
     gym.kept("/floor/1/rep", &format!("athlete={station}&text=32.6")).await;

@@ -5,6 +5,7 @@
 
 use crate::flow::house::House;
 use crate::flow::picture;
+use crate::flow::program::kept::Kept;
 use crate::flow::trials::Trials;
 use crate::flow::{jumps_by_method, reps_by_method};
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
@@ -98,6 +99,8 @@ pub struct Profiles {
     /// Numbers of the recordings on file.
     pub trials: Trials,
     momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+    /// What sessions worked out from them.
+    pub program: Kept,
 }
 
 /// Why there is no momentum profile, in words.

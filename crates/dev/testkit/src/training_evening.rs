@@ -63,7 +63,8 @@ impl Evening {
         let hex = step(22_500.0, 70_000.0, 0.15, 2_500);
         let jerk = step(15_000.0, 47_500.0, 0.15, 2_500);
         let boxed = Setup { implement: Some(BOXES), amount: box_mm, plates: Vec::new() };
-        let setups = [boxed, landmine(throw), hung(HEX, hex, 15_000, 2), landmine(jerk)];
+        let throw = hung(LIGHT_LANDMINE, throw, 15_000, 1);
+        let setups = [boxed, throw, hung(HEX, hex, 15_000, 2), landmine(jerk)];
         let mut visits: Vec<Option<Setup>> =
             setups.into_iter().take(self.stations).map(Some).collect();
         if chance.random_bool(0.1) {
@@ -74,7 +75,7 @@ impl Evening {
     }
 }
 
-/// On the 20 kg bar where that is light enough, else on the 15 kg bar.
+/// Jerks are done on the 20 kg bar where that is light enough, else on the one of the throws.
 fn landmine(grams: i64) -> Setup {
     if grams >= 20_000 {
         hung(HEAVY_LANDMINE, grams, 20_000, 1)

@@ -3,6 +3,7 @@
 
 mod act;
 pub mod done;
+pub mod kept;
 pub mod library;
 pub mod objection;
 pub mod open;

@@ -4,7 +4,7 @@
 use super::{bar_kind, bars, sides};
 use crate::flow::house::House;
 use cornerwork_core::prescription::rotation::{
-    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork, plan,
+    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork,
 };
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -67,7 +67,7 @@ impl Rotating {
 pub fn rotate(house: &House, gym: &Gym, session: &ResolvedSession) -> Result<Rotating, String> {
     let builder = Builder::new(house, gym, session);
     let everyone = builder.task(|_| (0, None), &[]);
-    let round = match plan(&everyone.task) {
+    let round = match house.profiles.program.rotation(&everyone.task) {
         Ok(found) => round_length(&found),
         Err(error) => return Err(said(&everyone, error)),
     };
@@ -118,7 +118,7 @@ pub fn rotate_rest(
 ) -> Result<Vec<Round>, String> {
     let builder = Builder::new(house, gym, session);
     let everyone = builder.task(|_| (0, None), &[]);
-    let round = match plan(&everyone.task) {
+    let round = match house.profiles.program.rotation(&everyone.task) {
         Ok(found) => round_length(&found),
         Err(error) => return Err(said(&everyone, error)),
     };
@@ -183,7 +183,8 @@ impl<'a> Builder<'a> {
         let mut tasked = self.task(window, done);
         tasked.task.standing = standing.to_vec();
         self.shorten(&mut tasked, whole(most_rounds));
-        let found = plan(&tasked.task).map_err(|error| said(&tasked, error))?;
+        let found = self.house.profiles.program.rotation(&tasked.task);
+        let found = found.map_err(|error| said(&tasked, error))?;
         Ok(Rotating {
             people: tasked.people,
             plan: found,

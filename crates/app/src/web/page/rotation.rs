@@ -8,6 +8,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::prescription::rotation::{Rotation, Slot};
+use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{ResolvedSession, SessionId};
 use maud::{Markup, html};
@@ -42,15 +43,64 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
     Some(html! {
         p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
         h1.today { "Who goes where when" }
-        @match &rotating {
+        @if let Some(running) = running(gym, &resolved) { (running) } @else { @match &rotating {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
                 (verdict(rotating))
                 (timetable(gym, &resolved, rotating))
                 (lists(gym, &resolved, rotating))
             }
+        } }
+    })
+}
+
+/// The rounds of an evening that runs: what is done, what runs, what comes.
+fn running(gym: &Gym, resolved: &ResolvedSession) -> Option<Markup> {
+    let evening = gym.evening.as_ref().filter(|evening| !evening.closed)?;
+    let plan = &evening.plan;
+    if plan.session.as_ref() != Some(&resolved.plan.id) {
+        return None;
+    }
+    let in_groups = plan.stations.len().max(plan.groups.len());
+    let rounds = if plan.rounds.is_empty() { in_groups } else { plan.rounds.len() };
+    let now = evening.rotations;
+    let heading = |round: usize| match round.cmp(&now) {
+        std::cmp::Ordering::Less => format!("{} done", round + 1),
+        std::cmp::Ordering::Equal => format!("{} now", round + 1),
+        std::cmp::Ordering::Greater => (round + 1).to_string(),
+    };
+    Some(html! {
+        p.lead {
+            @if now < rounds { "Round " (now + 1) " of " (rounds) " runs." } @else { "All rounds are done." }
+            " When someone comes late or leaves, the rest is planned anew on the page of the session."
+        }
+        section {
+            div.scroll tabindex="0" role="region" aria-label="Stations by rounds" {
+                table.rounds {
+                    thead { tr {
+                        th { "station" }
+                        @for round in 0..rounds { th { (heading(round)) } }
+                    } }
+                    tbody { @for (place, station) in plan.stations.iter().enumerate() { tr {
+                        th scope="row" { (station.number) }
+                        @for round in 0..rounds {
+                            td { @for id in plan.group_at(place, round) { (running_turn(gym, resolved, id, station.number)) } }
+                        }
+                    } } }
+                }
+            }
         }
     })
+}
+
+fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: u8) -> Markup {
+    let name = gym.athlete(id).map_or("", |athlete| athlete.given_name());
+    html! {
+        div.turn {
+            span.name { (name) }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (short(&planned.in_words())) } }
+        }
+    }
 }
 
 /// How good it is, in two sentences; why, for whoever asks.
@@ -104,8 +154,8 @@ fn changes(count: u32) -> String {
 }
 
 fn clashes(count: u32) -> String {
-    let times = if count == 1 { "once".to_owned() } else { format!("{count} times") };
-    format!("A bar or plate is wanted at two places at once {times}: share it by turns.")
+    let times = if count == 1 { "Once".to_owned() } else { format!("{count} times") };
+    format!("{times} a bar or plate is wanted at two stations: share it by turns.")
 }
 
 /// The picture: stations down, rounds across, the sets of each round as bars in time. The words in

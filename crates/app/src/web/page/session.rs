@@ -153,9 +153,9 @@ impl<'a> View<'a> {
                             summary { (athlete.given_name()) span.code { (athlete.id) } (times(presence.from_minute, presence.until_minute)) }
                             (self.comes(&athlete.id))
                         }
-                        (self.today(athlete))
                     }
                 } } }
+                @for presence in &self.plan.people { @if let Some(athlete) = self.gym.athlete(&presence.athlete) { (self.today(athlete)) } }
                 @if !self.runs {
                     details.more #people {
                         summary { "Change who is in" }
@@ -239,13 +239,13 @@ impl<'a> View<'a> {
             @match (taken, proposed) {
                 (Some(fraction), _) if fraction > 0.0 => {
                     div.asked {
-                        p { (format!("{:.0} % off every load today.", fraction * 100.0)) }
+                        p { strong { (athlete.given_name()) } (format!(": {:.0} % off every load today.", fraction * 100.0)) }
                         (button(0.0, "As planned after all"))
                     }
                 }
                 (None, Some((fraction, sentence))) => {
                     div.asked {
-                        p { (sentence) " Common practice takes " (format!("{:.0}", fraction * 100.0)) " % off the first loads; you decide." }
+                        p { strong { (athlete.given_name()) } ": " (sentence) " Common practice takes " (format!("{:.0}", fraction * 100.0)) " % off the first loads; you decide." }
                         (button(fraction * 100.0, &format!("Take {:.0} % off", fraction * 100.0)))
                         (button(0.0, "As planned"))
                     }
