@@ -1,4 +1,4 @@
-//! What is planned: tonight's session as it was planned yesterday, one for Friday, and an exercise
+//! What is planned: tonight's session as it was planned yesterday, one for Saturday, and an exercise
 //! the gym entered itself. Nothing here is drawn: no number of anybody else moves.
 
 use super::calendar::{TONIGHT, at};
@@ -20,7 +20,7 @@ use cornerwork_core::units::{Duration, Velocity};
 use jiff::civil::{Date, date, time};
 
 const YESTERDAY: Date = date(2026, 9, 22);
-const FRIDAY: Date = date(2026, 9, 25);
+const SATURDAY: Date = date(2026, 9, 26);
 
 /// The id of tonight's session.
 pub(super) fn tonight() -> Option<SessionId> {
@@ -35,8 +35,8 @@ pub(super) fn write(journal: &mut Journal) {
     if let Some(id) = tonight() {
         put(5, ProgramChange::SessionPlanned(session(id, "Power", TONIGHT)));
     }
-    if let Some(id) = SessionId::new("2026-09-25-power-short") {
-        let mut short = session(id, "Power, short", FRIDAY);
+    if let Some(id) = SessionId::new("2026-09-26-power-short") {
+        let mut short = session(id, "Power, short", SATURDAY);
         short.blocks.truncate(3);
         short.minutes = 45;
         put(15, ProgramChange::SessionPlanned(short));

@@ -35,7 +35,10 @@ pub fn from_toml(text: &str, exercises: &Exercises) -> Result<Vec<SessionPlan>, 
     file.template.iter().map(|entry| template(entry, exercises)).collect()
 }
 
-fn template(entry: &TemplateEntry, exercises: &Exercises) -> Result<SessionPlan, TemplateFileError> {
+fn template(
+    entry: &TemplateEntry,
+    exercises: &Exercises,
+) -> Result<SessionPlan, TemplateFileError> {
     let wrong = |what: String| TemplateFileError(format!("{}: {what}", entry.id));
     let id = SessionId::new(&entry.id)
         .ok_or_else(|| wrong("an id is lower-case words joined by hyphens".to_owned()))?;
