@@ -57,7 +57,7 @@ impl Gym {
                 self.known(athlete)?;
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
             }
-            Change::Program(change) => self.check_program(change),
+            Change::Program(change) => self.check_program(change, today),
             Change::Trace(change) => {
                 if let TraceChange::Filed(FiledTrace { filing, .. })
                 | TraceChange::FiledAnew { filing, .. } = change
@@ -85,12 +85,19 @@ impl Gym {
         self.allows(&entry.athlete, &entry.exercise, entry.side, today)
     }
 
-    fn check_program(&self, change: &ProgramChange) -> Result<(), Refusal> {
+    fn check_program(&self, change: &ProgramChange, today: Date) -> Result<(), Refusal> {
         match change {
             ProgramChange::SessionPlanned(plan) => {
                 plan.people.iter().try_for_each(|presence| self.known(&presence.athlete))?;
             }
-            ProgramChange::PresenceChanged { presence, .. } => self.known(&presence.athlete)?,
+            ProgramChange::PresenceChanged { session, presence, .. } => {
+                self.known(&presence.athlete)?;
+                // Who goes may always go.
+                if presence.until_minute.is_none() {
+                    let day = self.program.session(session).and_then(|plan| plan.date);
+                    self.may_train(&presence.athlete, day.unwrap_or(today))?;
+                }
+            }
             _ => {}
         }
         Ok(self.program.check(change)?)

@@ -79,7 +79,10 @@ impl Gym {
     }
 
     /// Whether someone may be planned for a day at all.
-    pub(super) fn may_train(&self, athlete: &AthleteId, day: Date) -> Result<(), Refusal> {
+    ///
+    /// # Errors
+    /// The hard stop, with its ground and what to do.
+    pub fn may_train(&self, athlete: &AthleteId, day: Date) -> Result<(), Refusal> {
         self.guardian_consents(athlete)?;
         let bar = self.restrictions(athlete, day).find(|one| one.barred == Barred::Everything);
         bar.map_or(Ok(()), |bar| Err(self.barred(bar, "all training".to_owned())))
