@@ -132,7 +132,7 @@ fn verdict(rotating: &Rotating) -> Markup {
                     p { "A search by steps from the alphabetical order and from orders by load, then every other possibility as far as it can be counted. First no bar or plate in two places at once, then the fewest changes of load. Sets last 15 s a rep, a change 30 s, going on 2 min (common practice, no source)." }
                     table {
                         tbody {
-                            tr { th { "" } th { "this plan" } th { "alphabetical" } }
+                            tr { th { "compared" } th { "this plan" } th { "alphabetical" } }
                             tr { td { "load changes" } td.number { (best.changes) } td.number { (alphabetical.changes) } }
                             tr { td { "bars or plates wanted twice" } td.number { (best.clashes) } td.number { (alphabetical.clashes) } }
                             tr { td { "over at" } td.number { (rotating.clock(best.timetable.length)) } td.number { (rotating.clock(alphabetical.timetable.length)) } }
