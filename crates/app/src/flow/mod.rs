@@ -17,6 +17,7 @@ mod jumps_by_method;
 pub mod keeper;
 pub mod kit;
 pub mod person;
+pub mod paper;
 pub mod picture;
 pub mod plan;
 pub mod plate_series;
