@@ -75,7 +75,8 @@ fn figure_row(row: &[Figure], lies: Lies, drawn: &mut usize) -> Dict {
 }
 
 fn grid_value(grid: &Grid) -> Dict {
-    let columns: Array = grid.columns.iter().map(|column| column_value(column).into_value()).collect();
+    let columns: Array =
+        grid.columns.iter().map(|column| column_value(column).into_value()).collect();
     let rows: Array = grid
         .rows
         .iter()

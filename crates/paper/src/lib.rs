@@ -16,9 +16,8 @@ const REGULAR: &[u8] = include_bytes!("../fonts/Arimo-Regular.ttf");
 const BOLD: &[u8] = include_bytes!("../fonts/Arimo-Bold.ttf");
 
 /// Reads the template and the fonts once; no file system, no network, no packages.
-static ENGINE: LazyLock<TypstEngine<TypstTemplateMainFile>> = LazyLock::new(|| {
-    TypstEngine::builder().main_file(SHEET).fonts([REGULAR, BOLD]).build()
-});
+static ENGINE: LazyLock<TypstEngine<TypstTemplateMainFile>> =
+    LazyLock::new(|| TypstEngine::builder().main_file(SHEET).fonts([REGULAR, BOLD]).build());
 
 /// Why a paper could not be set.
 #[derive(Debug, thiserror::Error)]

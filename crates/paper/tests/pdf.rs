@@ -31,12 +31,12 @@ fn document(words: &str) -> Document {
             Block::Caution(words.into()),
             Block::Figures(vec![strip(), strip()]),
             Block::Grid(Grid {
-                columns: vec![Column::words("who"), Column::numbers("kg"), Column::words("1").share(1)],
-                rows: vec![vec![
-                    Cell::Strong(words.into()),
-                    Cell::Text(words.into()),
-                    Cell::Blank,
-                ]],
+                columns: vec![
+                    Column::words("who"),
+                    Column::numbers("kg"),
+                    Column::words("1").share(1),
+                ],
+                rows: vec![vec![Cell::Strong(words.into()), Cell::Text(words.into()), Cell::Blank]],
                 size: Size::Wall,
             }),
             Block::NewSheet { title: words.into(), subtitle: String::new() },
@@ -47,7 +47,9 @@ fn document(words: &str) -> Document {
 #[test]
 fn every_block_is_set_on_two_sheets() {
     let pdf = cornerwork_paper::pdf(&document("Oriel")).unwrap();
-    if let Ok(path) = std::env::var("CORNERWORK_KEEP_PAPER") { std::fs::write(path, &pdf).unwrap(); }
+    if let Ok(path) = std::env::var("CORNERWORK_KEEP_PAPER") {
+        std::fs::write(path, &pdf).unwrap();
+    }
     assert!(pdf.starts_with(b"%PDF-1.7"));
     let text = String::from_utf8_lossy(&pdf);
     assert_eq!(text.matches("/Type /Page\n").count().max(text.matches("/Type/Page/").count()), 2);
@@ -55,8 +57,10 @@ fn every_block_is_set_on_two_sheets() {
 
 #[test]
 fn words_are_never_read_as_instructions() {
-    for words in ["#panic(1)", "$x", "*bold", "] }", "\\", "\"", "<a>", "", "Ünïcødé 拳", "a\u{0}b"] {
-        cornerwork_paper::pdf(&document(words)).unwrap_or_else(|error| panic!("{words:?}: {error}"));
+    for words in ["#panic(1)", "$x", "*bold", "] }", "\\", "\"", "<a>", "", "Ünïcødé 拳", "a\u{0}b"]
+    {
+        cornerwork_paper::pdf(&document(words))
+            .unwrap_or_else(|error| panic!("{words:?}: {error}"));
     }
 }
 

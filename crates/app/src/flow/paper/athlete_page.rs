@@ -16,7 +16,7 @@ pub fn athlete_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
     let today = house.clock().today();
     blocks.extend(
         gym.restrictions(&athlete.id, today)
-            .map(|restriction| Block::Caution(barred_words(house, restriction))),
+            .map(|restriction| Block::Caution(barred_words(house, gym, restriction))),
     );
     blocks.push(Block::Heading("Is the jump better?".to_owned()));
     let change = progress::change(house, gym, &athlete.id);
@@ -53,7 +53,7 @@ fn subtitle(house: &House, gym: &Gym, athlete: &Athlete) -> String {
 }
 
 fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<Block> {
-    let momentum = plan::exercise(house, LOADED_JUMP).and_then(|exercise| {
+    let momentum = plan::exercise(house, gym, LOADED_JUMP).and_then(|exercise| {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     let momentum = match momentum {

@@ -5,9 +5,11 @@
 //! never why.
 
 mod athlete_page;
+pub mod floor_sheet;
 mod squad_page;
 
 pub use athlete_page::athlete_page;
+pub use floor_sheet::floor_sheet;
 pub use squad_page::squad_page;
 
 use crate::flow::house::House;
@@ -58,18 +60,22 @@ fn capitalised(words: &str) -> String {
 }
 
 /// What a restriction bars and until when, without its ground.
-fn barred_words(house: &House, restriction: &Restriction) -> String {
+fn barred_words(house: &House, gym: &Gym, restriction: &Restriction) -> String {
     let named = |id: &ExerciseId| {
-        house.exercises.get(id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
+        house.exercise(gym, id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
     };
     let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
     let what = match &restriction.barred {
         Barred::Everything => "any exercise".to_owned(),
         Barred::Exercises(ids) => list(ids),
-        Barred::OneSide { exercises, side } => format!("{} with the {}", list(exercises), side.word()),
+        Barred::OneSide { exercises, side } => {
+            format!("{} with the {}", list(exercises), side.word())
+        }
     };
     let until = match (restriction.earliest_end, restriction.needs_clearance) {
-        (Some(end), true) => format!("until cleared, at the earliest on {}", end.strftime("%-d %B")),
+        (Some(end), true) => {
+            format!("until cleared, at the earliest on {}", end.strftime("%-d %B"))
+        }
         (Some(end), false) => format!("until {}", end.strftime("%-d %B")),
         (None, _) => "until cleared".to_owned(),
     };

@@ -2,13 +2,16 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use crate::flow::paper;
+use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{Html, IntoResponse, Response};
 use cornerwork_core::report::document::Document;
 use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::{SessionId, SessionPlan};
+use jiff::civil::Date;
 use maud::html;
 
 /// What can be printed.
@@ -18,6 +21,12 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
     let region = html! {
         h1 { "Paper" }
         p { "Each opens as a PDF to print or to send. Papers say what an athlete may not do, never why." }
+        h2 { "Floor sheets" }
+        @let coming: Vec<_> = coming(gym, site.house.clock().today()).collect();
+        @if coming.is_empty() { p { "No session is planned. " a href="/sessions" { "Plan one" } ", then print its sheets." } }
+        ul { @for plan in coming {
+            li { a href={ "/paper/floor/" (plan.id) } { (plan.name) } @if let Some(date) = plan.date { ", " (date.strftime("%A %-d %B").to_string()) } }
+        } }
         h2 { "The squad" }
         p { a href="/paper/squad" { "Squad on one sheet" } }
         h2 { "For the meeting" }
@@ -35,6 +44,24 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         now: None,
     }
     .html()
+}
+
+fn coming(gym: &Gym, today: Date) -> impl Iterator<Item = &SessionPlan> {
+    gym.program.sessions().filter(move |plan| plan.date.is_some_and(|date| date >= today))
+}
+
+/// The sheets of a session, one a station.
+pub(in super::super) async fn floor(State(site): State<Site>, Path(id): Path<String>) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        let plan =
+            SessionId::new(&id).and_then(|id| program::session(&site.house, ledger.gym(), &id));
+        plan.map(|plan| paper::floor_sheet(&site.house, ledger.gym(), &plan))
+    };
+    match document {
+        Some(document) => printed(document, &id).await,
+        None => (StatusCode::NOT_FOUND, "There is no session of this name.").into_response(),
+    }
 }
 
 /// The squad on one sheet.
