@@ -16,6 +16,7 @@ pub mod house;
 mod jumps_by_method;
 pub mod keeper;
 pub mod kit;
+pub mod paper;
 pub mod person;
 pub mod picture;
 pub mod plan;

@@ -185,7 +185,7 @@ mod tests {
             late.to_string(),
             "6 days to the bout: depth jumps end 7 days before it (common practice, no source)."
         );
-        assert_eq!(too_late(&on(date(2026, 10, 10)), Work::HeavyLegs, &rules).is_some(), true);
+        assert!(too_late(&on(date(2026, 10, 10)), Work::HeavyLegs, &rules).is_some());
         assert_eq!(too_late(&on(date(2026, 10, 13)), Work::MaximalIsometric, &rules), None);
     }
 }

@@ -98,7 +98,7 @@ pub fn chart(
         .filter_map(|day| Some((day.day, day.mean()?)))
         .collect();
     let left_out = tested.len() - alike.len();
-    let (baseline, since): (Vec<(f64, f64)>, Vec<(f64, f64)>) =
+    let (baseline, since): (Vec<_>, Vec<_>) =
         alike.into_iter().partition(|(day, _)| *day <= baseline_until);
     let values: Vec<f64> = baseline.iter().map(|(_, value)| *value).collect();
     let long = values.len() >= FEWEST_FOR_CHART;

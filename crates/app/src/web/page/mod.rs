@@ -11,6 +11,7 @@ pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
 pub(super) mod load;
+pub(super) mod paper;
 mod parts;
 pub(super) mod people;
 pub(super) mod person;

@@ -54,10 +54,13 @@ fn normal(mean: f64, standard_deviation: f64) -> Prior {
     Prior::Normal { mean, standard_deviation, source: "the simulation".into() }
 }
 
+/// Whether a rule speaks of a rise.
+type Rule<'a> = &'a dyn Fn(&change::Change) -> bool;
+
 /// Rules for one test before and one after.
 pub fn change_rules(cases: usize, seed: u64) -> Vec<RuleRow> {
     let flat = |odds: f64| move |found: &change::Change| found.odds.rise >= odds;
-    let rules: [(&'static str, &dyn Fn(&change::Change) -> bool); 5] = [
+    let rules: [(&'static str, Rule<'_>); 5] = [
         ("measured change above the smallest that matters", &|found| found.observed > 1.0),
         ("nothing assumed, 'maybe up' or more", &flat(0.60)),
         ("nothing assumed, 'likely up' or more", &flat(0.80)),

@@ -1,0 +1,43 @@
+//! The squad on one sheet: who is how far, each number with its doubt or why it is missing.
+
+use super::{change_in_short, foot};
+use crate::flow::house::House;
+use crate::flow::{desk, progress};
+use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
+use cornerwork_core::session::gym::Gym;
+
+/// One row an athlete: mass, bout, loads for the loaded jump, change of the jump in words.
+pub fn squad_page(house: &House, gym: &Gym) -> Document {
+    let view = desk::view(house, gym);
+    let rows = view
+        .people
+        .iter()
+        .map(|person| {
+            let change = match progress::change(house, gym, &person.code) {
+                Ok(change) => change_in_short(&change.value),
+                Err(reason) => reason,
+            };
+            vec![
+                Cell::Strong(person.name.clone()),
+                Cell::Text(person.mass.clone().unwrap_or_else(|| "not weighed".to_owned())),
+                Cell::Text(person.bout.clone().unwrap_or_else(|| "no bout".to_owned())),
+                Cell::Text(person.band.clone()),
+                Cell::Text(person.barred.clone().unwrap_or(change)),
+            ]
+        })
+        .collect();
+    let columns = vec![
+        Column::words("athlete"),
+        Column::numbers("body mass"),
+        Column::words("bout"),
+        Column::words("loaded jump: use"),
+        Column::words("jump height over six weeks").share(1),
+    ];
+    Document {
+        title: "Squad".to_owned(),
+        subtitle: view.sentence,
+        foot: foot(house, gym),
+        lies: Lies::Across,
+        blocks: vec![Block::Grid(Grid { columns, rows, size: Size::Table })],
+    }
+}
