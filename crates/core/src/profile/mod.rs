@@ -15,6 +15,7 @@ pub mod series_noise;
 pub mod sides;
 pub mod test_day;
 pub mod verdict;
+pub mod warm_up_delay;
 pub mod weekly_chart;
 pub mod within_athlete;
 pub mod wrong_athlete;
