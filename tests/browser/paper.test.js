@@ -33,13 +33,15 @@ test("the page for the meeting is one sheet with the change, the loads and their
   assert.match(sheet, /In the loaded jump use \d+ to \d+ kg/);
   assert.match(sheet, /invented/);
   // Words inside the pictures are text too: the axes name quantity and unit.
-  assert.match(sheet, /momentum, kg m\/s/);
-  assert.match(sheet, /change of jump height, cm/);
+  // The letters of a picture are placed one by one, so the spaces between them say nothing.
+  const letters = sheet.replaceAll(" ", "");
+  assert.match(letters, /momentum,kgm\/s/);
+  assert.match(letters, /changeofjumpheight,cm/);
 });
 
 test("a paper says what is barred, never why", async () => {
   const [sheet] = await sheets("/paper/athlete/N01");
-  assert.match(sheet, /Caution\. No any exercise until cleared|No exercise until cleared/);
+  assert.match(sheet, /Caution\. No exercise until cleared/);
   assert.doesNotMatch(sheet, /blow|head|concussion|stopp/i);
 });
 

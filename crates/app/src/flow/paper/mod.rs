@@ -66,7 +66,7 @@ fn barred_words(house: &House, gym: &Gym, restriction: &Restriction) -> String {
     };
     let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
     let what = match &restriction.barred {
-        Barred::Everything => "any exercise".to_owned(),
+        Barred::Everything => "exercise".to_owned(),
         Barred::Exercises(ids) => list(ids),
         Barred::OneSide { exercises, side } => {
             format!("{} with the {}", list(exercises), side.word())
