@@ -1,7 +1,7 @@
 //! What `trace` prints: lines for people, one document for programs.
 
-use crate::flow::trace::{Analysis, Kind, name, significant};
-use cornerwork_core::metrics::{Metric, MetricSet};
+use crate::flow::trace::{Analysis, Kind, name};
+use cornerwork_core::metrics::{Metric, MetricSet, significant};
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
 

@@ -6,6 +6,7 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::program;
 use crate::flow::progress;
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::program::SessionId;
@@ -143,11 +144,7 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
     let barred = people.iter().filter(|person| person.barred.is_some()).count();
     let barred = (barred > 0).then(|| format!("{barred} barred"));
     let parts: Vec<String> = bout.into_iter().chain([present]).chain(barred).collect();
-    let text = parts.join(", ");
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
+    format!("{}.", capitalised(&parts.join(", ")))
 }
 
 /// Restrictions first, then whose jump is low today, then who has never been weighed: without a body mass nothing about a jump

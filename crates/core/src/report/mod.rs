@@ -2,3 +2,4 @@
 
 pub mod document;
 pub mod figure;
+pub mod words;

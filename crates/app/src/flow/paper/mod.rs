@@ -16,6 +16,7 @@ use crate::flow::house::House;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::profile::verdict::{Direction, Verdict};
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::{Barred, Restriction};
 
@@ -52,11 +53,6 @@ fn change_in_short(change: &Change) -> String {
         chance.0 * 100.0,
         chance.1,
     )
-}
-
-fn capitalised(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What a restriction bars and until when, without its ground.

@@ -16,8 +16,9 @@ pub use overlay::{Aligned, overlay};
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
 pub use why::working;
-pub use words::{name, significant};
+pub use words::name;
 
+use cornerwork_core::report::words::capitalised;
 use thiserror::Error;
 
 /// Why a file gives no numbers.
@@ -52,7 +53,5 @@ pub fn answer(
 /// An error as a sentence: capital letter and full stop.
 pub fn sentence(error: impl std::fmt::Display) -> String {
     let text = error.to_string();
-    let mut letters = text.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+    format!("{}.", capitalised(&text).trim_end_matches('.'))
 }

@@ -2,8 +2,8 @@
 
 use super::analysis::{Analysis, Signals};
 use super::figure::time_of;
-use super::words::{name, significant};
-use cornerwork_core::metrics::Metric;
+use super::words::name;
+use cornerwork_core::metrics::{Metric, significant};
 use cornerwork_core::trial::TrialEvent;
 use cornerwork_core::working::{Input, Working};
 

@@ -18,21 +18,6 @@ pub fn name(id: &str, unit: &str) -> String {
     }
 }
 
-/// Four figures, and no more decimals than three.
-pub fn significant(value: f64) -> String {
-    let size = value.abs();
-    let decimals = if size >= 1000.0 {
-        0
-    } else if size >= 100.0 {
-        1
-    } else if size >= 10.0 {
-        2
-    } else {
-        3
-    };
-    format!("{value:.decimals$}")
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,9 +1,9 @@
 //! Numbers of a recording as tables, each with its 'why?'.
 
 use super::parts;
-use crate::flow::trace::{Analysis, name, significant, working};
+use crate::flow::trace::{Analysis, name, working};
 use cornerwork_core::metrics::registry::FAMILIES;
-use cornerwork_core::metrics::{Metric, MetricSet};
+use cornerwork_core::metrics::{Metric, MetricSet, significant};
 use maud::{Markup, html};
 
 /// All numbers, a table a family.
