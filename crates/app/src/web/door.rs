@@ -1,7 +1,7 @@
 //! Who may open which page: the coach all of them, everyone else what is theirs.
 
 use super::Site;
-use super::shell::{Distance, Page};
+use super::shell::Page;
 use crate::flow::doors::Who;
 use axum::extract::{Request, State};
 use axum::http::header::COOKIE;
@@ -81,19 +81,11 @@ fn turned_away(who: &Who, path: &str) -> Response {
 }
 
 fn not_yours(role: Role) -> axum::response::Html<String> {
-    Page {
-        title: "Not yours to see",
-        distance: Distance::Desk,
-        live: None,
-        region: html! {
+    Page::desk("Not yours to see", html! {
             h1 { "This page is for the coach" }
             p { "This device is the " (role.words()) "'s. Sign in as someone who may see it, or go to what is yours." }
             p { a href="/role" { "Who holds this device" } " · " a href="/people" { "People" } }
-        },
-        rest: html! {},
-        invented: false,
-        now: None,
-    }
+        }, false)
     .html()
 }
 

@@ -3,7 +3,7 @@
 //! A page with script sends the form in the background and is answered in JSON; one without is
 //! answered by going back to the page, or by a page with the question.
 
-use super::shell::{Distance, Page};
+use super::shell::Page;
 use crate::flow::act::Answer;
 use axum::extract::{Form, FromRequest, Request};
 use axum::http::header::{ACCEPT, HeaderName, REFERER};
@@ -177,14 +177,5 @@ fn in_json(told: Answer) -> Response {
 }
 
 fn still(region: Markup) -> Html<String> {
-    Page {
-        title: "Question",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented: false,
-        now: None,
-    }
-    .html()
+    Page::desk("Question", region, false).html()
 }

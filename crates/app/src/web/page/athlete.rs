@@ -1,7 +1,7 @@
 //! An athlete: what to lift now, the curves with their doubt, a test under way, what was done.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::{parts, plate_series};
 use crate::flow::floor::{RepView, judged};
 use crate::flow::house::House;
@@ -51,13 +51,9 @@ pub(in super::super) async fn show(
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}?days={}", view.days);
     let page = Page {
-        title: &code,
-        distance: Distance::Desk,
         live: Some(&live),
-        region,
-        rest: html! {},
-        invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk(&code, region, invented)
     };
     page.html().into_response()
 }

@@ -1,7 +1,7 @@
 //! Body mass: the line to the limit with its doubt, the check-weights, the jump beside it.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::parts;
 use crate::flow::body_mass::{self, MassView, in_both};
 use crate::flow::house::House;
@@ -21,15 +21,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}/mass");
-    let page = Page {
-        title: "Body mass",
-        distance: Distance::Desk,
-        live: Some(&live),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    };
+    let page = Page { live: Some(&live), ..Page::desk("Body mass", region, invented) };
     page.html().into_response()
 }
 

@@ -2,7 +2,7 @@
 //! the head coach.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::close::{self, ToClose};
 use axum::extract::State;
 use axum::response::Html;
@@ -18,16 +18,7 @@ const NEXT: [&str; 4] = ["same again", "one step up", "one step down", "rest fir
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
-    Page {
-        title: "Close the session",
-        distance: Distance::Desk,
-        live: Some("/close"),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    }
-    .html()
+    Page { live: Some("/close"), ..Page::desk("Close the session", region, invented) }.html()
 }
 
 /// What changes.

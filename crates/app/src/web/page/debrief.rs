@@ -1,7 +1,7 @@
 //! The debrief of a camp and what is handed on: planned, done, what changed, what to keep.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::close;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -21,15 +21,8 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     let Some(athlete) = athlete else {
         return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
     };
-    let page = Page {
-        title: "Debrief",
-        distance: Distance::Desk,
-        live: None,
-        region: content(&close::hand_over(&site.house, gym, athlete)),
-        rest: html! {},
-        invented: gym.invented,
-        now: None,
-    };
+    let page =
+        Page::desk("Debrief", content(&close::hand_over(&site.house, gym, athlete)), gym.invented);
     page.html().into_response()
 }
 

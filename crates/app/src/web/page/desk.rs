@@ -1,7 +1,7 @@
 //! The desk: today's sentence, who needs a decision and why, who trains.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::desk::{self, Person};
 use axum::extract::State;
 use axum::response::Html;
@@ -12,13 +12,10 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
     Page {
-        title: "Desk",
-        distance: Distance::Desk,
         live: Some("/"),
-        region,
         rest: new_athlete(),
-        invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk("Desk", region, invented)
     }
     .html()
 }

@@ -2,7 +2,7 @@
 //! the gym's own entered, changed and read from a file.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::house::House;
 use crate::flow::program::library::{self, Search};
 use axum::extract::{Path, RawQuery, State};
@@ -35,16 +35,7 @@ pub(in super::super) async fn all(
 }
 
 fn still(title: &str, region: Markup, rest: Markup, gym: &Gym) -> Html<String> {
-    Page {
-        title,
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest,
-        invented: gym.invented,
-        now: None,
-    }
-    .html()
+    Page { rest, ..Page::desk(title, region, gym.invented) }.html()
 }
 
 fn search_of(query: &str) -> Search {

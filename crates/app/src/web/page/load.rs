@@ -1,7 +1,7 @@
 //! Training load: the last seven days among the athlete's own four weeks.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::parts;
 use crate::flow::close;
 use axum::extract::{Path, State};
@@ -21,15 +21,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}/load");
-    let page = Page {
-        title: "Training load",
-        distance: Distance::Desk,
-        live: Some(&live),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    };
+    let page = Page { live: Some(&live), ..Page::desk("Training load", region, invented) };
     page.html().into_response()
 }
 

@@ -1,7 +1,7 @@
 //! Papers: a list of what can be printed, and each of them as PDF.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -34,16 +34,7 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
             li { a href={ "/paper/athlete/" (athlete.id) } { (athlete.name) } }
         } }
     };
-    Page {
-        title: "Paper",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented: gym.invented,
-        now: None,
-    }
-    .html()
+    Page::desk("Paper", region, gym.invented).html()
 }
 
 fn coming(gym: &Gym, today: Date) -> impl Iterator<Item = &SessionPlan> {

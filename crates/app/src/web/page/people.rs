@@ -1,7 +1,7 @@
 //! People: who is in, limited or out, who works here, and who may see what.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::doors::Who;
 use crate::flow::person;
 use axum::Extension;
@@ -18,16 +18,7 @@ pub(in super::super) async fn show(
 ) -> Html<String> {
     let region = region(&site, &who).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
-    Page {
-        title: "People",
-        distance: Distance::Desk,
-        live: Some("/people"),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    }
-    .html()
+    Page { live: Some("/people"), ..Page::desk("People", region, invented) }.html()
 }
 
 /// What changes.

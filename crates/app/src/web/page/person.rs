@@ -1,7 +1,7 @@
 //! The card of an athlete: what the role of whoever asks may know, and may do.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::doors::Who;
 use crate::flow::house::House;
 use crate::flow::person::{self, PersonView};
@@ -30,15 +30,7 @@ pub(in super::super) async fn show(
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/people/{code}");
-    let page = Page {
-        title: &code,
-        distance: Distance::Desk,
-        live: Some(&live),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    };
+    let page = Page { live: Some(&live), ..Page::desk(&code, region, invented) };
     page.html().into_response()
 }
 

@@ -1,7 +1,7 @@
 //! Who holds this device: sign in with a number, or hand it back.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::doors::Who;
 use axum::Extension;
 use axum::extract::State;
@@ -56,14 +56,5 @@ pub(in super::super) async fn show(
             p.quiet { "A number keeps the gym's own people to what is theirs to see. It keeps nobody out who can open the gym's folder or listen on its network." }
         }
     };
-    Page {
-        title: "Who holds this device",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented: gym.invented,
-        now: None,
-    }
-    .html()
+    Page::desk("Who holds this device", region, gym.invented).html()
 }

@@ -1,7 +1,7 @@
 //! Who goes where when: the plan as a timetable, as a list for each athlete, and how good it is.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::{self, resolve};
 use axum::extract::{Path, State};
@@ -21,13 +21,9 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     };
     let path = format!("/session/{id}/rotation");
     Page {
-        title: "Who goes where when",
-        distance: Distance::Desk,
         live: Some(&path),
-        region,
-        rest: html! {},
-        invented: site.house.keeper.ledger().await.gym().invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk("Who goes where when", region, site.house.keeper.ledger().await.gym().invented)
     }
     .html()
     .into_response()

@@ -1,7 +1,7 @@
 //! One session: who is in, what each does at each station and why, and how it is built.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::{parts, sessions};
 use crate::flow::house::House;
 use crate::flow::program::rotate::{self, Rotating};
@@ -30,13 +30,9 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     let title = plan.map_or_else(|| "Session".to_owned(), |plan| plan.name);
     let path = format!("/session/{id}");
     Page {
-        title: &title,
-        distance: Distance::Desk,
         live: Some(&path),
-        region,
-        rest: html! {},
-        invented: ledger.gym().invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk(&title, region, ledger.gym().invented)
     }
     .html()
     .into_response()

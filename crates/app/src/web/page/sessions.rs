@@ -1,7 +1,7 @@
 //! Sessions: what is planned, from which templates, and what was done.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::program;
 use axum::extract::State;
 use axum::response::Html;
@@ -16,13 +16,10 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let ledger = site.house.keeper.ledger().await;
     let templates = program::templates(&site.house, ledger.gym());
     Page {
-        title: "Sessions",
-        distance: Distance::Desk,
         live: Some("/sessions"),
-        region,
         rest: new_session(&templates, ledger.gym(), site.house.clock().today()),
-        invented: ledger.gym().invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk("Sessions", region, ledger.gym().invented)
     }
     .html()
 }

@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::assets;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::{parts, trace_numbers, traces as list};
 use crate::flow::house::House;
 use crate::flow::trace::{self, Aligned, Analysis};
@@ -102,13 +102,8 @@ pub(in super::super) async fn show(
         (story(house, &ledger, &trace))
     };
     let page = Page {
-        title: "Trace",
-        distance: Distance::Desk,
-        live: None,
-        region,
         rest: html! { script type="module" src=(assets::trace_script()) {} },
-        invented: gym.invented,
-        now: None,
+        ..Page::desk("Trace", region, gym.invented)
     };
     page.html().into_response()
 }

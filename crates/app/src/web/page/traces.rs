@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::assets;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::super::trace_act::Told;
 use crate::flow::filing::{self, BY_NAME};
 use crate::flow::house::House;
@@ -61,13 +61,8 @@ pub(in super::super) async fn show(
 
 fn page(title: &str, region: Markup, invented: bool) -> Html<String> {
     Page {
-        title,
-        distance: Distance::Desk,
-        live: None,
-        region,
         rest: html! { script type="module" src=(assets::trace_script()) {} },
-        invented,
-        now: None,
+        ..Page::desk(title, region, invented)
     }
     .html()
 }
