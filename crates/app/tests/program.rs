@@ -2,23 +2,18 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+mod support;
+
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::header::{ACCEPT, CONTENT_TYPE, HOST};
 use axum::http::{Request, StatusCode};
 use cornerwork::flow::clock::Clock;
-use cornerwork::flow::house::{House, SafetyDesk};
-use cornerwork::flow::keeper::Keeper;
-use cornerwork::flow::profiles::Profiles;
-use cornerwork::web::{Site, router};
-use cornerwork_io::catalogue::exercises::Exercises;
-use cornerwork_io::catalogue::safety_rules::SafetyRules;
-use cornerwork_io::store::SqliteStore;
+use cornerwork::flow::house::House;
 use jiff::tz::TimeZone;
 use serde_json::Value;
 use std::sync::Arc;
 use tempfile::TempDir;
-use tokio_util::sync::CancellationToken;
 use tower::ServiceExt;
 
 struct Gym {
@@ -31,14 +26,9 @@ impl Gym {
     /// Four athletes, one of them fifteen; a hex bar, two landmines, plates and boxes.
     async fn new() -> Self {
         let folder = TempDir::new().unwrap();
-        let store = SqliteStore::open(folder.path()).await.unwrap();
-        let keeper = Keeper::open(store, Clock::machine(TimeZone::UTC)).await.unwrap();
-        let exercises = Exercises::built_in().unwrap();
-        let safety = SafetyDesk::new(SafetyRules::built_in().unwrap());
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default(), safety });
-        let stopping = CancellationToken::new();
-        let site = Site { house: Arc::clone(&house), addresses: Arc::default(), stopping };
-        let gym = Self { router: router(site), house, _folder: folder };
+        let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
+        let router = support::pages(Arc::clone(&house));
+        let gym = Self { router, house, _folder: folder };
         for (code, name, age) in [
             ("K01", "Ottilie Marrowby", 23),
             ("K02", "Perrin Askelow", 27),

@@ -2,26 +2,21 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+mod support;
+
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::header::{ACCEPT, CONTENT_TYPE, COOKIE, LOCATION, SET_COOKIE};
 use axum::http::{Request, StatusCode};
 use cornerwork::flow::clock::Clock;
-use cornerwork::flow::house::{House, SafetyDesk};
-use cornerwork::flow::keeper::Keeper;
-use cornerwork::flow::profiles::Profiles;
-use cornerwork::web::{Site, router};
+use cornerwork::flow::house::House;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
-use cornerwork_io::catalogue::exercises::Exercises;
-use cornerwork_io::catalogue::safety_rules::SafetyRules;
-use cornerwork_io::store::SqliteStore;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use serde_json::Value;
 use std::sync::Arc;
 use tempfile::TempDir;
-use tokio_util::sync::CancellationToken;
 use tower::ServiceExt;
 
 /// A gym on Wednesday 23 September 2026 at 18:00, with an adult, a junior and the evening open.
@@ -57,16 +52,11 @@ impl Gym {
 
     async fn open_at(story: &str) -> Self {
         let folder = TempDir::new().unwrap();
-        let store = SqliteStore::open(folder.path()).await.unwrap();
         let story: Timestamp = story.parse().unwrap();
         let clock = Clock::telling(story, Timestamp::now(), TimeZone::UTC);
-        let keeper = Keeper::open(store, clock).await.unwrap();
-        let exercises = Exercises::built_in().unwrap();
-        let safety = SafetyDesk::new(SafetyRules::built_in().unwrap());
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default(), safety });
-        let stopping = CancellationToken::new();
-        let site = Site { house: Arc::clone(&house), addresses: Arc::default(), stopping };
-        let gym = Self { router: router(site), house, folder };
+        let house = support::house(folder.path(), clock).await;
+        let router = support::pages(Arc::clone(&house));
+        let gym = Self { router, house, folder };
         for (code, name, age) in
             [("A05", "Tavish Quillmarrow", 19), ("A06", "Suhaila Merrowdene", 16)]
         {

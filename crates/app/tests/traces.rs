@@ -2,24 +2,17 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+mod support;
+
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::header::{ACCEPT, CONTENT_TYPE};
 use axum::http::{Request, StatusCode};
 use cornerwork::flow::clock::Clock;
-use cornerwork::flow::house::{House, SafetyDesk};
-use cornerwork::flow::keeper::Keeper;
-use cornerwork::flow::profiles::Profiles;
-use cornerwork::web::{Site, router};
-use cornerwork_io::catalogue::exercises::Exercises;
-use cornerwork_io::catalogue::safety_rules::SafetyRules;
-use cornerwork_io::store::SqliteStore;
 use cornerwork_testkit::synthetic::countermovement::SmoothJump;
 use jiff::tz::TimeZone;
 use serde_json::Value;
-use std::sync::Arc;
 use tempfile::TempDir;
-use tokio_util::sync::CancellationToken;
 use tower::ServiceExt;
 
 struct Gym {
@@ -31,14 +24,8 @@ impl Gym {
     /// With two athletes.
     async fn open() -> Self {
         let folder = TempDir::new().unwrap();
-        let store = SqliteStore::open(folder.path()).await.unwrap();
-        let keeper = Keeper::open(store, Clock::machine(TimeZone::UTC)).await.unwrap();
-        let exercises = Exercises::built_in().unwrap();
-        let safety = SafetyDesk::new(SafetyRules::built_in().unwrap());
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default(), safety });
-        let stopping = CancellationToken::new();
-        let router = router(Site { house, addresses: Arc::default(), stopping });
-        let gym = Self { router, _folder: folder };
+        let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
+        let gym = Self { router: support::pages(house), _folder: folder };
         for (code, name) in [("B01", "Ottilie Marrowby"), ("B02", "Perrin Askelow")] {
             let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
             assert_eq!(gym.post("/athlete", &form).await["kept"], true);

@@ -4,14 +4,11 @@ use super::answer;
 use super::import::{ImportArguments, progress, quoted, some_of};
 use crate::flow::clock::Clock;
 use crate::flow::filing::TypedFiling;
-use crate::flow::house::{House, SafetyDesk};
-use crate::flow::keeper::Keeper;
-use crate::flow::profiles::Profiles;
+use crate::flow::house::House;
 use crate::flow::trace::{self, sentence};
 use crate::flow::traces::{self, Fate, HandedIn};
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::Reading;
-use cornerwork_io::catalogue::exercises::Exercises;
 use cornerwork_io::catalogue::safety_rules::SafetyRules;
 use cornerwork_io::store::{SqliteStore, StoreError};
 use jiff::tz::TimeZone;
@@ -54,12 +51,8 @@ async fn open(data: &Path) -> Result<House, String> {
         ),
         error => error.to_string(),
     })?;
-    let clock = Clock::machine(TimeZone::system());
-    let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
-    let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
     let rules = SafetyRules::in_folder(data).map_err(|error| error.to_string())?;
-    let safety = SafetyDesk::new(rules);
-    Ok(House { keeper, exercises, profiles: Profiles::default(), safety })
+    House::open(store, Clock::machine(TimeZone::system()), rules).await
 }
 
 /// What became of one file.

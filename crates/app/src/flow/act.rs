@@ -546,7 +546,8 @@ fn read_among(
     read_expecting(text, measure, chosen, &Expected { choices_si, ..Expected::default() })
 }
 
-fn read_expecting(
+/// The same with what is known beforehand.
+pub(super) fn read_expecting(
     text: &str,
     measure: &Measure,
     chosen: Option<f64>,

@@ -1,11 +1,12 @@
 //! The way to a limit: weighings, trend, check-weights, and the jump beside them.
 
+use crate::flow::act::{self, Answer};
 use crate::flow::house::House;
 use crate::flow::progress;
 use cornerwork_core::camp::body_mass::{
     CheckWeight, MassLimit, Trend, WayToLimit, Weighing, check_weights, way_to_limit,
 };
-use cornerwork_core::entry::{self, Entry, Expected};
+use cornerwork_core::entry::{Expected, Prediction};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::note::Noted;
 use cornerwork_core::report::figure::Point;
@@ -271,27 +272,16 @@ pub fn read_limit(
     athlete: &AthleteId,
     typed: &str,
     chosen: Option<f64>,
-) -> Result<Mass, crate::flow::act::Answer> {
-    use crate::flow::act::Answer;
+) -> Result<Mass, Answer> {
     let measure = house
         .exercises
         .measure(MeasureKind::ContractWeight)
         .ok_or_else(|| Answer::Refused("The library does not say how a limit is typed.".into()))?;
-    if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
-        return Ok(Mass::kilograms(chosen));
-    }
     let own = gym.body_mass(athlete).map(|(_, mass)| mass.in_kilograms());
     // A limit lies near the athlete's mass: within a tenth of it, one standard deviation.
-    let prediction = own.map(|mean_si| entry::Prediction { mean_si, sd_si: mean_si * 0.1 });
+    let prediction = own.map(|mean_si| Prediction { mean_si, sd_si: mean_si * 0.1 });
     let expected = Expected { prediction, ..Expected::default() };
-    match entry::read(typed, measure, &expected) {
-        Entry::Accepted(kilograms) => Ok(Mass::kilograms(kilograms)),
-        Entry::Ask { doubt, readings } => {
-            let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
-            Err(Answer::Ask { doubt: doubt.to_string(), offers })
-        }
-        Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
-    }
+    act::read_expecting(typed, measure, chosen, &expected).map(Mass::kilograms)
 }
 
 #[cfg(test)]

@@ -12,6 +12,7 @@ use cornerwork_core::session::program::Intensity;
 use cornerwork_core::session::rep::Method;
 use cornerwork_io::catalogue::exercises::Exercises;
 use cornerwork_io::catalogue::safety_rules::SafetyRules;
+use cornerwork_io::store::SqliteStore;
 
 /// Everything a page or a use case needs.
 pub struct House {
@@ -34,14 +35,22 @@ pub struct SafetyDesk {
     pub doors: Doors,
 }
 
-impl SafetyDesk {
-    /// With these rules and nobody signed in.
-    pub fn new(rules: SafetyRules) -> Self {
-        Self { rules, doors: Doors::default() }
-    }
-}
-
 impl House {
+    /// The gym a store holds, with the library this program carries.
+    ///
+    /// # Errors
+    /// A sentence when the store cannot be read or the library does not hold together.
+    pub async fn open(
+        store: SqliteStore,
+        clock: Clock,
+        rules: SafetyRules,
+    ) -> Result<Self, String> {
+        let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
+        let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
+        let safety = SafetyDesk { rules, doors: Doors::default() };
+        Ok(Self { keeper, exercises, profiles: Profiles::default(), safety })
+    }
+
     /// The gym's clock.
     pub const fn clock(&self) -> &Clock {
         self.keeper.clock()

@@ -145,11 +145,11 @@ fn training(house: &House, gym: &Gym, code: &AthleteId, sight: Sight) -> Vec<Str
 }
 
 fn mass(house: &House, gym: &Gym, athlete: &Athlete, sight: Sight) -> Option<String> {
-    let view = body_mass::view(house, gym, athlete);
+    let view = || body_mass::view(house, gym, athlete);
     match sight {
-        Sight::All => Some(body_mass::sentence(&view)),
-        Sight::Part("the trend") => Some(body_mass::trend_in_words(&view)),
-        Sight::Part(_) => Some(body_mass::in_a_word(&view).to_owned()),
+        Sight::All => Some(body_mass::sentence(&view())),
+        Sight::Part("the trend") => Some(body_mass::trend_in_words(&view())),
+        Sight::Part(_) => Some(body_mass::in_a_word(&view()).to_owned()),
         Sight::IfShared | Sight::Nothing => None,
     }
 }

@@ -66,20 +66,29 @@ fn sides(exercise: &Exercise, planned: &Planned) -> Vec<Option<Side>> {
     }
 }
 
-/// Athletes at a station in the order of the rotation; that of the plan where none was found.
-pub fn order(house: &House, gym: &Gym, session: &ResolvedSession, station: u8) -> Vec<AthleteId> {
-    let place = session.plan.blocks.iter().position(|block| block.station == station);
-    let rounds = rotate::rotate(house, gym, session).map(|found| found.rounds());
-    let (Some(place), Ok(rounds)) = (place, rounds) else {
-        return session.plan.people.iter().map(|one| one.athlete.clone()).collect();
-    };
-    rounds.iter().filter_map(|round| round.get(place)).flatten().cloned().collect()
+/// Who is at each station, in the order of the plan and of the rotation; in the order of the plan
+/// alone where no rotation was found.
+fn orders(house: &House, gym: &Gym, session: &ResolvedSession) -> Vec<Vec<AthleteId>> {
+    let plan = &session.plan;
+    let stations = 0..plan.blocks.len();
+    match rotate::rotate(house, gym, session).map(|found| found.rounds()) {
+        Ok(rounds) => {
+            let at = |place| rounds.iter().filter_map(move |round| round.get(place));
+            stations.map(|place| at(place).flatten().cloned().collect()).collect()
+        }
+        Err(_) => {
+            let everyone = plan.people.iter().map(|one| one.athlete.clone()).collect::<Vec<_>>();
+            stations.map(|_| everyone.clone()).collect()
+        }
+    }
 }
 
 /// The sheets of a session, one a station.
 pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
     let session = resolve::session(house, gym, plan);
-    let mut sheets = plan.blocks.iter().map(|station| sheet(house, gym, &session, station));
+    let orders = orders(house, gym, &session);
+    let stations = plan.blocks.iter().zip(&orders);
+    let mut sheets = stations.map(|(station, order)| sheet(house, gym, &session, station, order));
     let (title, subtitle, mut blocks) = sheets
         .next()
         .unwrap_or_else(|| (plan.name.clone(), "No stations are planned.".to_owned(), Vec::new()));
@@ -95,6 +104,7 @@ fn sheet(
     gym: &Gym,
     session: &ResolvedSession,
     station: &Station,
+    order: &[AthleteId],
 ) -> (String, String, Vec<Block>) {
     let exercise = house.exercise(gym, &station.exercise);
     let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
@@ -107,8 +117,7 @@ fn sheet(
         station.reps,
         station.rest.in_seconds()
     );
-    let order = order(house, gym, session, station.station);
-    let rows = rows(house, gym, session, &order, station.station);
+    let rows = rows(house, gym, session, order, station.station);
     let most = rows.iter().map(Row::numbers).max().unwrap_or(0);
     let mut columns =
         vec![Column::words("who"), Column::words("hang"), Column::words("aim, best to beat")];

@@ -9,11 +9,12 @@ use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
 use cornerwork_core::kit::{Bar, Loadable, nearest};
-use cornerwork_core::note::Note;
+use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
 use cornerwork_core::prescription::target_velocity::{
     TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
 };
+use cornerwork_core::profile::load_velocity::{LoadVelocityError, LoadVelocityProfile};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -385,6 +386,12 @@ impl Asked<'_> {
         }
     }
 
+    /// The athlete's own line in this lift.
+    fn velocity_profile(&self) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
+        let (id, side) = (&self.athlete.id, self.side());
+        profiles::velocity(self.house, self.gym, id, self.exercise, side, PROFILE_DAYS)
+    }
+
     /// The load that moves inside a window.
     fn velocity(&self, window: Span<Velocity>) -> Answer {
         let window = match self.gym.target(&self.athlete.id, &self.exercise.id) {
@@ -397,15 +404,7 @@ impl Asked<'_> {
         let Some(target) = VelocityTarget::window(window.low, window.high) else {
             return self.not_yet("the window is no window; mend the station");
         };
-        let (house, gym) = (self.house, self.gym);
-        let profile = profiles::velocity(
-            house,
-            gym,
-            &self.athlete.id,
-            self.exercise,
-            self.side(),
-            PROFILE_DAYS,
-        );
+        let profile = self.velocity_profile();
         let profile = match profile {
             Ok(profile) => profile,
             Err(_) => {
@@ -476,15 +475,7 @@ impl Asked<'_> {
         let kind = self.exercise.measure.kind;
         let thresholds = VelocityThresholds::built_in().ok()?;
         let threshold = thresholds.of(&self.exercise.id, kind).first()?.threshold.clone();
-        let (house, gym) = (self.house, self.gym);
-        let profile = profiles::velocity(
-            house,
-            gym,
-            &self.athlete.id,
-            self.exercise,
-            self.side(),
-            PROFILE_DAYS,
-        );
+        let profile = self.velocity_profile();
         let maximum = profile.ok()?.value.one_rep_max(&threshold).ok()?;
         let kilograms = maximum.value.value.in_kilograms();
         Some(Wanted {

@@ -66,11 +66,7 @@ impl Rotating {
 /// A sentence when nobody has anything to do.
 pub fn rotate(house: &House, gym: &Gym, session: &ResolvedSession) -> Result<Rotating, String> {
     let builder = Builder::new(house, gym, session);
-    let everyone = builder.task(|_| (0, None), &[]);
-    let round = match house.profiles.program.rotation(&everyone.task) {
-        Ok(found) => round_length(&found),
-        Err(error) => return Err(said(&everyone, error)),
-    };
+    let round = builder.usual_round()?;
     let window = |person: &AthleteId| {
         let presence = session.plan.presence(person);
         let from = presence.map_or(0, |presence| presence.from_minute);
@@ -117,11 +113,7 @@ pub fn rotate_rest(
     minute_now: u16,
 ) -> Result<Vec<Round>, String> {
     let builder = Builder::new(house, gym, session);
-    let everyone = builder.task(|_| (0, None), &[]);
-    let round = match house.profiles.program.rotation(&everyone.task) {
-        Ok(found) => round_length(&found),
-        Err(error) => return Err(said(&everyone, error)),
-    };
+    let round = builder.usual_round()?;
     // The next round is the first that is planned; it begins about one round from now.
     let window = |person: &AthleteId| {
         let presence = session.plan.presence(person);
@@ -166,6 +158,13 @@ impl<'a> Builder<'a> {
         names.sort_by_key(|id| (name(id), id.clone()));
         let bars = gym.bars.keys().map(String::as_str).zip(0..).collect();
         Self { house, gym, session, names, bars }
+    }
+
+    /// How long a round lasts when everyone is there from the start to the end.
+    fn usual_round(&self) -> Result<Duration, String> {
+        let everyone = self.task(|_| (0, None), &[]);
+        let found = self.house.profiles.program.rotation(&everyone.task);
+        found.map(|found| round_length(&found)).map_err(|error| said(&everyone, error))
     }
 
     fn solve(

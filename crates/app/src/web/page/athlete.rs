@@ -8,7 +8,6 @@ use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
 use crate::flow::{advice, picture, plan, progress};
 use axum::extract::{Path, RawQuery, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::exercise::{Exercise, MeasureKind};
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
@@ -46,7 +45,7 @@ pub(in super::super) async fn show(
 ) -> Response {
     let view = View::from_query(query.as_deref().unwrap_or_default());
     let Some(region) = region(&site, &code, view).await else {
-        return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
+        return parts::no_such_athlete();
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}?days={}", view.days);

@@ -6,7 +6,6 @@ use super::parts;
 use crate::flow::body_mass::{self, MassView, in_both};
 use crate::flow::house::House;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -17,7 +16,7 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<String>) -> Response {
     let Some(region) = region(&site, &code).await else {
-        return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
+        return parts::no_such_athlete();
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}/mass");

@@ -2,9 +2,9 @@
 
 use super::super::Site;
 use super::super::shell::Page;
+use super::parts;
 use crate::flow::close;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::session::athlete::AthleteId;
@@ -19,7 +19,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     let gym = ledger.gym();
     let athlete = AthleteId::new(&code).and_then(|code| gym.athlete(&code));
     let Some(athlete) = athlete else {
-        return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
+        return parts::no_such_athlete();
     };
     let page =
         Page::desk("Debrief", content(&close::hand_over(&site.house, gym, athlete)), gym.invented);

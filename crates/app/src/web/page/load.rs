@@ -5,7 +5,6 @@ use super::super::shell::Page;
 use super::parts;
 use crate::flow::close;
 use axum::extract::{Path, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::camp::training_load::{LoadHistory, Place, SessionKind, Week};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Now, Strip};
@@ -17,7 +16,7 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<String>) -> Response {
     let Some(region) = region(&site, &code).await else {
-        return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
+        return parts::no_such_athlete();
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = format!("/athlete/{code}/load");

@@ -2,6 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::Page;
+use super::parts;
 use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -76,7 +77,7 @@ pub(in super::super) async fn athlete(
     };
     match document {
         Some(document) => printed(document, &code).await,
-        None => (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response(),
+        None => parts::no_such_athlete(),
     }
 }
 

@@ -35,11 +35,10 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
     let gym = ledger.gym();
     let plan = program::session(&site.house, gym, &SessionId::new(id)?)?;
     let resolved = resolve::session(&site.house, gym, &plan);
-    let rotating = rotate::rotate(&site.house, gym, &resolved);
     Some(html! {
         p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
         h1.today { "Who goes where when" }
-        @if let Some(running) = running(gym, &resolved) { (running) } @else { @match &rotating {
+        @if let Some(running) = running(gym, &resolved) { (running) } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
                 (verdict(rotating))
