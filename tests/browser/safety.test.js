@@ -2,13 +2,11 @@
 // What keeps athletes safe, as people use it: a stop on the floor, the close of a session in a few
 // taps, a doctor and an assistant on devices of their own.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
+import { violations } from "./axe.js";
 import { browser as launch, device, until } from "./device.js";
 import { Program } from "./program.js";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const sizes = { phone: { width: 390, height: 844 }, laptop: { width: 1366, height: 768 } };
 
 /** @type {Program} */ let program;
@@ -91,14 +89,7 @@ for (const [size, viewport] of Object.entries(sizes)) {
     test(`${path} on a ${size} has no violation and nothing off the edge`, async () => {
       const context = await device(browser, { viewport });
       const page = await open(path, context);
-      await page.evaluate(() => { for (const fold of document.querySelectorAll("details")) fold.open = true; });
-      await page.evaluate(axe);
-      const found = await page.evaluate(async () => {
-        const { axe } = /** @type {any} */ (globalThis);
-        const result = await axe.run(document, { resultTypes: ["violations"] });
-        return result.violations.flatMap((/** @type {any} */ rule) => rule.nodes.map((/** @type {any} */ node) => `${rule.id}: ${node.target.join(" ")}: ${node.failureSummary.replace(/\s+/g, " ")}`));
-      });
-      assert.deepEqual(found, []);
+      assert.deepEqual(await violations(page), []);
       const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
       assert.ok(over <= 0, `${over} px off the edge`);
       await context.close();

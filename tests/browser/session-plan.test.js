@@ -2,13 +2,11 @@
 // A session planned on a phone the day before, opened on the floor, and what happens when someone
 // leaves. The exercise library, and every page of these by the rules of axe-core.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
+import { violations } from "./axe.js";
 import { browser as launch, device, until } from "./device.js";
 import { Program } from "./program.js";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const sizes = { phone: { width: 390, height: 844 }, tablet: { width: 810, height: 1080 } };
 
 /** @type {Program} */ let program;
@@ -89,15 +87,7 @@ for (const [size, viewport] of Object.entries(sizes)) {
       const context = await device(browser, { viewport });
       const page = await context.newPage();
       await page.goto(program.address + path);
-      await page.evaluate(() => { for (const fold of document.querySelectorAll("details")) fold.open = true; });
-      await page.evaluate(axe);
-      const found = await page.evaluate(async () => {
-        const { axe } = /** @type {any} */ (globalThis);
-        const { violations } = await axe.run(document, { resultTypes: ["violations"] });
-        return violations.flatMap((/** @type {any} */ rule) =>
-          rule.nodes.map((/** @type {any} */ node) => `${rule.id}: ${node.target.join(" ")}: ${node.failureSummary}`));
-      });
-      assert.deepEqual(found, []);
+      assert.deepEqual(await violations(page), []);
       const over = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
       assert.ok(over <= 0, `${over} px over the edge`);
       await context.close();

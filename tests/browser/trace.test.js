@@ -2,13 +2,11 @@
 // Recordings as a coach handles them: files dropped, columns confirmed once, an event dragged and
 // taken back, a trial set aside; and the same without script.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, afterEach, before, test } from "node:test";
+import { violations } from "./axe.js";
 import { becomes, browser as launch, device, until } from "./device.js";
 import { Program } from "./program.js";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
 /** @type {Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;
@@ -45,18 +43,6 @@ function jump(mass, velocity) {
 
 /** @param {string} name @param {number} mass @param {number} velocity */
 const file = (name, mass, velocity) => ({ name, mimeType: "text/csv", buffer: Buffer.from(jump(mass, velocity)) });
-
-/** @param {import("playwright-core").Page} page */
-async function violations(page) {
-  await page.evaluate(() => { for (const fold of document.querySelectorAll("details")) fold.open = true; });
-  await page.evaluate(axe);
-  return page.evaluate(async () => {
-    const { axe } = /** @type {any} */ (globalThis);
-    const found = await axe.run(document, { resultTypes: ["violations"] });
-    return found.violations.flatMap((/** @type {any} */ rule) =>
-      rule.nodes.map((/** @type {any} */ node) => `${rule.id}: ${node.target.join(" ")}: ${node.failureSummary.replace(/\s+/g, " ")}`));
-  });
-}
 
 /** The number of a row of the page's tables. @param {import("playwright-core").Page} page @param {string} name */
 async function number(page, name) {

@@ -93,6 +93,13 @@ fn said(date: Date) -> String {
 }
 
 impl Clearance {
+    /// Whose word it is.
+    pub(crate) const fn whose(self) -> &'static str {
+        match self {
+            Self::Doctor => "a doctor",
+            Self::PhysioOrDoctor => "a physio or a doctor",
+        }
+    }
     /// Plain words.
     pub const fn words(self) -> &'static str {
         match self {

@@ -109,34 +109,41 @@ impl Gym {
     fn stand_down(&mut self, record: &StoppageRecord) {
         let id = stand_down_id(&record.athlete, record.on);
         let standing = self.restrictions.get(&id).and_then(|one| one.earliest_end);
-        self.safety.needs(id.clone(), Clearance::Doctor);
-        let restriction = Restriction {
-            id: id.clone(),
-            athlete: record.athlete.clone(),
-            barred: Barred::Everything,
-            from: record.on,
-            earliest_end: standing.max(Some(record.earliest)),
-            needs_clearance: true,
-            ground: "medical stand-down".to_owned(),
-            instead: None,
-        };
-        self.restrictions.insert(id, restriction);
+        self.restrict_until(
+            Restriction {
+                id,
+                athlete: record.athlete.clone(),
+                barred: Barred::Everything,
+                from: record.on,
+                earliest_end: standing.max(Some(record.earliest)),
+                needs_clearance: true,
+                ground: "medical stand-down".to_owned(),
+                instead: None,
+            },
+            Clearance::Doctor,
+        );
     }
 
     fn stop(&mut self, athlete: &AthleteId, sign: StopSign, on: Date) {
-        let id = stop_id(athlete, on, sign);
-        self.safety.needs(id.clone(), sign.clearance());
-        let restriction = Restriction {
-            id: id.clone(),
-            athlete: athlete.clone(),
-            barred: Barred::Everything,
-            from: on,
-            earliest_end: None,
-            needs_clearance: true,
-            ground: "session stopped".to_owned(),
-            instead: None,
-        };
-        self.restrictions.insert(id, restriction);
+        self.restrict_until(
+            Restriction {
+                id: stop_id(athlete, on, sign),
+                athlete: athlete.clone(),
+                barred: Barred::Everything,
+                from: on,
+                earliest_end: None,
+                needs_clearance: true,
+                ground: "session stopped".to_owned(),
+                instead: None,
+            },
+            sign.clearance(),
+        );
+    }
+
+    /// A restriction that ends only by someone's word.
+    fn restrict_until(&mut self, restriction: Restriction, needs: Clearance) {
+        self.safety.needs(restriction.id.clone(), needs);
+        self.restrictions.insert(restriction.id.clone(), restriction);
     }
 
     pub(super) fn check_safety(&self, change: &SafetyChange, today: Date) -> Result<(), Refusal> {
@@ -175,10 +182,7 @@ impl Gym {
             }
             SafetyChange::MedicalNoted { athlete, by, text, .. } => {
                 let athlete = self.person(athlete)?;
-                if !by.role.clears(Clearance::PhysioOrDoctor) {
-                    let whose = "a physio or a doctor";
-                    return Err(SafetyRefusal::NotYours { role: by.role, whose }.into());
-                }
+                clears(by, Clearance::PhysioOrDoctor)?;
                 if text.trim().is_empty() {
                     return Err(SafetyRefusal::NoReason.into());
                 }
@@ -241,13 +245,7 @@ impl Gym {
         by: &Signed,
     ) -> Result<(), SafetyRefusal> {
         let needs = self.clearance_needed(standing).unwrap_or(Clearance::PhysioOrDoctor);
-        if !by.role.clears(needs) {
-            let whose = match needs {
-                Clearance::Doctor => "a doctor",
-                Clearance::PhysioOrDoctor => "a physio or a doctor",
-            };
-            return Err(SafetyRefusal::NotYours { role: by.role, whose });
-        }
+        clears(by, needs)?;
         match standing.earliest_end {
             Some(earliest) if on < earliest => Err(SafetyRefusal::TooEarly { earliest }),
             _ => Ok(()),
@@ -282,6 +280,11 @@ impl Gym {
     }
 }
 
+fn clears(by: &Signed, needs: Clearance) -> Result<(), SafetyRefusal> {
+    let refusal = SafetyRefusal::NotYours { role: by.role, whose: needs.whose() };
+    by.role.clears(needs).then_some(()).ok_or(refusal)
+}
+
 fn has_come(date: Date, today: Date) -> Result<(), SafetyRefusal> {
     if date > today { Err(SafetyRefusal::NotYet { date }) } else { Ok(()) }
 }
@@ -291,9 +294,7 @@ const fn within(what: &'static str, got: u32, high: u32) -> Result<(), SafetyRef
 }
 
 fn check_extension(standing: &Restriction, until: Date, by: &Signed) -> Result<(), SafetyRefusal> {
-    if by.role != Role::Doctor {
-        return Err(SafetyRefusal::NotYours { role: by.role, whose: "a doctor" });
-    }
+    clears(by, Clearance::Doctor)?;
     match standing.earliest_end {
         Some(earliest) if until <= earliest => Err(SafetyRefusal::OnlyLonger { earliest }),
         _ => Ok(()),
