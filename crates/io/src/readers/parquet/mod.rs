@@ -1,20 +1,23 @@
 //! Force and bar traces from Parquet: columns by name, as in text tables.
 
-mod footer;
+mod pages;
 #[cfg(test)]
 mod tests;
+mod walk;
 
 use super::delimited::capture::{self, StatedRates};
 use super::delimited::{ColumnChoices, ColumnMapping, DelimitedError, Layout, Wanted, mapping};
 use ::parquet::basic::Type;
-use ::parquet::column::reader::{ColumnReader, ColumnReaderImpl};
+use ::parquet::column::reader::{ColumnReader, ColumnReaderImpl, get_column_reader};
 use ::parquet::data_type::DataType;
 use ::parquet::errors::ParquetError;
 use ::parquet::file::reader::{ChunkReader, FileReader, RowGroupReader, SerializedFileReader};
 use bytes::Bytes;
 use cornerwork_core::capture::{BarCapture, ForceCapture};
+use pages::{CheckedPages, CheckedSource};
 use std::fs::File;
 use std::io::Read;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Values read at once.
 const BATCH: usize = 8192;
@@ -75,8 +78,8 @@ impl ParquetFile {
 
     /// Reads the description at the end of what a file holds.
     pub fn open(source: impl ChunkReader + 'static) -> Result<Self, ParquetFileError> {
-        footer::check(&source)?;
-        let reader = SerializedFileReader::new(source)?;
+        let source = CheckedSource::new(source)?;
+        let reader = caught(|| Ok(SerializedFileReader::new(source)?))?;
         let schema = reader.metadata().file_metadata().schema_descr_ptr();
         let columns: Vec<(String, bool)> = schema
             .columns()
@@ -133,7 +136,8 @@ impl ParquetFile {
     fn column(&self, index: usize) -> Result<Vec<f64>, ParquetFileError> {
         let mut values = Vec::new();
         for group in 0..self.reader.num_row_groups() {
-            self.column_of_group(&*self.reader.get_row_group(group)?, index, &mut values)?;
+            let group = self.reader.get_row_group(group)?;
+            caught(|| self.column_of_group(&*group, index, &mut values))?;
         }
         match values.iter().position(|value| !value.is_finite()) {
             Some(row) => {
@@ -152,7 +156,6 @@ impl ParquetFile {
         let chunk = group.metadata().column(index);
         let description = chunk.column_descr();
         let column = || self.name(index);
-        // The library panics on these.
         let start = chunk.dictionary_page_offset().unwrap_or_else(|| chunk.data_page_offset());
         if start < 0 || chunk.compressed_size() < 0 {
             let text = format!("column {} lies before the start of the file", column());
@@ -162,7 +165,8 @@ impl ParquetFile {
             return Err(ParquetFileError::NotNumeric { column: column() });
         }
         let present = description.max_def_level();
-        let whole = match group.get_column_reader(index)? {
+        let pages = Box::new(CheckedPages::new(group.get_column_page_reader(index)?));
+        let whole = match get_column_reader(chunk.column_descr_ptr(), pages) {
             ColumnReader::DoubleColumnReader(reader) => append(reader, present, values, |v| v),
             ColumnReader::FloatColumnReader(reader) => append(reader, present, values, f64::from),
             ColumnReader::Int32ColumnReader(reader) => append(reader, present, values, f64::from),
@@ -182,6 +186,13 @@ impl ParquetFile {
     fn name(&self, index: usize) -> String {
         self.layout.columns.get(index).map(|column| column.name.clone()).unwrap_or_default()
     }
+}
+
+/// An error instead of a panic: the library asserts what a damaged file can belie.
+fn caught<T>(reading: impl FnOnce() -> Result<T, ParquetFileError>) -> Result<T, ParquetFileError> {
+    catch_unwind(AssertUnwindSafe(reading)).unwrap_or_else(|_| {
+        Err(ParquetError::General("it is damaged; save it again".into()).into())
+    })
 }
 
 /// Appends all values of one column chunk; `false` at the first that is missing.

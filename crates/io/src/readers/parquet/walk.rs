@@ -1,28 +1,29 @@
-//! The description at the end of a Parquet file, walked once before it is believed.
+//! Thrift's compact protocol, walked before it is believed.
 //!
-//! It is written in Thrift's compact protocol. The library that reads it skips what it does not
+//! A Parquet file describes itself and each of its pages in it. The library skips what it does not
 //! know element by element, as many as are claimed; a damaged byte can claim 2⁶⁰ of them in a file
 //! of 580 bytes, and the skipping never ends. Here every element has to be paid for in bytes.
 
-use ::parquet::errors::{ParquetError, Result};
-use ::parquet::file::reader::ChunkReader;
-
-/// Length of the description, and the four letters that end a file.
-const TAIL: usize = 8;
 /// Deepest nesting followed; a description nests five deep.
 const DEEPEST: usize = 32;
+/// Kind of a field that is a 32-bit number.
+const NUMBER: u8 = 5;
 
-/// Refuses a file whose description claims more than it holds. One that has no description is left
-/// to the library to refuse.
-pub(super) fn check(source: &impl ChunkReader) -> Result<()> {
-    let Some(end) = source.len().checked_sub(TAIL as u64) else { return Ok(()) };
-    let tail = source.get_bytes(end, TAIL)?;
-    let Ok(length) = <[u8; 4]>::try_from(&tail[..4]).map(u32::from_le_bytes) else { return Ok(()) };
-    let Some(start) = end.checked_sub(u64::from(length)) else { return Ok(()) };
-    let description = source.get_bytes(start, length as usize)?;
-    Walk { rest: &description }.structure(0).ok_or_else(|| {
-        ParquetError::General("its description claims more than the file holds".into())
-    })
+/// Whether a structure is held whole by `bytes`.
+pub(super) fn is_whole(bytes: &[u8]) -> bool {
+    Walk { rest: bytes }.fields(0, |_, _| ()).is_some()
+}
+
+/// The number in one field of a structure, zero where it has none; `None` if the structure is not
+/// held whole by `bytes`.
+pub(super) fn number_in(bytes: &[u8], field: u64) -> Option<i64> {
+    let mut found = 0;
+    Walk { rest: bytes }.fields(0, |id, number| {
+        if id == field {
+            found = number;
+        }
+    })?;
+    Some(found)
 }
 
 /// What is left to walk. Every step gives `None` where the bytes end too soon.
@@ -54,20 +55,22 @@ impl Walk<'_> {
         None
     }
 
-    /// Fields up to the one that says stop. A field begins with its kind and how far its number is
-    /// from the last; a distance of zero is followed by the number itself.
-    fn structure(&mut self, depth: usize) -> Option<()> {
+    /// Fields up to the one that says stop, each number told with its field. A field begins with
+    /// its kind and how far its id is from the last; a distance of zero is followed by the id.
+    fn fields(&mut self, depth: usize, mut each_number: impl FnMut(u64, i64)) -> Option<()> {
+        let mut id = 0;
         loop {
             let head = self.byte()?;
-            if head & 0x0f == 0 {
-                return Some(());
+            match (head >> 4, head & 0x0f) {
+                (_, 0) => return Some(()),
+                (0, _) => id = zigzag(self.number()?).unsigned_abs(),
+                (distance, _) => id += u64::from(distance),
             }
-            if head >> 4 == 0 {
-                self.number()?;
-            }
-            // The value of a truth is in the kind itself.
-            if head & 0x0f > 2 {
-                self.value(head & 0x0f, depth)?;
+            match head & 0x0f {
+                // The value of a truth is in the kind itself.
+                1 | 2 => {}
+                NUMBER => each_number(id, zigzag(self.number()?)),
+                kind => self.value(kind, depth)?,
             }
         }
     }
@@ -86,7 +89,7 @@ impl Walk<'_> {
             }
             9 | 10 => self.list(depth + 1),
             11 => self.map(depth + 1),
-            12 => self.structure(depth + 1),
+            12 => self.fields(depth + 1, |_, _| ()),
             13 => self.skip(16),
             _ => None,
         }
@@ -111,22 +114,27 @@ impl Walk<'_> {
     }
 }
 
+/// Numbers are written so that small ones are short: 0, -1, 1, -2.
+const fn zigzag(number: u64) -> i64 {
+    (number >> 1) as i64 ^ -((number & 1) as i64)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn walks(bytes: &[u8]) -> bool {
-        Walk { rest: bytes }.structure(0).is_some()
-    }
 
     #[test]
     fn fields_lists_and_structures_are_walked_to_their_end() {
         // Field 1 an i32 of 300; field 2 a list of two texts; field 3 a structure with a truth.
         let bytes = [0x15, 0xac, 0x02, 0x19, 0x28, 1, b'a', 2, b'b', b'c', 0x1c, 0x11, 0, 0];
-        assert!(walks(&bytes));
+        assert!(is_whole(&bytes));
         for end in 0..bytes.len() {
-            assert!(!walks(&bytes[..end]), "cut at {end}");
+            assert!(!is_whole(&bytes[..end]), "cut at {end}");
         }
+        assert_eq!(number_in(&bytes, 1), Some(150));
+        assert_eq!(number_in(&bytes, 2), Some(0));
+        // The id itself, here 9, follows a distance of zero.
+        assert_eq!(number_in(&[0x05, 18, 0x03, 0], 9), Some(-2));
     }
 
     #[test]
@@ -135,9 +143,9 @@ mod tests {
         // A list of truths, a map of truths, a text.
         for head in [&[0x19, 0xf2][..], &[0x1b], &[0x18]] {
             let bytes = [head, &most, &[0x22, 0, 0]].concat();
-            assert!(!walks(&bytes));
+            assert!(!is_whole(&bytes));
         }
         // Lists in lists without end.
-        assert!(!walks(&[0x19; 1000]));
+        assert!(!is_whole(&[0x19; 1000]));
     }
 }
