@@ -1,19 +1,27 @@
-//! How a number of a recording came about: what 'why?' shows.
+//! How a number of a recording came about: what 'why?' on a page and `--explain` show.
 
 use super::analysis::{Analysis, Signals};
 use super::figure::time_of;
 use super::words::name;
-use cornerwork_core::metrics::{Metric, significant};
+use cornerwork_core::metrics::{Metric, MetricSet, derivation, significant};
 use cornerwork_core::trial::TrialEvent;
 use cornerwork_core::working::{Input, Working};
 
 /// Version of the way recordings are read. A later one computes every number anew.
 const VERSION: u32 = 1;
 
-/// The working of one number.
-pub fn working(analysis: &Analysis, metric: &Metric) -> Working {
+/// The working of one number of a set.
+pub fn working(analysis: &Analysis, set: &MetricSet, metric: &Metric) -> Working {
     let definition = metric.definition;
-    let value = format!("{} {}", significant(metric.value), definition.unit);
+    let gravity_m_s2 = analysis.conditions.gravity.in_metres_per_second_squared();
+    let derived = derivation(set, metric, gravity_m_s2);
+    let mut inputs: Vec<Input> = Vec::new();
+    let mut steps = vec![definition.definition.to_owned()];
+    if let Some(derived) = derived {
+        inputs.extend(derived.from.iter().map(of_metric));
+        steps.push(derived.step);
+    }
+    inputs.extend(of_recording(analysis));
     let doubt = match metric.standard_error {
         Some(error) => format!(
             "Standard error {} {}, from the weighing and the clock of this one trial; how the \
@@ -24,18 +32,27 @@ pub fn working(analysis: &Analysis, metric: &Metric) -> Working {
         None => "Not known from one trial. The notes say what speaks against it.".to_owned(),
     };
     Working {
-        title: format!("{}: {}", name(definition.id, definition.unit), value.trim_end()),
+        title: format!("{}: {}", name(definition.id, definition.unit), in_unit(metric)),
         method: analysis.kind.id(),
         version: VERSION,
-        inputs: inputs(analysis),
-        steps: vec![definition.definition.to_owned()],
+        inputs,
+        steps,
         source: definition.source,
         doubt,
     }
 }
 
+fn in_unit(metric: &Metric) -> String {
+    let text = format!("{} {}", significant(metric.value), metric.definition.unit);
+    text.trim_end().to_owned()
+}
+
+fn of_metric(metric: &Metric) -> Input {
+    Input::new(name(metric.definition.id, metric.definition.unit), in_unit(metric))
+}
+
 /// What every number of the recording stands on.
-fn inputs(analysis: &Analysis) -> Vec<Input> {
+fn of_recording(analysis: &Analysis) -> Vec<Input> {
     let mut inputs = Vec::new();
     match &analysis.signals {
         Signals::Force { recording, weight_n, .. } => {

@@ -13,7 +13,7 @@ pub(super) fn tables(analysis: &Analysis) -> Markup {
             @for family in FAMILIES {
                 @let metrics = of_family(set, family.metrics);
                 @if !metrics.is_empty() {
-                    (table(analysis, family.title, &metrics))
+                    (table(analysis, set, family.title, &metrics))
                 }
             }
             @if !set.asymmetry.is_empty() { (sides(set)) }
@@ -30,7 +30,7 @@ fn of_family<'a>(
     family.iter().filter_map(|definition| set.metric(definition.id)).collect()
 }
 
-fn table(analysis: &Analysis, title: &str, metrics: &[&Metric]) -> Markup {
+fn table(analysis: &Analysis, set: &MetricSet, title: &str, metrics: &[&Metric]) -> Markup {
     html! {
         table.metrics {
             caption { (title) }
@@ -40,7 +40,7 @@ fn table(analysis: &Analysis, title: &str, metrics: &[&Metric]) -> Markup {
                 tr {
                     th scope="row" { (name(definition.id, definition.unit)) }
                     td.number { (with_doubt(metric)) }
-                    td { (parts::why(&id, &working(analysis, metric), &[])) }
+                    td { (parts::why(&id, &working(analysis, set, metric), &[])) }
                 }
             } }
         }
@@ -95,9 +95,9 @@ fn repetitions(analysis: &Analysis) -> Markup {
                 }
             } } }
         } }
-        @for metric in &columns {
+        @if let Some(first) = analysis.sets.first() { @for metric in &columns {
             @let id = format!("why-{}", metric.definition.id.replace('.', "-"));
-            (parts::why(&id, &working(analysis, metric), &[]))
-        }
+            (parts::why(&id, &working(analysis, first, metric), &[]))
+        } }
     }
 }
