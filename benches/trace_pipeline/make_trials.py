@@ -1,7 +1,8 @@
 """A folder of countermovement jumps, 5 s at 1000 Hz, as CSV and as Parquet.
 
-Run: python make_trials.py FOLDER COUNT
-Writes FOLDER/csv/*.csv and FOLDER/parquet/*.parquet; needs numpy, pandas, pyarrow.
+Run: python make_trials.py FOLDER COUNT [DISTINCT]
+Writes FOLDER/csv/*.csv and FOLDER/parquet/*.parquet; needs numpy, pandas, pyarrow. Beyond DISTINCT,
+files are hard links to the first ones again, so that a large folder need not fill the disk.
 """
 
 import pathlib
@@ -40,11 +41,18 @@ def jump(mass_kg, depth, drive, rng):
 
 
 folder, count = pathlib.Path(sys.argv[1]), int(sys.argv[2])
-(folder / "csv").mkdir(parents=True, exist_ok=True)
-(folder / "parquet").mkdir(parents=True, exist_ok=True)
+distinct = int(sys.argv[3]) if len(sys.argv) > 3 else count
 rng = np.random.default_rng(7)
+tables = {"csv": folder / "csv", "parquet": folder / "parquet"}
+for place in tables.values():
+    place.mkdir(parents=True, exist_ok=True)
 for index in range(count):
+    paths = {kind: place / f"trial{index:06}.{kind}" for kind, place in tables.items()}
+    if index >= distinct:
+        for kind, path in paths.items():
+            path.hardlink_to(tables[kind] / f"trial{index % distinct:06}.{kind}")
+        continue
     time, force = jump(rng.uniform(55, 100), rng.uniform(0.5, 0.7), rng.uniform(1.3, 1.6), rng)
     table = pd.DataFrame({"time_s": time, "force_n": force.round(3)})
-    table.to_csv(folder / "csv" / f"trial{index:06}.csv", index=False, float_format="%.3f")
-    table.to_parquet(folder / "parquet" / f"trial{index:06}.parquet", index=False)
+    table.to_csv(paths["csv"], index=False, float_format="%.3f")
+    table.to_parquet(paths["parquet"], index=False)

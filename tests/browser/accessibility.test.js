@@ -1,13 +1,11 @@
 // @ts-check
 // Every page, at the sizes of a phone and a laptop, by the rules of axe-core: no violation.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
-import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
+import { violations } from "./axe.js";
 import { browser as launch, device, Station, until } from "./device.js";
 import { Program } from "./program.js";
 
-const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 const sizes = { phone: { width: 390, height: 844 }, laptop: { width: 1366, height: 768 } };
 
 /** @type {Program} */ let program;
@@ -31,19 +29,6 @@ before(async () => {
   await tablet.close();
 });
 after(async () => { await browser?.close(); await program?.end(); });
-
-/** What axe finds wrong, in words. @param {import("playwright-core").Page} page */
-async function violations(page) {
-  await page.evaluate(() => { for (const fold of document.querySelectorAll("details")) fold.open = true; });
-  // As a part of the tests, not of the page: its policy lets no other script in.
-  await page.evaluate(axe);
-  return page.evaluate(async () => {
-    const { axe } = /** @type {any} */ (globalThis);
-    const found = await axe.run(document, { resultTypes: ["violations"] });
-    return found.violations.flatMap((/** @type {any} */ rule) =>
-      rule.nodes.map((/** @type {any} */ node) => `${rule.id}: ${node.target.join(" ")}: ${node.failureSummary.replace(/\s+/g, " ")}`));
-  });
-}
 
 const pages = ["/", "/floor", "/floor/1", "/floor/2", "/floor/3", "/floor/4", "/wall", "/athlete/A04", "/athlete/A05", "/athlete/N01", "/kit", "/join", "rep"];
 

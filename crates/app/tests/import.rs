@@ -3,6 +3,9 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_io::store::SqliteStore;
 use cornerwork_testkit::synthetic::countermovement::SmoothJump;
 use serde_json::Value;
 use std::path::Path;
@@ -80,4 +83,109 @@ fn nothing_read_is_a_failure() {
     let document: Value = serde_json::from_slice(&output.stdout).unwrap();
     assert_eq!(document["failures"].as_array().unwrap().len(), 1);
     assert_eq!(import(&folder.path().join("nowhere"), &[]).status.code(), Some(1));
+}
+
+/// A gym of one athlete in a folder.
+fn gym_of_one() -> tempfile::TempDir {
+    let folder = tempfile::tempdir().unwrap();
+    tokio::runtime::Runtime::new().unwrap().block_on(async {
+        let store = SqliteStore::open(folder.path()).await.unwrap();
+        let athlete = Athlete {
+            id: AthleteId::new("B01").unwrap(),
+            name: "Ottilie Marrowby".into(),
+            sex: Sex::Female,
+            age_years: 23,
+            stance: Stance::Orthodox,
+            level: "amateur".into(),
+        };
+        let entered = Operation {
+            id: OperationId(1),
+            at: jiff::Timestamp::UNIX_EPOCH,
+            author: "coach".into(),
+            change: Change::AthleteEntered(athlete),
+        };
+        store.append(&[entered]).await.unwrap();
+        store.close().await;
+    });
+    folder
+}
+
+fn states(output: &Output) -> Vec<String> {
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    let files = document["files"].as_array().unwrap().iter();
+    files.map(|file| file["state"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn a_folder_is_filed_in_a_gym_once_and_the_gym_stays_whole() {
+    let (gym, folder) = (gym_of_one(), folder_of(3));
+    std::fs::write(folder.path().join("broken.csv"), "time_ms,force_n\n0,1\n1,x\n2,3\n3,4\n")
+        .unwrap();
+    std::fs::write(folder.path().join("still.csv"), {
+        let rows: String = (0..3000).map(|i| format!("{i},{}\n", 700 + i % 3)).collect();
+        format!("time_ms,force_n\n{rows}")
+    })
+    .unwrap();
+    let data = gym.path().to_str().unwrap().to_owned();
+    let into = ["--data", &data, "--athlete", "Ottilie", "--json", "--day", "2026-09-20"];
+
+    let waiting = import(folder.path(), &into);
+    assert_eq!(states(&waiting), ["columns-to-confirm"; 5]);
+    assert!(String::from_utf8(waiting.stderr).unwrap().contains("--take-guess"));
+
+    let (gym, folder_again) = (gym_of_one(), &folder);
+    let data = gym.path().to_str().unwrap().to_owned();
+    let mut into = into.to_vec();
+    into[1] = &data;
+    into.push("--take-guess");
+    let filed = import(folder_again.path(), &into);
+    let expected = ["not-taken", "filed", "filed", "filed", "filed-without-numbers"];
+    assert_eq!(states(&filed), expected, "{filed:?}");
+    let said = String::from_utf8(filed.stderr).unwrap();
+    assert!(said.contains("3 of 5 files filed with numbers, 1 without"), "{said}");
+    assert!(said.contains("broken.csv: Line 3"), "{said}");
+    let again = import(folder_again.path(), &into);
+    let expected = ["not-taken", "here-already", "here-already", "here-already", "here-already"];
+    assert_eq!(states(&again), expected);
+
+    let program = |arguments: &[&str]| {
+        Command::new(env!("CARGO_BIN_EXE_cornerwork")).args(arguments).output().unwrap()
+    };
+    let check = program(&["check", "--data", &data]);
+    assert!(check.status.success(), "{check:?}");
+    let out = tempfile::tempdir().unwrap();
+    let to = out.path().join("plain");
+    let export = program(&["export", "--data", &data, "--out", to.to_str().unwrap()]);
+    assert!(export.status.success(), "{export:?}");
+    let table = std::fs::read_to_string(to.join("traces.csv")).unwrap();
+    assert_eq!(table.lines().count(), 5);
+    let received: Vec<Vec<u8>> = std::fs::read_dir(to.join("recordings"))
+        .unwrap()
+        .map(|entry| std::fs::read(entry.unwrap().path()).unwrap())
+        .collect();
+    assert_eq!(received.len(), 4);
+    assert!(received.contains(&std::fs::read(folder.path().join("jump001.csv")).unwrap()));
+}
+
+#[test]
+fn a_gym_that_is_open_elsewhere_and_an_unknown_athlete_are_said_plainly() {
+    let (gym, folder) = (gym_of_one(), folder_of(1));
+    let data = gym.path().to_str().unwrap();
+    let unknown = import(folder.path(), &["--data", data, "--athlete", "Zed"]);
+    assert_eq!(unknown.status.code(), Some(1));
+    let said = String::from_utf8(unknown.stderr).unwrap();
+    assert!(said.contains("There is no athlete \"Zed\" here"), "{said}");
+
+    let unnamed =
+        import(folder.path(), &["--data", data, "--athlete", "B01", "--columns", "corner"]);
+    let said = String::from_utf8(unnamed.stderr).unwrap();
+    assert!(said.contains("No way of reading is remembered as \"corner\""), "{said}");
+
+    let runtime = tokio::runtime::Runtime::new().unwrap();
+    let held = runtime.block_on(SqliteStore::open(gym.path())).unwrap();
+    let refused = import(folder.path(), &["--data", data, "--athlete", "B01"]);
+    assert_eq!(refused.status.code(), Some(1));
+    let said = String::from_utf8(refused.stderr).unwrap();
+    assert!(said.contains("on its page Traces"), "{said}");
+    runtime.block_on(held.close());
 }

@@ -206,6 +206,37 @@ fn explaining_gives_definition_source_and_rules() {
     assert!(text.contains("height from impulse") && text.contains("Linthorne 2001"));
 }
 
+/// The formula with the values put in: its own arithmetic must hold to the figures it prints.
+#[test]
+fn explaining_works_the_number_out_from_what_it_is_from() {
+    let input = column("force_n", &SmoothJump::default().force_n(1000.0));
+    let answer = json(&input, &[&JUMP[..], &["--explain"]].concat());
+    let workings = answer["working"].as_array().unwrap();
+    let titled = |start: &str| {
+        let found = workings.iter().find(|one| one["title"].as_str().unwrap().starts_with(start));
+        found.unwrap_or_else(|| panic!("{start} is absent: {workings:#?}"))
+    };
+    let height = titled("height from impulse: ");
+    assert_eq!(height["method"], "countermovement-jump");
+    let input_of = &height["inputs"][0];
+    assert_eq!(input_of["name"], "take off velocity");
+    let velocity: f64 =
+        input_of["value"].as_str().unwrap().strip_suffix(" m/s").unwrap().parse().unwrap();
+    let expected = format!("{velocity:.3}² / (2 × 9.807) = ");
+    let step = height["steps"][1].as_str().unwrap();
+    let result = step.strip_prefix(&expected).unwrap_or_else(|| panic!("{step}"));
+    let result: f64 = result.strip_suffix(" m").unwrap().parse().unwrap();
+    assert!((result - velocity * velocity / (2.0 * 9.807)).abs() < 1e-3, "{step}");
+    // What is read off the trace itself has its definition and no formula.
+    assert_eq!(titled("take off: ")["steps"].as_array().unwrap().len(), 1);
+    let text = run(
+        &column("force_n", &SmoothJump::default().force_n(1000.0)),
+        &[&JUMP[..], &["--explain"]].concat(),
+    );
+    let text = String::from_utf8(text.stdout).unwrap();
+    assert!(text.contains(&format!("  step    {step}\n")), "{text}");
+}
+
 #[test]
 fn the_picture_is_written_with_phases_and_motion() {
     let folder = tempfile::tempdir().unwrap();

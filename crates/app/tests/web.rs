@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+mod support;
+
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::header::{
@@ -10,17 +12,9 @@ use axum::http::header::{
 };
 use axum::http::{HeaderMap, Request, StatusCode};
 use cornerwork::flow::clock::Clock;
-use cornerwork::flow::house::House;
-use cornerwork::flow::keeper::Keeper;
-use cornerwork::flow::profiles::Profiles;
-use cornerwork::web::{Site, router};
-use cornerwork_io::catalogue::exercises::Exercises;
-use cornerwork_io::store::SqliteStore;
 use jiff::tz::TimeZone;
 use serde_json::Value;
-use std::sync::Arc;
 use tempfile::TempDir;
-use tokio_util::sync::CancellationToken;
 use tower::ServiceExt;
 
 /// An empty gym in a folder of its own.
@@ -50,13 +44,8 @@ impl Answer {
 impl Gym {
     async fn empty() -> Self {
         let folder = TempDir::new().unwrap();
-        let store = SqliteStore::open(folder.path()).await.unwrap();
-        let keeper = Keeper::open(store, Clock::machine(TimeZone::UTC)).await.unwrap();
-        let exercises = Exercises::built_in().unwrap();
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default() });
-        let stopping = CancellationToken::new();
-        let router = router(Site { house, addresses: Arc::default(), stopping });
-        Self { router, _folder: folder }
+        let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
+        Self { router: support::pages(house), _folder: folder }
     }
 
     /// With two athletes and the evening open: both stand at station 1 and 2.

@@ -3,6 +3,8 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+mod support;
+
 use axum::Router;
 use axum::body::{Body, to_bytes};
 use axum::http::header::{ACCEPT, CONTENT_TYPE, HOST};
@@ -11,19 +13,15 @@ use cornerwork::demo;
 use cornerwork::flow::clock::Clock;
 use cornerwork::flow::expected;
 use cornerwork::flow::house::House;
-use cornerwork::flow::keeper::Keeper;
-use cornerwork::flow::profiles::{self, PROFILE_DAYS, Profiles};
-use cornerwork::web::{Site, router};
+use cornerwork::flow::profiles::{self, PROFILE_DAYS};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::Operation;
 use cornerwork_core::session::rep::{Load, Method, Rep, RepEntry, Side};
-use cornerwork_io::catalogue::exercises::Exercises;
 use cornerwork_io::store::SqliteStore;
 use jiff::Timestamp;
 use jiff::tz::TimeZone;
 use std::sync::{Arc, LazyLock};
 use tempfile::TempDir;
-use tokio_util::sync::CancellationToken;
 use tower::ServiceExt;
 
 static STORY: LazyLock<Vec<Operation>> = LazyLock::new(|| demo::operations(23));
@@ -48,12 +46,10 @@ impl Gym {
         let story: Timestamp = "2026-09-23T16:40:00Z".parse().unwrap();
         let zone = TimeZone::posix("GMT0BST,M3.5.0/1,M10.5.0").unwrap();
         let clock = Clock::telling(story, Timestamp::now(), zone);
-        let keeper = Keeper::open(store, clock).await.unwrap();
-        let exercises = Exercises::built_in().unwrap();
-        let house = Arc::new(House { keeper, exercises, profiles: Profiles::default() });
-        let stopping = CancellationToken::new();
-        let site = Site { house: Arc::clone(&house), addresses: Arc::default(), stopping };
-        Self { house, router: router(site), _folder: folder }
+        drop(store);
+        let house = support::house(folder.path(), clock).await;
+        let router = support::pages(Arc::clone(&house));
+        Self { house, router, _folder: folder }
     }
 
     async fn get(&self, path: &str) -> String {
@@ -145,7 +141,8 @@ impl Gym {
             method: Method::Sensor,
             at: self.house.clock().now(),
         };
-        expected::of(&self.house, gym, &id, &entry, entry.at).unwrap().expected
+        let day = expected::day_share(&self.house, gym, &entry);
+        expected::of(&self.house, gym, &entry, entry.at, day).unwrap().expected
     }
 }
 
@@ -156,8 +153,10 @@ async fn a_set_of_another_is_asked_about_and_one_tap_makes_it_a_clean_entry() {
     let wrong = Gym::demo().await;
     wrong.throws("A01", &[3.50, 3.46, 3.52]).await;
     let page = wrong.get(THROWS).await;
-    assert!(page.contains("Was this Ikembe (A04)?"), "the question is put");
-    assert!(wrong.get("/").await.contains("Was this Ikembe (A04)?"), "and on the desk");
+    let asked = between(&page, "? Was this", "Method wrong-athlete-likelihood");
+    assert!(asked.contains("Ikembe (A04)"), "the question is put: {asked}");
+    assert!(asked.contains("Yes, Ikembe"), "and is one tap from its answer: {asked}");
+    assert!(wrong.get("/").await.contains("Ikembe (A04)"), "and on the desk");
     let first = first_rep(&wrong, "A01").await;
     wrong.kept(&format!("{THROWS}/whose"), &format!("athlete=A04&rep={first}")).await;
     assert!(!wrong.get(THROWS).await.contains("Was this"), "it is settled");
@@ -211,8 +210,8 @@ async fn women_are_ranked_among_women_with_body_mass_taken_out() {
     let page = gym.get("/athlete/A01").await;
     let peers = between(&page, "id=\"peers\"", "</section>");
     let pull = between(peers, "Isometric pull", "why-peers-pull");
-    assert!(pull.contains("among 5 of the same sex, all levels"), "{pull}");
-    assert!(pull.contains("body mass to the power 0.67"), "{pull}");
+    assert!(pull.contains("among 5 women of all levels"), "{pull}");
+    assert!(pull.contains("Body mass is taken out, to the power 0.67"), "{pull}");
     assert!(pull.contains("third, could be"), "few peers are said in thirds: {pull}");
     assert!(peers.contains("No published reference"));
     assert!(peers.contains("8 of the other sex are not ranked with these"));
@@ -260,6 +259,40 @@ async fn the_desk_names_at_most_three_tests_that_fit_twelve_minutes() {
         .filter_map(|before| before.rsplit_once('(')?.1.parse::<f64>().ok())
         .sum();
     assert!(minutes > 0.0 && minutes <= 12.0, "{minutes}");
+}
+
+#[tokio::test]
+async fn sides_camps_and_primers_are_answered_each_with_its_doubt() {
+    let gym = Gym::demo().await;
+    let model_pupil = gym.get("/athlete/A04").await;
+    let sides = between(&model_pupil, "Gap ", "</p>");
+    assert!(sides.contains("noise: equal sides show"), "{sides}");
+    assert!(model_pupil.contains("Method sides-log-ratio"));
+    let primer = between(&model_pupil, "id=\"primer\"", "</section>");
+    // The story adds most at eight minutes.
+    assert!(primer.contains("Best 8 min after the primer"), "{primer}");
+    for delay in ["4 min", "8 min", "12 min"] {
+        assert!(primer.contains(&format!("<td class=\"number\">{delay}</td>")), "{delay}");
+    }
+    let veteran = gym.get("/athlete/B01").await;
+    let camps = between(&veteran, "From earlier camps", "Method within-athlete-priors");
+    assert!(camps.contains("From 3 own camps") && camps.contains("% own"), "{camps}");
+    assert!(!model_pupil.contains("From earlier camps"), "who has none is told nothing");
+}
+
+#[tokio::test]
+async fn a_newcomer_borrows_from_the_squad_and_is_told_how_much() {
+    let gym = Gym::demo().await;
+    let entered = "code=K01&name=Ottmar+Greywether&age=22&sex=male&stance=orthodox&level=";
+    gym.kept("/athlete", entered).await;
+    gym.kept("/athlete/K01/mass", "text=71.5").await;
+    gym.kept("/athlete/K01/jump", "load=none&text=40.5").await;
+    let page = gym.get("/athlete/K01").await;
+    let borrowed = between(&page, "Most momentum at", "</p>");
+    assert!(borrowed.contains("1 own jump"), "{borrowed}");
+    assert!(borrowed.contains("squad members"), "{borrowed}");
+    assert!(page.contains("Method pooled-load-momentum"));
+    assert!(page.contains("A change needs a test day before the block"));
 }
 
 async fn first_rep(gym: &Gym, athlete: &str) -> String {

@@ -41,6 +41,14 @@ fn fit_six_jumps(bencher: Bencher) {
     bencher.bench(|| profile(black_box(&jumps)));
 }
 
+/// What a rep at the rack costs: the profile of the jumps before it is there.
+#[divan::bench]
+fn weigh_in_the_sixth_jump(bencher: Bencher) {
+    let jumps = jumps();
+    let before = profile(&jumps[..5]);
+    bencher.bench(|| before.with_jumps(black_box(&jumps)).expect("usable jumps"));
+}
+
 /// The rules never let it stop, so every load is weighed.
 #[divan::bench(args = [30, 60])]
 fn fit_six_jumps_and_choose_the_next_load(bencher: Bencher, loads: u32) {

@@ -52,6 +52,8 @@ pub struct Level(f64);
 impl Level {
     /// The project's usual 90 %.
     pub const USUAL: Self = Self(0.90);
+    /// The 95 % of watched series, where every week asks again.
+    pub const WATCHED: Self = Self(0.95);
 
     /// A level strictly between 0 and 1, or `None`.
     pub fn new(probability: f64) -> Option<Self> {

@@ -193,7 +193,7 @@ fn uneven_clocks_are_resampled_and_times_stay_those_of_the_recording() {
         .map(|i| 10.0 + f64::from(i) / 200.0 + 0.002 * (f64::from(i) * 1.7).sin())
         .collect();
     let position_m = stamps.iter().map(|t| shape.at(t - 10.0)).collect();
-    let capture = BarCapture { time: Sampling::Stamps(stamps), position_m, notes: Vec::new() };
+    let capture = BarCapture { time: Sampling::stamps(stamps), position_m, notes: Vec::new() };
     let set = read(&capture, &conditions(0.0), &Rules::default()).unwrap();
     assert!(set.has("rate-jitter"));
     let first = &trials::bar_reps(&set)[0];

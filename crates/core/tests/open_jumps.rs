@@ -50,7 +50,7 @@ fn timing_moves_height_m(rate_hz: f64, flight_s: f64) -> f64 {
 #[test]
 fn the_jump_of_ten_seconds_agrees_with_numpy() {
     let text = include_str!("../../../testdata/open/bmc_jumps/jump1.txt");
-    let capture = ForceCapture::single(Sampling::Stamps(column(text, 0)), column(text, 1));
+    let capture = ForceCapture::single(Sampling::stamps(column(text, 0)), column(text, 1));
     // numpy weighed over half a second; so does this reading, and finds the same samples.
     let set = metrics(&capture, &weighed_over(0.5));
     close(&set, "body_mass_kg", 70.532_930, 1e-6);

@@ -1,5 +1,7 @@
 //! Rotation: the laws every plan keeps, and small cases held against trying every possibility.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
+
 use cornerwork_core::prescription::rotation::{
     Mover, Planned, Rotation, RotationError, RotationTask, Setup, StationWork, plan,
 };

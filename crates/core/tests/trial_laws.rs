@@ -86,7 +86,7 @@ fn a_gap_matters_where_the_force_matters() {
         let force_n = smooth();
         let stamps = (0..force_n.len()).filter(keep).map(|i| i as f64 / RATE_HZ).collect();
         let kept = (0..force_n.len()).filter(keep).map(|i| force_n[i]).collect();
-        let capture = ForceCapture::single(Sampling::Stamps(stamps), kept);
+        let capture = ForceCapture::single(Sampling::stamps(stamps), kept);
         metrics_of(&capture, &Conditions::default())
     };
     let in_flight = without(3000, 3020);
@@ -183,7 +183,7 @@ fn unusable_captures_are_refused_with_their_numbers() {
     let mut broken = smooth();
     broken[77] = f64::INFINITY;
     assert!(matches!(read(rate(), broken), TrialError::NotFinite { sample: 77, .. }));
-    let back = Sampling::Stamps(vec![0.0, 0.001, 0.0005]);
+    let back = Sampling::stamps(vec![0.0, 0.001, 0.0005]);
     assert!(matches!(read(back, vec![700.0; 3]), TrialError::TimeRunsBackward { sample: 2, .. }));
 }
 

@@ -222,7 +222,7 @@ proptest! {
             let (rate_hz, samples) = of_seed(kind, seed);
             let clock = |start_s: f64| {
                 let stamps = (0..samples.len()).map(|i| start_s + i as f64 / rate_hz).collect();
-                ForceCapture::single(Sampling::Stamps(stamps), samples.clone())
+                ForceCapture::single(Sampling::stamps(stamps), samples.clone())
             };
             let none = Conditions::default();
             let (one, other) = (read(kind, &clock(0.0), &none), read(kind, &clock(later_s), &none));

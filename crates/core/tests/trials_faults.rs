@@ -317,7 +317,7 @@ fn stamped(stamp_s: impl Fn(usize) -> f64, keep: impl Fn(usize) -> bool) -> Metr
         .filter(|(i, _)| keep(*i))
         .map(|(i, force)| (stamp_s(i), force))
         .unzip();
-    of(&ForceCapture::single(Sampling::Stamps(stamps), force_n), &Conditions::default())
+    of(&ForceCapture::single(Sampling::stamps(stamps), force_n), &Conditions::default())
 }
 
 #[test]

@@ -63,9 +63,8 @@ fn figures() -> Vec<Figure> {
         odds().into(),
         jump_trace().into(),
         mean_trace().into(),
-        loaded_bar(BarKind::Straight, &[25.0, 10.0, 2.5
+        loaded_bar(BarKind::Straight, &[25.0, 10.0, 2.5]).into(),
         calendar().into(),
-    ]).into(),
         loaded_bar(BarKind::Hex, &[20.0, 15.0, 5.0, 1.25]).into(),
         loaded_bar(BarKind::Landmine, &[20.0, 10.0]).into(),
     ]

@@ -8,7 +8,7 @@ use cornerwork_core::exercise::{
     BodyPart, Exercise, FaultTag, LoadModel, MOST_CUE_WORDS, MeasureKind, Sides, StopRule,
 };
 use cornerwork_core::units::{Duration, Length, Mass};
-use cornerwork_io::catalogue::exercises::{EntryFault, Exercises};
+use cornerwork_io::catalogue::exercises::{EntryFault, Exercises, TypedExercise};
 
 /// Read once: the file is long and the parser is not optimised in tests.
 fn library() -> Exercises {
@@ -291,4 +291,51 @@ fn every_faulty_entry_of_a_file_is_reported_at_once() {
     let error = library().with_added("gym.toml", &broken).unwrap_err();
     assert_eq!(error.problems.iter().map(|p| p.line).collect::<Vec<_>>(), [3, 16]);
     assert_eq!(error.to_string().lines().count(), 2);
+}
+
+#[test]
+fn an_own_file_may_take_the_place_of_an_entry_and_changes_no_other() {
+    let library = library();
+    let own = library.read_own(std::iter::empty(), "gym.toml", ADDED).unwrap();
+    assert_eq!(own.len(), 1);
+    // The same file again, changed: it stands in place of the gym's own entry.
+    let changed = ADDED.replace("Whisper on the floor", "Quiet as a mouse");
+    let again = library.read_own(own.iter(), "gym.toml", &changed).unwrap();
+    assert_eq!(again[0].cues[0].text, "Quiet as a mouse");
+    // A library entry may be replaced too, and other entries may still lead to it.
+    let pogo = ADDED.replace("rope-skipping", "pogo-hops");
+    assert_eq!(
+        library.read_own(std::iter::empty(), "gym.toml", &pogo).unwrap()[0].id.as_str(),
+        "pogo-hops"
+    );
+    // Twice in one file is a slip, and a swap into nothing is one as well.
+    let twice = format!("{ADDED}\n{ADDED}");
+    let error = library.read_own(std::iter::empty(), "gym.toml", &twice).unwrap_err();
+    assert_eq!(error.problems[0].fault, EntryFault::DuplicateId);
+    let nowhere = ADDED.replace("\"box-jump\"", "\"bix-jump\"");
+    assert!(library.read_own(std::iter::empty(), "gym.toml", &nowhere).is_err());
+}
+
+#[test]
+fn every_entry_of_the_library_can_be_typed_into_the_form() {
+    let library = library();
+    for exercise in library.in_order() {
+        let form = TypedExercise::of(exercise);
+        let text = form.as_file().unwrap();
+        let read = library.read_own(std::iter::empty(), "the form", &text);
+        let read = read.unwrap_or_else(|error| panic!("{error}\n{text}"));
+        let typed = &read[0];
+        assert_eq!(typed.id, exercise.id);
+        assert_eq!(typed.patterns, exercise.patterns);
+        assert_eq!(typed.qualities, exercise.qualities);
+        assert_eq!(typed.sides, exercise.sides);
+        assert_eq!(typed.load_model, exercise.load_model);
+        assert_eq!(typed.measure.kind, exercise.measure.kind);
+        assert_eq!(typed.dose.sets, exercise.dose.sets);
+        assert_eq!(typed.dose.rest, exercise.dose.rest);
+        assert_eq!(typed.cautions, exercise.cautions);
+        assert_eq!(typed.swaps.len(), exercise.swaps.len());
+        let general = exercise.cues.iter().filter(|cue| cue.for_fault.is_none());
+        assert!(typed.cues.iter().eq(general));
+    }
 }

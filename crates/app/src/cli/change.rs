@@ -4,14 +4,13 @@ use crate::cli::answer::{
     AnswerArguments, LevelArgument, NoteObject, columns, note_objects, notes_in_words,
     save_picture, wrapped,
 };
+use crate::cli::noise::NoiseArguments;
 use crate::cli::test_days::TestDays;
 use crate::cli::values::with_unit;
 use clap::Args;
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::profile::change::{self, Change, Prior, Question, TestNoise};
-use cornerwork_core::profile::published_noise::{PUBLISHED, published};
-use cornerwork_core::profile::series_noise;
 use cornerwork_core::profile::test_day::TestDay;
 use cornerwork_core::profile::verdict;
 use cornerwork_core::report::figure::{Axis, Decimals, Odds, Share};
@@ -29,13 +28,8 @@ pub(super) struct ChangeArguments {
     /// The smallest change that matters, in the unit of the values.
     #[arg(long, value_name = "X", allow_negative_numbers = true)]
     smallest_worthwhile: Option<f64>,
-    /// Typical error of a day's mean, in the unit of the values: how far the test strays when
-    /// nothing has changed. Without it, it is taken from the table.
-    #[arg(long, value_name = "X", allow_negative_numbers = true, conflicts_with = "test")]
-    typical_error: Option<f64>,
-    /// Take the published typical error of this test, corrected by the table.
-    #[arg(long, value_name = "TEST")]
-    test: Option<String>,
+    #[command(flatten)]
+    noise: NoiseArguments,
     /// Day the block began: tests up to it are the baseline. Without it, every test before the
     /// last one is.
     #[arg(long, value_name = "DATE")]
@@ -93,7 +87,7 @@ fn found(arguments: &ChangeArguments) -> Result<Found, String> {
     let tests = TestDays::read(&arguments.file, &arguments.condition)?;
     let since = since(arguments, &tests)?;
     let since_day = f64::from((since - tests.dates[0]).get_days());
-    let Noted { value: noise, mut notes } = noise(arguments, &tests, since_day)?;
+    let Noted { value: noise, mut notes } = arguments.noise.noise(&tests, since_day)?;
     let smallest_worthwhile = arguments.smallest_worthwhile.unwrap_or(0.0);
     if arguments.smallest_worthwhile.is_none() {
         notes.push(Note::new(
@@ -135,28 +129,6 @@ fn since(arguments: &ChangeArguments, tests: &TestDays) -> Result<Date, String> 
         }),
         None => Ok(tests.dates[before_last]),
     }
-}
-
-fn noise(
-    arguments: &ChangeArguments,
-    tests: &TestDays,
-    since_day: f64,
-) -> Result<Noted<TestNoise>, String> {
-    if let Some(typical_error) = arguments.typical_error {
-        return Ok(Noted::clean(TestNoise::of_day_mean(typical_error, "what was given")));
-    }
-    let Some(test) = &arguments.test else {
-        return series_noise::from_days(&tests.days, since_day).map_err(|error| error.to_string());
-    };
-    let known = published(test).ok_or_else(|| {
-        let all: Vec<&str> = PUBLISHED.iter().map(|known| known.test).collect();
-        format!("No published reference for '{test}'; there is one for {}.", all.join(", "))
-    })?;
-    let today = tests.days.last().and_then(|day| day.mean()).unwrap_or(f64::NAN);
-    let weighed = known.weighed_with(None);
-    let noise = TestNoise::of_day_mean(today.abs() * weighed.percent / 100.0, known.source)
-        .known_on(weighed.degrees_of_freedom);
-    Ok(Noted { value: noise, notes: vec![Note::new("typical-error-published", weighed.sentence)] })
 }
 
 fn prior(given: Option<(f64, f64)>, source: &str) -> Prior {

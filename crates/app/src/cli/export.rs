@@ -4,6 +4,7 @@
 //! cell, never a zero.
 
 use crate::cli::answer::AnswerArguments;
+use crate::cli::export_traces;
 use crate::cli::record::waited;
 use clap::Args;
 use cornerwork_core::exercise::{Dimension, MeasureKind};
@@ -25,8 +26,9 @@ pub(super) struct ExportArguments {
     /// Folder of the gym.
     #[arg(long, default_value = "gym")]
     data: PathBuf,
-    /// Folder to write athletes.csv, body_masses.csv and reps.csv to; made if missing. No file
-    /// there is replaced.
+    /// Folder to write athletes.csv, body_masses.csv, reps.csv and traces.csv to, with every
+    /// recording as it was received in its folder recordings; made if missing. No file there is
+    /// replaced.
     #[arg(long, value_name = "DIR")]
     out: PathBuf,
     #[command(flatten)]
@@ -39,35 +41,42 @@ struct Document {
     athletes: usize,
     body_masses: usize,
     reps: usize,
+    traces: usize,
 }
 
 /// Names of columns and rows of cells.
-type Cells = Vec<Vec<String>>;
+pub(super) type Cells = Vec<Vec<String>>;
 
 /// Writes the tables.
 pub(super) fn run(arguments: &ExportArguments) -> Result<(), String> {
-    let operations = waited(async {
+    let out = &arguments.out;
+    let ledger = waited(async {
         let store = SqliteStore::open_existing(&arguments.data).await?;
-        Ok(store.load().await?)
+        Ok(Ledger::replay(store.load().await?))
     })?;
-    let ledger = Ledger::replay(operations);
     let gym = ledger.gym();
     let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
     let tables = [
         ("athletes.csv", athletes(gym)),
         ("body_masses.csv", body_masses(gym)),
         ("reps.csv", reps(gym, &exercises)),
+        ("traces.csv", export_traces::table(gym)),
     ];
-    std::fs::create_dir_all(&arguments.out).map_err(|error| unwritable(&arguments.out, &error))?;
+    std::fs::create_dir_all(out).map_err(|error| unwritable(out, &error))?;
     for (name, cells) in &tables {
-        write(&arguments.out.join(name), cells)?;
+        write(&out.join(name), cells)?;
     }
-    let [athletes, body_masses, reps] = tables.map(|(_, cells)| cells.len() - 1);
+    waited(async {
+        let store = SqliteStore::open_existing(&arguments.data).await?;
+        export_traces::write(gym, &store.recordings(), out).await
+    })?;
+    let [athletes, body_masses, reps, traces] = tables.map(|(_, cells)| cells.len() - 1);
     let words = format!(
-        "Written to {}: {athletes} athletes, {body_masses} body masses, {reps} reps.\n",
-        arguments.out.display()
+        "Written to {}: {athletes} athletes, {body_masses} body masses, {reps} reps, {traces} \
+         traces.\n",
+        out.display()
     );
-    let document = Document { schema: "cornerwork/export/1", athletes, body_masses, reps };
+    let document = Document { schema: "cornerwork/export/1", athletes, body_masses, reps, traces };
     arguments.answer.give(&document, &words, &[])
 }
 
@@ -81,11 +90,11 @@ fn write(file: &Path, cells: &Cells) -> Result<(), String> {
     new.sync_all().map_err(|error| unwritable(file, &error))
 }
 
-fn unwritable(path: &Path, error: &dyn std::fmt::Display) -> String {
+pub(super) fn unwritable(path: &Path, error: &dyn std::fmt::Display) -> String {
     format!("Cannot write {}: {error}.", path.display())
 }
 
-fn named<const N: usize>(columns: [&str; N]) -> Vec<String> {
+pub(super) fn named<const N: usize>(columns: [&str; N]) -> Vec<String> {
     columns.map(str::to_owned).to_vec()
 }
 
@@ -169,7 +178,7 @@ fn description(rep: &Rep) -> Vec<String> {
     ]
 }
 
-fn written(value: Option<f64>) -> String {
+pub(super) fn written(value: Option<f64>) -> String {
     value.map_or_else(String::new, |value| value.to_string())
 }
 

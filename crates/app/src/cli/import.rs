@@ -1,11 +1,12 @@
-//! `import`: a folder of recordings of one kind, one row of numbers each.
+//! `import`: a folder of recordings of one kind, one row of numbers each; with a gym named, filed
+//! there (`import_into_gym.rs`).
 //!
 //! Workers read files and hand over numbers only, through a channel of a few places: memory holds
 //! the few recordings being read, however many there are.
 
-use super::trace::{ReadingArguments, sentence};
-use super::{answer, trace_output as output};
-use crate::flow::trace::{self, Chosen, Kind, Question, Source};
+use super::trace::ReadingArguments;
+use super::{answer, import_into_gym, trace_output as output};
+use crate::flow::trace::{self, Chosen, Kind, Question, Source, sentence};
 use clap::Args;
 use cornerwork_core::metrics::registry::Family;
 use cornerwork_core::metrics::{
@@ -31,10 +32,26 @@ pub(super) struct ImportArguments {
     /// Folder of recordings; its subfolders are left alone.
     folder: PathBuf,
     #[command(flatten)]
-    reading: ReadingArguments,
+    pub(super) reading: ReadingArguments,
+    /// Folder of a gym: file the recordings there, as its page Traces does.
+    #[arg(long, value_name = "DIR", requires = "athlete")]
+    pub(super) data: Option<PathBuf>,
+    /// Whose they are: code or name of an athlete of that gym, or by-name to go by the code in each
+    /// file's name.
+    #[arg(long, value_name = "ATHLETE", requires = "data")]
+    pub(super) athlete: Option<String>,
+    /// Exercise of a loaded jump or a lift, as the library calls it.
+    #[arg(long, value_name = "EXERCISE", requires = "data")]
+    pub(super) exercise: Option<String>,
+    /// Day of recording, such as 2026-09-23; today if not said.
+    #[arg(long, value_name = "DAY", requires = "data")]
+    pub(super) day: Option<String>,
+    /// Take the guessed columns without asking; else unknown columns wait to be confirmed.
+    #[arg(long, requires = "data")]
+    pub(super) take_guess: bool,
     /// Print one JSON document instead of a table.
     #[arg(long)]
-    json: bool,
+    pub(super) json: bool,
     /// Files read at once; as many as the machine has processors if not said.
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=64))]
     workers: Option<u8>,
@@ -49,8 +66,11 @@ struct Row {
 /// Reads the folder, prints numbers as they come in the order of names, then the summary.
 pub(super) fn run(arguments: &ImportArguments) -> Result<(), String> {
     let files = files(&arguments.folder)?;
+    if let Some(data) = &arguments.data {
+        return import_into_gym::run(arguments, data, &files);
+    }
     let question = arguments.reading.question();
-    let chosen = arguments.reading.chosen();
+    let chosen = arguments.reading.chosen(None)?;
     let workers = arguments.workers.map_or_else(processors, usize::from).min(files.len());
     let next = AtomicUsize::new(0);
     let (sender, receiver) = sync_channel(WAITING * workers);
@@ -135,15 +155,7 @@ struct Writer {
 impl Writer {
     fn new(kind: Kind, json: bool, files: usize) -> Self {
         let columns = families(kind).into_iter().flat_map(|family| family.metrics.iter().copied());
-        let bar = if std::io::stderr().is_terminal() {
-            ProgressBar::new(files as u64)
-        } else {
-            ProgressBar::hidden()
-        };
-        let style = ProgressStyle::with_template("{bar:40} {pos} of {len}, {eta} to go");
-        if let Ok(style) = style {
-            bar.set_style(style);
-        }
+        let bar = progress(files);
         Self { json, kind, columns: columns.collect(), bar, done: 0, failed: BTreeMap::new() }
     }
 
@@ -220,18 +232,35 @@ impl Writer {
         let failed: usize = self.failed.values().map(Vec::len).sum();
         eprintln!("{} of {} files read.", self.done, self.done + failed);
         for (reason, files) in &self.failed {
-            let named = files.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", ");
-            let more = match files.len().saturating_sub(NAMED) {
-                0 => String::new(),
-                more => format!(" and {more} more"),
-            };
-            eprintln!("{named}{more}: {reason}");
+            eprintln!("{}: {reason}", some_of(files));
         }
         if self.done == 0 { Err("No file could be read.".into()) } else { Ok(()) }
     }
 }
 
-fn quoted(text: &str) -> String {
+/// A bar on a terminal, nothing elsewhere.
+pub(super) fn progress(files: usize) -> ProgressBar {
+    let bar = if std::io::stderr().is_terminal() {
+        ProgressBar::new(files as u64)
+    } else {
+        ProgressBar::hidden()
+    };
+    if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos} of {len}, {eta} to go") {
+        bar.set_style(style);
+    }
+    bar
+}
+
+/// The first files of a list, and how many more there are.
+pub(super) fn some_of(files: &[String]) -> String {
+    let named = files.iter().take(NAMED).cloned().collect::<Vec<_>>().join(", ");
+    match files.len().saturating_sub(NAMED) {
+        0 => named,
+        more => format!("{named} and {more} more"),
+    }
+}
+
+pub(super) fn quoted(text: &str) -> String {
     if text.contains([',', '"', '\n']) {
         format!("\"{}\"", text.replace('"', "\"\""))
     } else {

@@ -27,6 +27,10 @@ pub(super) async fn fill(store: &SqliteStore, folder: &Path) -> Result<Clock, St
     let stored = store.load().await.map_err(|error| error.to_string())?;
     if stored.is_empty() {
         let operations = demo::operations(SEED);
+        let recordings = store.recordings();
+        for bytes in demo::recordings(SEED) {
+            recordings.keep(&bytes).await.map_err(|error| error.to_string())?;
+        }
         store.append(&operations).await.map_err(|error| error.to_string())?;
         std::fs::write(&began, Timestamp::now().to_string()).map_err(|error| unreadable(&error))?;
     } else if !began.exists() {

@@ -4,14 +4,13 @@ use crate::cli::answer::{
     AnswerArguments, LevelArgument, NoteObject, columns, note_objects, notes_in_words,
     save_picture, wrapped,
 };
+use crate::cli::noise::published_test;
 use crate::cli::repeats::{RepeatTable, Repeats};
 use crate::cli::values::with_unit;
 use clap::Args;
 use cornerwork_core::estimate::{Estimate, Interval, Level};
 use cornerwork_core::note::Note;
-use cornerwork_core::profile::published_noise::{
-    PUBLISHED, PublishedNoise, WeighedNoise, published,
-};
+use cornerwork_core::profile::published_noise::{PublishedNoise, WeighedNoise};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
 use cornerwork_core::stats::reliability::{self, Reliability};
 use cornerwork_core::working::Working;
@@ -60,7 +59,7 @@ struct Part {
 
 /// Says how reliable a test is.
 pub(super) fn run(arguments: &ReliabilityArguments) -> Result<(), String> {
-    let known = known(arguments)?;
+    let known = arguments.test.as_deref().map(published_test).transpose()?;
     let table = RepeatTable::read(&arguments.file, &arguments.by)?;
     let unit = table.unit;
     let parts: Vec<Part> = table
@@ -92,14 +91,6 @@ pub(super) fn run(arguments: &ReliabilityArguments) -> Result<(), String> {
 }
 
 const SCHEMA: &str = "cornerwork/reliability/1";
-
-fn known(arguments: &ReliabilityArguments) -> Result<Option<&'static PublishedNoise>, String> {
-    let Some(test) = &arguments.test else { return Ok(None) };
-    published(test).map(Some).ok_or_else(|| {
-        let all: Vec<&str> = PUBLISHED.iter().map(|known| known.test).collect();
-        format!("No published reference for '{test}'; there is one for {}.", all.join(", "))
-    })
-}
 
 fn judged(
     repeats: Repeats,

@@ -3,11 +3,10 @@
 use crate::cli::invented;
 use crate::flow::clock::Clock;
 use crate::flow::house::House;
-use crate::flow::keeper::Keeper;
-use crate::flow::profiles::Profiles;
+use crate::flow::trials;
 use crate::web::{self, Site};
 use clap::Args;
-use cornerwork_io::catalogue::exercises::Exercises;
+use cornerwork_io::catalogue::safety_rules::SafetyRules;
 use cornerwork_io::store::SqliteStore;
 use jiff::tz::TimeZone;
 use std::net::{IpAddr, SocketAddr, UdpSocket};
@@ -84,9 +83,9 @@ async fn site(data: &Path, listen: SocketAddr, story: Story) -> Result<Site, Str
         Story::Real => Clock::machine(TimeZone::system()),
         Story::Invented => invented::fill(&store, data).await?,
     };
-    let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
-    let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
-    let house = Arc::new(House { keeper, exercises, profiles: Profiles::default() });
+    let rules = SafetyRules::in_folder(data).map_err(|error| error.to_string())?;
+    let house = Arc::new(House::open(store, clock, rules).await?);
+    tokio::spawn(trials::keep_up(Arc::clone(&house)));
     let stopping = CancellationToken::new();
     Ok(Site { house, addresses: Arc::new(reachable(listen)), stopping })
 }

@@ -1,14 +1,19 @@
 //! `trace`: one recording to events, phases, numbers and a picture.
 
+use super::record::waited;
 use super::{answer, trace_output as output};
-use crate::flow::trace::{self, Chosen, Kind, Question, Source};
+use crate::flow::filing::TypedFiling;
+use crate::flow::trace::{self, Chosen, Kind, Question, Source, sentence};
 use clap::{Args, ValueEnum};
 use cornerwork_core::report::figure::Figure;
-use cornerwork_core::trial::Conditions;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::traces::Traces;
 use cornerwork_core::trial::isometric::Direction;
+use cornerwork_core::trial::{Conditions, MovedEvents};
 use cornerwork_core::units::{Length, Mass, STANDARD_GRAVITY};
 use cornerwork_io::charts::{self, Layout, Theme};
 use cornerwork_io::readers::delimited::{ChoiceError, ColumnChoices};
+use cornerwork_io::store::SqliteStore;
 use std::path::{Path, PathBuf};
 
 /// Width of the picture in a file, CSS pixels.
@@ -21,6 +26,9 @@ pub(super) struct TraceArguments {
     file: PathBuf,
     #[command(flatten)]
     reading: ReadingArguments,
+    /// Folder of the gym whose remembered columns are meant.
+    #[arg(long, value_name = "DIR")]
+    data: Option<PathBuf>,
     /// Write the picture to this SVG file.
     #[arg(long, value_name = "OUT")]
     svg: Option<PathBuf>,
@@ -44,8 +52,9 @@ pub(super) struct ReadingArguments {
     /// Columns by name or number, with a unit if the file states none:
     /// time=NAME,force=NAME,left=NAME,right=NAME,box=NAME,position=NAME:cm; time=none.
     /// In C3D, plates by number: left=1,right=2.
+    /// Or the name under which a gym remembers them, with --data: "plate in the corner".
     #[arg(long, value_parser = columns)]
-    columns: Option<ColumnChoices>,
+    columns: Option<Columns>,
     /// Decimal mark, where it cannot be told.
     #[arg(long, value_enum)]
     decimal: Option<DecimalArgument>,
@@ -82,8 +91,21 @@ enum DecimalArgument {
     Comma,
 }
 
-fn columns(text: &str) -> Result<ColumnChoices, ChoiceError> {
-    text.parse()
+/// Columns as someone names them.
+#[derive(Clone, Debug)]
+enum Columns {
+    /// One by one.
+    Stated(ColumnChoices),
+    /// By the name a gym remembers them under.
+    Remembered(String),
+}
+
+fn columns(text: &str) -> Result<Columns, ChoiceError> {
+    if text.contains('=') {
+        text.parse().map(Columns::Stated)
+    } else {
+        Ok(Columns::Remembered(text.to_owned()))
+    }
 }
 
 fn positive(text: &str) -> Result<f64, String> {
@@ -101,32 +123,70 @@ fn not_negative(text: &str) -> Result<f64, String> {
 }
 
 impl ReadingArguments {
-    pub(super) fn chosen(&self) -> Chosen {
-        Chosen {
-            columns: self.columns.clone().unwrap_or_default(),
-            rate_hz: self.rate,
-            decimal_mark: self.decimal.map(|mark| match mark {
-                DecimalArgument::Point => b'.',
-                DecimalArgument::Comma => b',',
-            }),
+    /// What the reader is told; a gym's traces are asked for a remembered name.
+    pub(super) fn chosen(&self, traces: Option<&Traces>) -> Result<Chosen, String> {
+        let decimal_mark = self.decimal.map(|mark| match mark {
+            DecimalArgument::Point => b'.',
+            DecimalArgument::Comma => b',',
+        });
+        let columns = match &self.columns {
+            None => ColumnChoices::default(),
+            Some(Columns::Stated(choices)) => choices.clone(),
+            Some(Columns::Remembered(name)) => {
+                let named = traces.and_then(|traces| traces.reading_named(name));
+                let mut chosen =
+                    trace::chosen(&named.ok_or_else(|| not_remembered(name))?.reading)?;
+                chosen.rate_hz = self.rate.or(chosen.rate_hz);
+                chosen.decimal_mark = decimal_mark.or(chosen.decimal_mark);
+                return Ok(chosen);
+            }
+        };
+        Ok(Chosen { columns, rate_hz: self.rate, decimal_mark })
+    }
+
+    /// Whether the columns are stated at all.
+    pub(super) const fn states_columns(&self) -> bool {
+        self.columns.is_some()
+    }
+
+    /// Whether a gym must be asked for them.
+    pub(super) const fn asks_gym(&self) -> bool {
+        matches!(self.columns, Some(Columns::Remembered(_)))
+    }
+
+    /// Which kind of trial is meant.
+    pub(super) const fn kind(&self) -> Kind {
+        match self.kind {
+            KindArgument::CountermovementJump => Kind::CountermovementJump,
+            KindArgument::SquatJump => Kind::SquatJump,
+            KindArgument::DropJump => Kind::DropJump,
+            KindArgument::RepeatedJump => Kind::RepeatedJump,
+            KindArgument::Isometric => Kind::Isometric,
+            KindArgument::Bar => Kind::Bar,
+        }
+    }
+
+    /// The same as it is typed on the page.
+    pub(super) fn typed(&self) -> TypedFiling {
+        TypedFiling {
+            kind: self.kind().id().to_owned(),
+            load_kg: self.bar.to_string(),
+            box_cm: self.box_height.map_or_else(String::new, |m| (m * 100.0).to_string()),
+            horizontal: self.horizontal,
+            ballistic: self.ballistic,
+            ..TypedFiling::default()
         }
     }
 
     pub(super) fn question(&self) -> Question {
         Question {
-            kind: match self.kind {
-                KindArgument::CountermovementJump => Kind::CountermovementJump,
-                KindArgument::SquatJump => Kind::SquatJump,
-                KindArgument::DropJump => Kind::DropJump,
-                KindArgument::RepeatedJump => Kind::RepeatedJump,
-                KindArgument::Isometric => Kind::Isometric,
-                KindArgument::Bar => Kind::Bar,
-            },
+            kind: self.kind(),
             conditions: Conditions {
                 gravity: STANDARD_GRAVITY,
                 body_mass: self.body_mass.map(Mass::kilograms),
                 load: Mass::kilograms(self.bar),
                 box_height: self.box_height.map(Length::metres),
+                moved: MovedEvents::default(),
             },
             direction: if self.horizontal { Direction::Horizontal } else { Direction::Vertical },
             ballistic: self.ballistic,
@@ -134,9 +194,22 @@ impl ReadingArguments {
     }
 }
 
+fn not_remembered(name: &str) -> String {
+    format!(
+        "No way of reading is remembered as \"{name}\". Say with --data which gym remembers it, or \
+         state the columns: time=NAME,force=NAME."
+    )
+}
+
 /// Reads the recording and prints what it shows.
 pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
-    let chosen = arguments.reading.chosen();
+    let chosen = match &arguments.data {
+        Some(data) if arguments.reading.asks_gym() => {
+            let ledger = gym_of(data)?;
+            arguments.reading.chosen(Some(&ledger.gym().traces))?
+        }
+        _ => arguments.reading.chosen(None)?,
+    };
     let question = arguments.reading.question();
     let mut input = std::io::stdin().lock();
     let source = if arguments.file == Path::new("-") {
@@ -156,12 +229,15 @@ pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
     }
 }
 
-/// An error as a sentence: capital letter and full stop.
-pub(super) fn sentence(error: impl std::fmt::Display) -> String {
-    let text = error.to_string();
-    let mut letters = text.chars();
-    let first = letters.next().map(|letter| letter.to_uppercase().to_string()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str().trim_end_matches('.'))
+/// The record of a gym, read and let go.
+fn gym_of(data: &Path) -> Result<Ledger, String> {
+    let operations = waited(async {
+        let store = SqliteStore::open_existing(data).await?;
+        let operations = store.load().await?;
+        store.close().await;
+        Ok(operations)
+    })?;
+    Ok(Ledger::replay(operations))
 }
 
 fn write_picture(path: &Path, figure: impl Into<Figure>) -> Result<(), String> {

@@ -1,7 +1,9 @@
 //! What `trace` prints: lines for people, one document for programs.
 
-use crate::flow::trace::{Analysis, Kind};
-use cornerwork_core::metrics::{Metric, MetricSet};
+use super::explain::{self, WorkingObject};
+use crate::flow::trace::{Analysis, Kind, name, working};
+use cornerwork_core::metrics::{Metric, MetricSet, significant};
+use cornerwork_core::working::Working;
 use serde_json::{Map, Value, json};
 use std::fmt::Write;
 
@@ -36,6 +38,11 @@ pub(super) fn json(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
     document.insert("notes".into(), notes.collect());
     if explain {
         document.insert("explain".into(), explanations(analysis));
+        let workings = workings(analysis);
+        document.insert(
+            "working".into(),
+            json!(workings.iter().map(WorkingObject::from).collect::<Vec<_>>()),
+        );
     }
     Value::Object(document)
 }
@@ -111,6 +118,13 @@ fn explanations(analysis: &Analysis) -> Value {
     json!({ "metrics": metrics.collect::<Vec<_>>(), "rules": format!("{:#?}", analysis.rules) })
 }
 
+/// The working of every number, as the page of a recording on file shows it.
+fn workings(analysis: &Analysis) -> Vec<Working> {
+    let of_set =
+        |set: &MetricSet| set.metrics.iter().map(|one| working(analysis, set, one)).collect();
+    analysis.sets.iter().flat_map::<Vec<_>, _>(of_set).collect()
+}
+
 /// Lines for people.
 pub(super) fn text(analysis: &Analysis, columns: Option<&str>, explain: bool) -> String {
     let mut page = String::new();
@@ -123,12 +137,15 @@ pub(super) fn text(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
         }
         for metric in analysis.sets.iter().flat_map(|set| &set.metrics) {
             page.push('\n');
-            one_number(&mut page, metric, explain);
+            one_number(&mut page, metric);
         }
         page.push('\n');
     }
     sides(&mut page, analysis);
     if explain {
+        for working in workings(analysis) {
+            page += &format!("\n{}", explain::in_words(&working));
+        }
         page += &format!("\nRead by these rules:\n{:#?}\n", analysis.rules);
     }
     for note in &analysis.notes {
@@ -151,49 +168,13 @@ fn line(page: &mut String, name: &str, value: &str) {
     let _ = writeln!(page, "{name:<44} {value}");
 }
 
-fn one_number(page: &mut String, metric: &Metric, explain: bool) {
+fn one_number(page: &mut String, metric: &Metric) {
     let definition = metric.definition;
     let name = name(definition.id, definition.unit);
     let value = significant(metric.value);
     let doubt = metric.standard_error.map(|error| format!(" ± {}", significant(error)));
     let text = format!("{value}{} {}", doubt.unwrap_or_default(), definition.unit);
     let _ = write!(page, "{name:<44} {}", text.trim_end());
-    if explain {
-        let _ = write!(page, "\n    {} [{}]", definition.definition, definition.source);
-    }
-}
-
-/// An id as words: `peak_force_n` is "peak force", `force_n_at.50` "force at 50 ms".
-fn name(id: &str, unit: &str) -> String {
-    let suffix = match unit {
-        "" => String::new(),
-        unit => format!(
-            "_{}",
-            unit.to_lowercase().replace([' ', '/', '²'], "_").replace('%', "percent")
-        ),
-    };
-    let (stem, window) = id.split_once('.').unwrap_or((id, ""));
-    let stem = stem.replace(&format!("{suffix}_at"), "_at");
-    let words = stem.strip_suffix(&suffix).unwrap_or(&stem).replace('_', " ");
-    match window {
-        "" => words,
-        window => format!("{words} {} ms", window.replace('_', " to ")),
-    }
-}
-
-/// Four figures, and no more decimals than three.
-fn significant(value: f64) -> String {
-    let size = value.abs();
-    let decimals = if size >= 1000.0 {
-        0
-    } else if size >= 100.0 {
-        1
-    } else if size >= 10.0 {
-        2
-    } else {
-        3
-    };
-    format!("{value:.decimals$}")
 }
 
 fn repetitions(page: &mut String, analysis: &Analysis) {
@@ -230,27 +211,6 @@ fn sides(page: &mut String, analysis: &Analysis) {
             page,
             &name,
             &format!("{} {} {index}", significant(sides.left), significant(sides.right)),
-        );
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn ids_read_as_words() {
-        assert_eq!(name("peak_force_n", "N"), "peak force");
-        assert_eq!(name("take_off_velocity_m_s", "m/s"), "take off velocity");
-        assert_eq!(name("force_n_at.50", "N"), "force at 50 ms");
-        assert_eq!(
-            name("rate_of_force_development_n_s.0_100", "N/s"),
-            "rate of force development 0 to 100 ms"
-        );
-        assert_eq!(name("reactive_strength_index", "m/s"), "reactive strength index");
-        assert_eq!(
-            name("reactive_strength_index_spread_percent", "%"),
-            "reactive strength index spread"
         );
     }
 }

@@ -7,6 +7,7 @@ use super::journal::{COACH, Journal};
 use super::names::{self, exercise};
 use super::people::{PEOPLE, Person};
 use super::performance::{Chance, Performance};
+use super::program;
 use super::restrictions;
 use super::stations::{self, author_at, station};
 use cornerwork_core::session::evening::{EveningPlan, Target};
@@ -51,7 +52,7 @@ fn plan() -> EveningPlan {
             .map(station)
             .to_vec(),
         groups: PAIRS.iter().map(group).collect(),
-        session: None,
+        session: program::tonight(),
         rounds: Vec::new(),
     }
 }

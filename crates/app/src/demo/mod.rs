@@ -8,17 +8,24 @@ mod calendar;
 mod earlier_camps;
 mod evening;
 mod history;
+#[cfg(test)]
+mod honest_reading;
 mod journal;
 mod kit;
 mod loads;
 mod names;
 mod people;
 mod performance;
+mod plate;
+mod primer;
+mod program;
 mod restrictions;
+mod safety;
 mod stations;
 mod test_day;
 #[cfg(test)]
 mod tests;
+mod traces;
 mod training;
 mod truth;
 
@@ -41,9 +48,18 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     enter_people(&mut journal);
     earlier_camps::write(&mut journal, seed);
     restrictions::write(&mut journal);
+    safety::write(&mut journal, seed);
     history::write(&mut journal, &mut chances);
     evening::write(&mut journal, &mut chances);
+    primer::write(&mut journal, seed);
+    traces::write(&mut journal, seed);
+    program::write(&mut journal);
     journal.in_order()
+}
+
+/// The recordings that the operations name, byte for byte.
+pub fn recordings(seed: u64) -> Vec<Vec<u8>> {
+    traces::recorded(seed).into_iter().map(|recorded| recorded.bytes).collect()
 }
 
 /// The gym and its kit. The blue bar was believed to weigh what its stamp says until it stood on

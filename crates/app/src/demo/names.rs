@@ -3,6 +3,8 @@
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::session::rep::SeenFault;
 
+pub(super) const PUNCH_PUSH: &str = "isometric-punch-push";
+pub(super) const SQUAT_JUMP: &str = "squat-jump";
 pub(super) const JUMP: &str = "countermovement-jump";
 pub(super) const DEPTH_JUMP: &str = "depth-jump";
 pub(super) const DROP_JUMP: &str = "drop-jump";

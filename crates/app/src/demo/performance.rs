@@ -19,6 +19,8 @@ use rand_distr::{Distribution, StandardNormal};
 pub(super) const MAT_OFFSET_M: f64 = 0.017;
 /// Flight-time height of a jump landed with bent legs, against what it was.
 const BENT_LANDING: f64 = 1.12;
+/// Height of a squat jump against that of a countermovement jump (invented).
+const SQUAT_TO_COUNTERMOVEMENT: f64 = 0.94;
 /// First throws of a life.
 const FIRST_THROWS: f64 = 0.95;
 /// First isometric pull of a life.
@@ -97,6 +99,18 @@ impl<'a> Performance<'a> {
     pub(super) fn jump_by_take_off(&mut self, at: Timestamp) -> RepEntry {
         let height_m = self.jump_height_m();
         self.rep(names::JUMP, Method::TakeOffVelocity, to_millimetre(height_m), at)
+    }
+
+    /// A squat jump as the mat reads it, raised by what came before it.
+    pub(super) fn squat_jump(&mut self, raised: f64, at: Timestamp) -> RepEntry {
+        let height_m = self.jump_height_m() * SQUAT_TO_COUNTERMOVEMENT * raised + MAT_OFFSET_M;
+        self.rep(names::SQUAT_JUMP, Method::FlightTime, to_millimetre(height_m), at)
+    }
+
+    /// A push of the rear fist against a pad, done and not measured.
+    pub(super) fn punch_push(&self, at: Timestamp) -> RepEntry {
+        let entry = self.rep(names::PUNCH_PUSH, Method::ByHand, 0.0, at);
+        RepEntry { side: Some(Side::Rear), value: None, ..entry }
     }
 
     fn jump_height_m(&mut self) -> f64 {

@@ -1,16 +1,18 @@
 //! Who may not do what: the stories of two athletes, in words fit for the floor.
 
 use super::calendar::at;
-use super::journal::{DOCTOR, Journal, PHYSIO};
+use super::journal::{Journal, PHYSIO};
 use super::names::{self, exercise};
 use super::people::{PEOPLE, Person};
 use cornerwork_core::exercise::ExerciseId;
+use cornerwork_core::session::gym::stand_down_id;
 use cornerwork_core::session::operation::Change;
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use jiff::civil::{Date, date};
 
-const STAND_DOWN_FROM: Date = date(2026, 9, 12);
+pub(super) const STAND_DOWN_FROM: Date = date(2026, 9, 12);
+pub(super) const STAND_DOWN_TO: Date = date(2026, 10, 10);
 const HAND_FROM: Date = date(2026, 9, 14);
 
 /// Every restriction of the story.
@@ -30,13 +32,13 @@ fn of(person: &Person) -> Vec<Restriction> {
 /// as printed in the technical rules of Amateur Boxing Scotland).
 fn stand_down(person: &Person) -> Restriction {
     Restriction {
-        id: RestrictionId("N01-stand-down".into()),
+        id: stand_down_id(&person.id(), STAND_DOWN_FROM),
         athlete: person.id(),
         barred: Barred::Everything,
         from: STAND_DOWN_FROM,
-        earliest_end: Some(date(2026, 10, 10)),
+        earliest_end: Some(STAND_DOWN_TO),
         needs_clearance: true,
-        ground: "stand-down by the 28-day rule".into(),
+        ground: "medical stand-down".into(),
         instead: None,
     }
 }
@@ -71,14 +73,10 @@ pub(super) fn open(person: &Person, name: &ExerciseId, side: Option<Side>, day: 
     !of(person).iter().any(|one| one.in_force(day) && one.bars(name, side))
 }
 
-/// The restrictions are set: the stand-down on the night, the hand on the morning it was seen.
+/// The hand's restrictions are set on the morning it was seen; the stand-down is begun by the
+/// stoppage itself.
 pub(super) fn write(journal: &mut Journal) {
-    for restriction in all() {
-        let (moment, author) = if restriction.from == STAND_DOWN_FROM {
-            (at(STAND_DOWN_FROM, 22, 30), DOCTOR)
-        } else {
-            (at(HAND_FROM, 9, 0), PHYSIO)
-        };
-        journal.write(moment, author, Change::RestrictionSet(restriction));
+    for restriction in all().into_iter().filter(|one| one.from == HAND_FROM) {
+        journal.write(at(HAND_FROM, 9, 0), PHYSIO, Change::RestrictionSet(restriction));
     }
 }

@@ -499,7 +499,7 @@ fn the_stand_down_and_the_hand_bind_tonight_and_no_rep_broke_them() {
             what: "all training".into(),
             earliest: Some(date(2026, 10, 10)),
             needs_clearance: true,
-            ground: "stand-down by the 28-day rule".into(),
+            ground: "medical stand-down".into(),
             instead: None,
         }
     );

@@ -1,14 +1,19 @@
 //! Acts of a coach that are not a rep typed at the rack: each becomes one operation.
 
 use crate::flow::advice;
+use crate::flow::body_mass;
+use crate::flow::close::{self, TypedSession};
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
 use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{self, ProgramAct};
+use crate::flow::safety::{self, SafetyAct};
 use crate::flow::whose;
-use cornerwork_core::entry::{self, Doubt, Entry, Expected, Reading};
+use cornerwork_core::camp::body_mass::MassLimit;
+use cornerwork_core::camp::safety_change::SafetyChange;
+use cornerwork_core::entry::{self, Doubt, Entry, Expected, Prediction, Reading};
 use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
@@ -16,7 +21,9 @@ use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
+use cornerwork_core::session::trace::TraceChange;
 use cornerwork_core::units::{Length, Mass};
+use jiff::civil::Date;
 
 /// What a coach does.
 #[derive(Clone, Debug)]
@@ -120,6 +127,25 @@ pub enum Act {
         /// The reading chosen after a question, in SI units.
         chosen: Option<f64>,
     },
+    /// A limit agreed for a bout, or none any more.
+    AgreeLimit {
+        /// Whose.
+        athlete: AthleteId,
+        /// As typed, in kilograms or pounds; empty takes the limit away.
+        text: String,
+        /// The reading chosen after a question, in SI units.
+        chosen: Option<f64>,
+        /// Day of the weigh-in.
+        weigh_in: String,
+        /// Day of the bout.
+        bout: String,
+        /// Whose check-weights bind; empty for none.
+        body: String,
+    },
+    /// A session closed.
+    CloseSession(TypedSession),
+    /// Safety, consent, people.
+    Safety(SafetyAct),
     /// A new athlete.
     EnterAthlete(NewAthlete),
     /// A bar is weighed.
@@ -157,6 +183,8 @@ pub enum Act {
     CloseEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
+    /// A recording is filed, read, mended or set aside.
+    Trace(Box<TraceChange>),
     /// Something is taken back.
     Undo {
         /// Which operation.
@@ -275,8 +303,33 @@ impl Desk<'_> {
                 let measure = measure.ok_or_else(|| {
                     Answer::Refused("The library does not say how body mass is typed.".into())
                 })?;
-                let mass = Mass::kilograms(read(&text, measure, chosen)?);
+                let mass = Mass::kilograms(self.read_mass(&athlete, &text, measure, chosen)?);
                 Change::BodyMassMeasured { athlete, mass, at: self.house.clock().now() }
+            }
+            Act::AgreeLimit { athlete, text, chosen, weigh_in, bout, body } => {
+                let limit = match text.trim() {
+                    "" => None,
+                    typed => Some(MassLimit {
+                        limit: body_mass::read_limit(
+                            self.house,
+                            self.gym(),
+                            &athlete,
+                            typed,
+                            chosen,
+                        )?,
+                        weigh_in: date(&weigh_in, "the weigh-in")?,
+                        bout: date(&bout, "the bout")?,
+                        check_body: Some(body).filter(|body| !body.is_empty()),
+                    }),
+                };
+                Change::Safety(SafetyChange::LimitAgreed { athlete, limit })
+            }
+            Act::CloseSession(typed) => {
+                let session = close::session(self.house, &typed).map_err(Answer::Refused)?;
+                Change::Safety(SafetyChange::SessionClosed(session))
+            }
+            Act::Safety(act) => {
+                safety::change(self.house, self.gym(), &act).map_err(Answer::Refused)?
             }
             Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
             Act::WeighBar(typed) => kit::bar(self.gym(), &typed).map_err(Answer::Refused)?,
@@ -302,10 +355,28 @@ impl Desk<'_> {
             ),
             Act::CloseEvening => Change::EveningClosed,
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
+            Act::Trace(change) => Change::Trace(*change),
             Act::Undo { operation } => {
                 Change::Withdrawn { operation, reason: "undone at the rack".into() }
             }
         })
+    }
+
+    /// A body mass held against the last one: nobody changes by a twentieth overnight.
+    fn read_mass(
+        &self,
+        athlete: &AthleteId,
+        text: &str,
+        measure: &Measure,
+        chosen: Option<f64>,
+    ) -> Result<f64, Answer> {
+        let prediction = self.gym().body_mass(athlete).map(|(at, mass)| {
+            let days = self.house.clock().now().duration_since(at).as_hours() / 24;
+            let spread = if days <= LONGEST_KNOWN_DAYS { DAILY_SPREAD } else { LATER_SPREAD };
+            let mean_si = mass.in_kilograms();
+            Prediction { mean_si, sd_si: mean_si * spread }
+        });
+        read_expecting(text, measure, chosen, &Expected { prediction, ..Expected::default() })
     }
 
     fn loadable(&self, bar: &str, total_kg: f64) -> Result<Load, Answer> {
@@ -370,7 +441,8 @@ impl Desk<'_> {
         let expected = Expected { choices_si: &boxes, ..Expected::default() };
         let height = Length::metres(read_expecting(cm, measure, chosen, &expected)?);
         let exercise = self.exercise_at(station)?;
-        if let Some(cap) = advice::box_cap(self.gym(), &athlete, exercise)
+        if let Some(cap) =
+            advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
             && height > cap.height
         {
             let name = self.given_name(&athlete);
@@ -470,6 +542,18 @@ impl Desk<'_> {
     }
 }
 
+/// Spread of body mass around the last weighing, as a share of it: within a fortnight, and later.
+/// Two and a half of them are asked about: a twentieth, a tenth (common practice, no source).
+const DAILY_SPREAD: f64 = 0.02;
+const LATER_SPREAD: f64 = 0.04;
+const LONGEST_KNOWN_DAYS: i64 = 14;
+
+fn date(text: &str, what: &str) -> Result<Date, Answer> {
+    let unread =
+        |_| Answer::Refused(format!("\"{text}\" is no date for {what}. Type it like 2026-11-20."));
+    text.trim().parse().map_err(unread)
+}
+
 fn refusal(refusal: &Refusal) -> Answer {
     Answer::Refused(refusal.to_string())
 }
@@ -480,7 +564,7 @@ fn read(text: &str, measure: &Measure, chosen: Option<f64>) -> Result<f64, Answe
 }
 
 /// The same with what is known beforehand.
-fn read_expecting(
+pub(super) fn read_expecting(
     text: &str,
     measure: &Measure,
     chosen: Option<f64>,

@@ -1,19 +1,20 @@
 //! What the desk says before a session: today in a sentence, who needs a decision, who is here.
 
 use crate::flow::house::House;
-use crate::flow::jump_days;
 use crate::flow::next_tests::{self, NextTest};
+use crate::flow::person;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::program;
 use crate::flow::progress;
+use crate::flow::squad_jumps::SquadJumps;
 use crate::flow::{sensor, whose};
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::restriction::Barred;
-use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use jiff::civil::Date;
 
 /// The desk.
@@ -82,7 +83,7 @@ pub struct StationRow {
 pub fn view(house: &House, ledger: &Ledger) -> DeskView {
     let gym = ledger.gym();
     let today = house.clock().today();
-    let noise = jump_days::noise_share(house, gym);
+    let squad = SquadJumps::of_gym(house, gym);
     let people: Vec<Person> =
         gym.athletes.values().map(|athlete| person(house, gym, athlete, today)).collect();
     let open = gym.evening.as_ref().filter(|evening| !evening.closed);
@@ -90,8 +91,8 @@ pub fn view(house: &House, ledger: &Ledger) -> DeskView {
         date: today.strftime("%A %-d %B %Y").to_string(),
         gym_name: gym.name.clone(),
         sentence: sentence(gym, &people, open, today),
-        decisions: decisions(house, gym, &people, &noise, today),
-        tests: next_tests::list(house, gym, &noise),
+        decisions: decisions(house, gym, &people, &squad, today),
+        tests: next_tests::list(house, gym, &squad),
         odd: odd(house, ledger),
         evening: open.map(|evening| tonight(house, gym, evening)),
         planned: planned(gym, today),
@@ -164,11 +165,7 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
     let barred = people.iter().filter(|person| person.barred.is_some()).count();
     let barred = (barred > 0).then(|| format!("{barred} barred"));
     let parts: Vec<String> = bout.into_iter().chain([present]).chain(barred).collect();
-    let text = parts.join(", ");
-    let mut letters = text.chars();
-    letters
-        .next()
-        .map_or(String::new(), |first| first.to_uppercase().chain(letters).chain(['.']).collect())
+    format!("{}.", capitalised(&parts.join(", ")))
 }
 
 /// Restrictions first, then whose jump is low today, then who has never been weighed: without a body mass nothing about a jump
@@ -177,7 +174,7 @@ fn decisions(
     house: &House,
     gym: &Gym,
     people: &[Person],
-    noise: &ShrunkSpread,
+    squad: &SquadJumps,
     today: Date,
 ) -> Vec<(Person, String)> {
     let restricted = people.iter().filter_map(|person| {
@@ -196,7 +193,7 @@ fn decisions(
         Some((person.clone(), format!("{}{until}.{instead}", first.ground)))
     });
     let low = people.iter().filter_map(|person| {
-        let day = progress::usual_day(house, gym, &person.code, noise).ok()?;
+        let day = progress::usual_day(house, gym, &person.code, squad).ok()?;
         let asks = day.today.value.readiness.asks_for_a_decision() && day.date == today;
         asks.then(|| {
             (person.clone(), format!("{} Full, short or another day?", day.today.value.sentence))
@@ -206,7 +203,11 @@ fn decisions(
         .iter()
         .filter(|person| person.mass.is_none())
         .map(|person| (person.clone(), "not weighed yet: no momentum without a body mass.".into()));
-    restricted.chain(low).chain(unweighed).collect()
+    let safe = people.iter().flat_map(|person| {
+        let asks = gym.athlete(&person.code).map(|one| person::asks(house, gym, one));
+        asks.unwrap_or_default().into_iter().map(|why| (person.clone(), why))
+    });
+    restricted.chain(safe).chain(low).chain(unweighed).collect()
 }
 
 fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {

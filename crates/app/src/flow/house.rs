@@ -1,6 +1,7 @@
 //! The running gym: its keeper, the exercise library, and the conventions that join them.
 
 use crate::flow::clock::Clock;
+use crate::flow::doors::Doors;
 use crate::flow::keeper::Keeper;
 use crate::flow::profiles::Profiles;
 use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
@@ -10,6 +11,8 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::Intensity;
 use cornerwork_core::session::rep::Method;
 use cornerwork_io::catalogue::exercises::Exercises;
+use cornerwork_io::catalogue::safety_rules::SafetyRules;
+use cornerwork_io::store::SqliteStore;
 
 /// Everything a page or a use case needs.
 pub struct House {
@@ -19,9 +22,35 @@ pub struct House {
     pub exercises: Exercises,
     /// Profiles, computed when asked for and kept while their jumps and reps stay the same.
     pub profiles: Profiles,
+    /// Rules of stand-downs and body mass, and who holds which device.
+    pub safety: SafetyDesk,
+}
+
+/// What the rules of safety and the roles of people stand on.
+#[derive(Debug)]
+pub struct SafetyDesk {
+    /// The rules, dated.
+    pub rules: SafetyRules,
+    /// Devices signed in.
+    pub doors: Doors,
 }
 
 impl House {
+    /// The gym a store holds, with the library this program carries.
+    ///
+    /// # Errors
+    /// A sentence when the store cannot be read or the library does not hold together.
+    pub async fn open(
+        store: SqliteStore,
+        clock: Clock,
+        rules: SafetyRules,
+    ) -> Result<Self, String> {
+        let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
+        let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
+        let safety = SafetyDesk { rules, doors: Doors::default() };
+        Ok(Self { keeper, exercises, profiles: Profiles::default(), safety })
+    }
+
     /// The gym's clock.
     pub const fn clock(&self) -> &Clock {
         self.keeper.clock()

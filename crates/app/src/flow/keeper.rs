@@ -5,10 +5,11 @@
 //! answers, so a rep is called kept when it survives a power cut and never earlier.
 
 use crate::flow::clock::Clock;
+use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_io::store::{SqliteStore, StoreError};
+use cornerwork_io::store::{Recordings, SqliteStore, StoreError};
 use std::sync::Arc;
 use thiserror::Error;
 use tokio::sync::{RwLock, RwLockReadGuard, mpsc, oneshot, watch};
@@ -53,14 +54,22 @@ pub enum NotKept {
 #[derive(Clone)]
 pub struct Keeper {
     requests: mpsc::Sender<Request>,
+    deletions: mpsc::Sender<Deletion>,
     ledger: Arc<RwLock<Ledger>>,
     version: watch::Receiver<u64>,
+    recordings: Recordings,
     clock: Clock,
 }
 
 struct Request {
     submission: Submission,
     answer: oneshot::Sender<Outcome>,
+}
+
+/// An athlete to be deleted, and who waits for the number of entries that went.
+struct Deletion {
+    athlete: AthleteId,
+    answer: oneshot::Sender<Result<u32, NotKept>>,
 }
 
 type Outcome = Result<Kept, NotKept>;
@@ -74,15 +83,22 @@ impl Keeper {
     pub async fn open(store: SqliteStore, clock: Clock) -> Result<Self, StoreError> {
         let ledger = Arc::new(RwLock::new(Ledger::replay(store.load().await?)));
         let (requests, waiting) = mpsc::channel(1024);
+        let (deletions, leaving) = mpsc::channel(1);
         let (announce, version) = watch::channel(0);
+        let recordings = store.recordings();
         let scribe = Scribe { store, ledger: Arc::clone(&ledger), clock: clock.clone(), announce };
-        tokio::spawn(scribe.work(waiting));
-        Ok(Self { requests, ledger, version, clock })
+        tokio::spawn(scribe.work(waiting, leaving));
+        Ok(Self { requests, deletions, ledger, version, recordings, clock })
     }
 
     /// The state, for as long as the guard is held.
     pub async fn ledger(&self) -> RwLockReadGuard<'_, Ledger> {
         self.ledger.read().await
+    }
+
+    /// The recordings as they were received.
+    pub const fn recordings(&self) -> &Recordings {
+        &self.recordings
     }
 
     /// The gym's clock.
@@ -102,6 +118,14 @@ impl Keeper {
         self.requests.send(request).await.map_err(|_| NotKept::Stopping)?;
         answered.await.map_err(|_| NotKept::Stopping)?
     }
+
+    /// Deletes everything about an athlete, and says how many entries went.
+    pub async fn forget(&self, athlete: AthleteId) -> Result<u32, NotKept> {
+        let (answer, answered) = oneshot::channel();
+        let deletion = Deletion { athlete, answer };
+        self.deletions.send(deletion).await.map_err(|_| NotKept::Stopping)?;
+        answered.await.map_err(|_| NotKept::Stopping)?
+    }
 }
 
 struct Scribe {
@@ -112,12 +136,36 @@ struct Scribe {
 }
 
 impl Scribe {
-    async fn work(self, mut waiting: mpsc::Receiver<Request>) {
+    async fn work(
+        self,
+        mut waiting: mpsc::Receiver<Request>,
+        mut leaving: mpsc::Receiver<Deletion>,
+    ) {
         let mut batch = Vec::with_capacity(BATCH);
-        while waiting.recv_many(&mut batch, BATCH).await > 0 {
-            self.keep(std::mem::take(&mut batch)).await;
+        loop {
+            tokio::select! {
+                count = waiting.recv_many(&mut batch, BATCH) => match count {
+                    0 => break,
+                    _ => self.keep(std::mem::take(&mut batch)).await,
+                },
+                Some(Deletion { athlete, answer }) = leaving.recv() => {
+                    // Whoever hung up meanwhile sees it done on the next page.
+                    let _ = answer.send(self.forget(&athlete).await);
+                }
+            }
         }
         self.store.close().await;
+    }
+
+    /// The store is written anew, and the state is what it then holds.
+    async fn forget(&self, athlete: &AthleteId) -> Result<u32, NotKept> {
+        let mut ledger = self.ledger.write().await;
+        let failed = |error: StoreError| NotKept::Store(error.to_string());
+        let entries = self.store.forget(athlete).await.map_err(failed)?;
+        *ledger = Ledger::replay(self.store.load().await.map_err(failed)?);
+        drop(ledger);
+        self.announce.send_modify(|version| *version += 1);
+        Ok(entries)
     }
 
     /// Readers wait while a batch is judged and committed, so that no page ever shows a rep that

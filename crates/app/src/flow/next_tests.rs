@@ -5,10 +5,10 @@ use crate::flow::jump_days;
 use crate::flow::plan::{self, LOADED_JUMP, UNLOADED_JUMP};
 use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use crate::flow::progress::{self, Methods, SMALLEST_WORTHWHILE_CM};
+use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::prescription::next_test::{Pending, WorthDoing, worth_doing};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use cornerwork_core::units::{Mass, Quantity};
 use jiff::civil::Date;
 
@@ -37,14 +37,14 @@ pub struct NextTest {
 }
 
 /// Up to three tests that fit the minutes.
-pub fn list(house: &House, gym: &Gym, noise: &ShrunkSpread) -> Vec<NextTest> {
+pub fn list(house: &House, gym: &Gym, squad: &SquadJumps) -> Vec<NextTest> {
     let today = house.clock().today();
     let pending: Vec<(AthleteId, Pending)> = gym
         .athletes
         .values()
         .flat_map(|athlete| {
             let loaded = loaded_jump(house, gym, athlete, today);
-            let jump = unloaded_jump(house, gym, athlete, noise, today);
+            let jump = unloaded_jump(house, gym, athlete, squad, today);
             [loaded, jump].into_iter().flatten().map(|test| (athlete.id.clone(), test))
         })
         .collect();
@@ -115,7 +115,7 @@ fn unloaded_jump(
     house: &House,
     gym: &Gym,
     athlete: &Athlete,
-    noise: &ShrunkSpread,
+    squad: &SquadJumps,
     today: Date,
 ) -> Option<Pending> {
     if !may(house, gym, athlete, UNLOADED_JUMP, today) {
@@ -124,7 +124,7 @@ fn unloaded_jump(
     let days = jump_days::of(house, gym, &athlete.id);
     let last = days.last().filter(|day| day.date < today)?;
     let change =
-        progress::change(house, gym, &athlete.id, noise, Methods::KeptApart).ok()?.value.change;
+        progress::change(house, gym, &athlete.id, squad, Methods::KeptApart).ok()?.value.change;
     let doubt = (change.interval.high - change.interval.low) / 2.0 / 1.644_853_6;
     let turns_at =
         if change.value >= 0.0 { SMALLEST_WORTHWHILE_CM } else { -SMALLEST_WORTHWHILE_CM };
@@ -137,7 +137,7 @@ fn unloaded_jump(
         weeks_old: weeks(last.date, today),
         wander_a_week: JUMP_WANDER * height_cm,
         threshold: turns_at,
-        test_noise: noise.standard_deviation * height_cm,
+        test_noise: squad.noise(gym, &athlete.id, last.method).share() * height_cm,
         minutes: JUMP_MINUTES,
     })
 }

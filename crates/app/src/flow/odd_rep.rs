@@ -30,7 +30,8 @@ pub fn at_station<'a>(house: &'a House, gym: &'a Gym, station: u8) -> Option<Odd
         return None;
     }
     let exercise = house.exercise(gym, &rep.entry.exercise)?;
-    let expected = expected::of(house, gym, &rep.entry.athlete, &rep.entry, rep.entry.at)?;
+    let day = expected::day_share(house, gym, &rep.entry);
+    let expected = expected::of(house, gym, &rep.entry, rep.entry.at, day)?;
     let spread = expected.doubt.hypot(expected.rep_noise);
     let value = rep.number()?;
     let distance = (value - expected.expected) / spread;

@@ -189,7 +189,7 @@ pub struct Standing {
     pub own: Measured,
     /// The place.
     pub place: Noted<PeerStanding>,
-    /// Who the peers are: "5 of the same sex, all levels".
+    /// Who the peers are: "5 women of all levels (1 amateur)".
     pub among: String,
 }
 
@@ -266,10 +266,16 @@ fn squad(athlete: &Athlete, own: Measured, field: &Field<'_>) -> (Vec<Peer<Sex>>
         .map(|(other, measured)| peer(other, *measured))
         .collect();
     let same_sex = people.iter().filter(|one| one.kind == athlete.sex).count();
+    let who = match (athlete.sex, same_sex) {
+        (Sex::Female, 1) => "woman",
+        (Sex::Female, _) => "women",
+        (Sex::Male, 1) => "man",
+        (Sex::Male, _) => "men",
+    };
     let among = if narrow {
-        format!("{same_sex} of the same sex and level ({level})")
+        format!("{same_sex} {who} of this level ({level})")
     } else {
-        format!("{same_sex} of the same sex, all levels, as only {alike} are {level}")
+        format!("{same_sex} {who} of all levels ({alike} {level})")
     };
     (people, among)
 }

@@ -6,8 +6,10 @@
 use crate::flow::house::House;
 use crate::flow::peers::Standings;
 use crate::flow::picture::{self, FLAT_TOP_LOSS};
-use crate::flow::plan::UNLOADED_JUMP;
+use crate::flow::program::kept::Kept;
 use crate::flow::squad_curve::{SquadLines, Squads};
+use crate::flow::trials::Trials;
+use crate::flow::{jumps_by_method, reps_by_method};
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
@@ -16,15 +18,15 @@ use cornerwork_core::profile::load_momentum::{
     LoadMomentumSettings, LoadedJump,
 };
 use cornerwork_core::profile::load_velocity::{
-    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
+    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice,
 };
 use cornerwork_core::report::figure::Hill;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::rep::{Method, Rep, Side};
-use cornerwork_core::units::{Length, Mass, Velocity};
+use cornerwork_core::session::rep::Side;
+use cornerwork_core::units::{Length, Mass};
+use jiff::civil;
 use jiff::civil::Date;
-use jiff::{ToSpan, civil};
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
@@ -42,8 +44,12 @@ pub struct JumpSet {
     pub to: Date,
     /// Body mass the momentum is reckoned with.
     pub body_mass: Mass,
-    /// Taken off every height by flight time.
+    /// How much the mat reads high; taken off every height by flight time.
     pub mat_offset: Length,
+    /// How all of the jumps were measured.
+    pub method: HeightMethod,
+    /// Jumps of the same weeks by another method, left out: methods are never mixed.
+    pub left_out: Option<(HeightMethod, usize)>,
     /// How many of the jumps were made before the last day.
     pub jumps_before_last_day: usize,
     /// The jumps, in order, with that taken off.
@@ -99,7 +105,11 @@ impl Momentum {
 /// Profiles kept while their jumps stay the same, and what is made from them.
 #[derive(Debug, Default)]
 pub struct Profiles {
+    /// Numbers of the recordings on file.
+    pub trials: Trials,
     momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+    /// What sessions worked out from them.
+    pub program: Kept,
     /// Places among peers.
     pub standings: Standings,
     /// Lines of the squad behind each athlete.
@@ -127,22 +137,33 @@ impl Profiles {
         if let Some(same) = kept.get(&key).filter(|kept| kept.set == set) {
             return Ok(Arc::clone(same));
         }
-        let fresh = Arc::new(fit(set, exercise).map_err(|error| error.to_string())?);
+        let before = kept.get(&key).map(|before| &before.profile.value);
+        let fresh = fit(set, exercise, before).map_err(|error| error.to_string())?;
+        let fresh = Arc::new(fresh);
         kept.insert(key, Arc::clone(&fresh));
         Ok(fresh)
     }
 }
 
-fn fit(set: JumpSet, exercise: &Exercise) -> Result<Momentum, LoadMomentumError> {
+/// A jump more is weighed in by what was laid out for the profile before it.
+fn fit(
+    set: JumpSet,
+    exercise: &Exercise,
+    before: Option<&LoadMomentumProfile>,
+) -> Result<Momentum, LoadMomentumError> {
     let settings = LoadMomentumSettings { priors: priors(exercise), ..Default::default() };
-    let mut profile = LoadMomentumProfile::fit(set.body_mass, &set.jumps, &settings)?;
-    if set.mat_offset != Length::ZERO {
+    let mut profile = match before.filter(|before| before.body_mass() == set.body_mass) {
+        Some(before) => before.with_jumps(&set.jumps)?,
+        None => LoadMomentumProfile::fit(set.body_mass, &set.jumps, &settings)?,
+    };
+    if set.mat_offset != Length::ZERO && set.method == HeightMethod::FlightTime {
         let text = format!(
             "The mat reads {:.1} cm high; that is taken off every height here.",
             set.mat_offset.in_centimetres()
         );
         profile.notes.push(Note::new("mat-offset-taken-off", text));
     }
+    profile.notes.extend(jumps_by_method::kept_apart(&set));
     if set.from != set.to {
         let text = format!(
             "Jumps of several days ({} to {}) stand together: how an athlete differs from day to \
@@ -194,41 +215,19 @@ pub fn jumps_up_to(
     let Some((_, body_mass)) = gym.body_mass(athlete) else {
         return Err("No body mass on record: weigh in first.".to_owned());
     };
-    let method = house.method_of(exercise);
-    let jumps: Vec<(Date, &Rep)> = gym
-        .reps_of(athlete)
-        .filter(|rep| is_jump_of(rep, exercise) && rep.counts() && rep.entry.method == method)
-        .map(|rep| (house.clock().date_of(rep.entry.at), rep))
-        .filter(|(date, _)| *date <= until)
-        .collect();
-    let Some(to) = jumps.iter().map(|(date, _)| *date).max() else {
-        return Err("No jump on record yet.".to_owned());
-    };
-    let from = to.saturating_sub((days - 1).days());
-    let inside: Vec<_> = jumps.into_iter().filter(|(date, _)| *date >= from).collect();
-    let first = inside.iter().map(|(date, _)| *date).min().unwrap_or(to);
-    let mat_offset = gym.mat_reads_high_by;
-    let jumps_before_last_day = inside.iter().filter(|(date, _)| *date < to).count();
-    let jumps = inside.iter().filter_map(|(_, rep)| loaded_jump(rep, mat_offset)).collect();
-    Ok(JumpSet { from: first, to, body_mass, mat_offset, jumps_before_last_day, jumps })
-}
-
-fn is_jump_of(rep: &Rep, exercise: &Exercise) -> bool {
-    rep.entry.exercise == exercise.id || rep.entry.exercise.as_str() == UNLOADED_JUMP
-}
-
-/// A constant error of the mat weighs most on the low jumps and moves the peak to heavier loads,
-/// so what it is known to read too high is taken off first.
-fn loaded_jump(rep: &Rep, mat_offset: Length) -> Option<LoadedJump> {
-    let method = match rep.entry.method {
-        Method::FlightTime => HeightMethod::FlightTime,
-        Method::TakeOffVelocity => HeightMethod::Impulse,
-        Method::Sensor => HeightMethod::BarPeakAboveTakeOff,
-        Method::ByHand => HeightMethod::NotStated,
-    };
-    let off = if method == HeightMethod::FlightTime { mat_offset } else { Length::ZERO };
-    let height = Length::metres(rep.number()?) - off;
-    Some(LoadedJump::of_height(rep.entry.load.total, height, method))
+    let own = jumps_by_method::chosen(house, gym, athlete, exercise, until, days)?;
+    let inside = &own.jumps;
+    let from = inside.iter().map(|(date, _)| *date).min().unwrap_or(own.to);
+    Ok(JumpSet {
+        from,
+        to: own.to,
+        body_mass,
+        mat_offset: gym.mat_reads_high_by,
+        method: own.method,
+        left_out: own.left_out,
+        jumps_before_last_day: inside.iter().filter(|(date, _)| *date < own.to).count(),
+        jumps: inside.iter().map(|(_, jump)| *jump).collect(),
+    })
 }
 
 /// The load-velocity line of an athlete in a lift, one side, from the days up to the last rep.
@@ -240,35 +239,12 @@ pub fn velocity(
     side: Option<Side>,
     days: i32,
 ) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
-    let reps = velocity_reps(house, gym, athlete, exercise, side, days);
+    let (reps, apart) = reps_by_method::chosen(house, gym, athlete, exercise, side, days);
     // All reps: the question is what the next rep will do, not what the best one did.
     let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
-    LoadVelocityProfile::from_reps(&reps, settings)
-}
-
-/// Loads and velocities of an athlete in a lift, one side, from the days up to the last rep.
-pub fn velocity_reps(
-    house: &House,
-    gym: &Gym,
-    athlete: &AthleteId,
-    exercise: &Exercise,
-    side: Option<Side>,
-    days: i32,
-) -> Vec<VelocityRep> {
-    let reps: Vec<(Date, &Rep)> = gym
-        .reps_of(athlete)
-        .filter(|rep| rep.entry.exercise == exercise.id && rep.counts() && rep.entry.side == side)
-        .map(|rep| (house.clock().date_of(rep.entry.at), rep))
-        .collect();
-    let to = reps.iter().map(|(date, _)| *date).max().unwrap_or(Date::ZERO);
-    let from = to.saturating_sub((days - 1).days());
-    reps.into_iter()
-        .filter(|(date, _)| *date >= from)
-        .filter_map(|(_, rep)| {
-            let velocity = Velocity::metres_per_second(rep.number()?);
-            Some(VelocityRep { load: rep.entry.load.total, velocity })
-        })
-        .collect()
+    let mut profile = LoadVelocityProfile::from_reps(&reps, settings)?;
+    profile.notes.extend(apart);
+    Ok(profile)
 }
 
 /// A date as said: "14 September".

@@ -3,16 +3,16 @@
 use crate::flow::house::House;
 use crate::flow::jump_days::{self, Day};
 use crate::flow::profiles::short;
+use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::estimate::{Interval, Level};
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::baseline::{self, Today};
 use cornerwork_core::profile::change::{self, Change, ChangeError, Prior, Question, TestNoise};
-use cornerwork_core::profile::test_day::{Conditions, TestDay};
+use cornerwork_core::profile::test_day::TestDay;
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Now, Odds, Share, Strip};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
-use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -21,8 +21,6 @@ use jiff::civil::Date;
 pub const SMALLEST_WORTHWHILE_CM: f64 = 1.0;
 /// A block of this many days: what lies before it is what the athlete was like.
 const BLOCK_DAYS: i32 = 42;
-/// Name of the condition that must be alike before jumps are compared.
-const METHOD: &str = "method";
 /// Usual days are those of the last weeks.
 const USUAL_DAYS: i32 = 28;
 /// Doubt about the mat's offset, in cm (ours: a comparison of a score of jumps leaves about this).
@@ -45,7 +43,7 @@ pub fn change(
     house: &House,
     gym: &Gym,
     athlete: &AthleteId,
-    noise: &ShrunkSpread,
+    squad: &SquadJumps,
     methods: Methods,
 ) -> Result<Noted<Change>, ChangeError> {
     let days = jump_days::of(house, gym, athlete);
@@ -56,35 +54,30 @@ pub fn change(
     let tests: Vec<TestDay> = days
         .iter()
         .map(|day| {
-            let test = test_day(gym, athlete, day, number(day.date));
+            let test = TestDay {
+                not_comparable_because: jump_days::making_weight(gym, athlete, day.date),
+                ..day.test(number(day.date))
+            };
             match methods {
                 Methods::KeptApart => test,
                 Methods::Aligned => aligned(gym, day, test),
             }
         })
         .collect();
-    let typical_cm = noise.standard_deviation * last.mean_cm();
-    let source = format!(
-        "own test days, {:.0} % of the weight; the rest Markovic 2004, J Strength Cond Res 18:551",
-        noise.own_weight * 100.0
-    );
+    let noise = squad.noise(gym, athlete, last.method);
+    let typical_cm = noise.share() * last.mean_cm();
     let question = Question {
         measure: "jump height",
         unit: "cm",
         since_day: begun.max(0.0),
         smallest_worthwhile: SMALLEST_WORTHWHILE_CM,
-        noise: TestNoise::of_day_mean(typical_cm, source).known_on(noise.degrees_of_freedom),
+        noise: TestNoise::of_day_mean(typical_cm, noise.sentence)
+            .known_on(noise.degrees_of_freedom),
         prior: Prior::Flat,
-        level_prior: Prior::Flat,
+        level_prior: squad.level_of_others(gym, athlete, last.method),
         level: Level::USUAL,
     };
     change::of(&tests, &question)
-}
-
-fn test_day(gym: &Gym, athlete: &AthleteId, day: &Day, number: f64) -> TestDay {
-    let conditions = Conditions::none().with(METHOD, day.method.words());
-    let test = TestDay::new(number, day.heights_cm.clone()).under(conditions);
-    TestDay { not_comparable_because: jump_days::making_weight(gym, athlete, day.date), ..test }
 }
 
 /// The day as the mat would have read it.
@@ -93,7 +86,15 @@ fn aligned(gym: &Gym, day: &Day, test: TestDay) -> TestDay {
         return test;
     }
     let offset_cm = gym.mat_reads_high_by.in_centimetres();
-    test.converted(METHOD, Method::FlightTime.words(), offset_cm, OFFSET_DOUBT_CM)
+    test.converted(jump_days::METHOD, Method::FlightTime.words(), offset_cm, OFFSET_DOUBT_CM)
+}
+
+/// The mean of each day's unloaded jumps in cm, by the method of the latest day.
+pub fn daily_means_cm(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<(Date, f64)> {
+    let days = jump_days::of(house, gym, athlete);
+    let Some(method) = days.last().map(|day| day.method) else { return Vec::new() };
+    let alike = days.iter().filter(|day| day.method == method);
+    alike.map(|day| (day.date, day.mean_cm())).collect()
 }
 
 /// The picture of a change.
@@ -131,7 +132,7 @@ pub fn usual_day(
     house: &House,
     gym: &Gym,
     athlete: &AthleteId,
-    noise: &ShrunkSpread,
+    squad: &SquadJumps,
 ) -> Result<UsualDay, String> {
     let days = jump_days::of(house, gym, athlete);
     let (last, before) = days.split_last().ok_or("No unloaded jump on record yet.")?;
@@ -140,7 +141,8 @@ pub fn usual_day(
         .filter(|day| day.method == last.method && (last.date - day.date).get_days() <= USUAL_DAYS)
         .map(Day::mean_cm)
         .collect();
-    let known = (noise.standard_deviation * last.mean_cm(), noise.degrees_of_freedom);
+    let noise = squad.noise(gym, athlete, last.method);
+    let known = (noise.share() * last.mean_cm(), noise.degrees_of_freedom);
     let today = baseline::today(&earlier_cm, last.mean_cm(), Some(known), "cm");
     let today = today.map_err(|error| error.to_string())?;
     Ok(UsualDay { today, earlier_cm, date: last.date })
@@ -182,7 +184,7 @@ pub fn lesson(
     house: &House,
     gym: &Gym,
     athlete: &AthleteId,
-    noise: &ShrunkSpread,
+    squad: &SquadJumps,
     change: &Change,
 ) -> Option<Lesson> {
     let days = jump_days::of(house, gym, athlete);
@@ -196,7 +198,7 @@ pub fn lesson(
         .collect();
     let count = f64::from(u32::try_from(before.len()).ok().filter(|count| *count > 0)?);
     let usual = before.iter().sum::<f64>() / count;
-    let spread = noise.standard_deviation * usual;
+    let spread = squad.noise(gym, athlete, last.method).share() * usual;
     let reach = 1.644_853_6 * spread * (1.0 + 1.0 / count).sqrt();
     let band = Interval { low: usual - reach, high: usual + reach };
     let today = last.mean_cm();
@@ -208,7 +210,7 @@ pub fn lesson(
     };
     let sentence = format!(
         "Your jump moves about {spread:.1} cm from day to day even when nothing has changed. The \
-         last day was {:.1} cm {} those before the block. {seen}: {}.",
+         last day was {:.1} cm {} your days before the block. {seen}: {}.",
         difference.abs(),
         if difference < 0.0 { "below" } else { "above" },
         in_words(change)
@@ -234,11 +236,12 @@ pub fn lesson(
 /// The likeliest of the three in words a boxer counts with.
 fn in_words(change: &Change) -> String {
     let odds = change.odds;
-    let of_ten = |probability: f64| (probability * 10.0).round().clamp(0.0, 10.0);
-    let (up, down) = (of_ten(odds.rise), of_ten(odds.fall));
-    if odds.rise >= odds.fall {
-        format!("of ten like you, about {up:.0} really jump higher now")
-    } else {
-        format!("of ten like you, about {down:.0} really jump lower now")
-    }
+    let (probability, way) =
+        if odds.rise >= odds.fall { (odds.rise, "higher") } else { (odds.fall, "lower") };
+    let how_many = match (probability * 10.0).round() {
+        0.0 => "hardly one".to_owned(),
+        10.0 => "nearly all".to_owned(),
+        some => format!("about {some:.0}"),
+    };
+    format!("of ten like you, {how_many} really jump {way} now")
 }

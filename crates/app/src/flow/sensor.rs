@@ -3,10 +3,11 @@
 use crate::flow::expected;
 use crate::flow::house::House;
 use cornerwork_core::estimate::Level;
+use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::profile::sensor_offset::{Shift, common};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::rep::{Method, Rep};
+use cornerwork_core::session::rep::{Method, Rep, Side};
 use cornerwork_core::working::Working;
 use jiff::SignedDuration;
 use std::collections::BTreeMap;
@@ -49,8 +50,15 @@ fn moved_at(house: &House, gym: &Gym, stations: &[u8]) -> Option<Moved> {
     for rep in &reps {
         by_athlete.entry(&rep.entry.athlete).or_default().push(rep);
     }
-    let shifts: Vec<Shift> =
-        by_athlete.iter().filter_map(|(athlete, reps)| shift(house, gym, athlete, reps)).collect();
+    let mut days = DayShares::new();
+    for entry in reps.iter().map(|rep| &rep.entry) {
+        days.entry((&entry.exercise, entry.side))
+            .or_insert_with(|| expected::day_share(house, gym, entry));
+    }
+    let shifts: Vec<Shift> = by_athlete
+        .iter()
+        .filter_map(|(athlete, reps)| shift(house, gym, athlete, reps, &days))
+        .collect();
     let found = common(&shifts, "m/s", Level::USUAL).ok().filter(|found| found.warn)?;
     let mut stations: Vec<u8> = reps.iter().filter_map(|rep| rep.entry.station).collect();
     stations.sort_unstable();
@@ -65,13 +73,23 @@ fn moved_at(house: &House, gym: &Gym, stations: &[u8]) -> Option<Moved> {
     Some(Moved { stations, sentence, working: found.working })
 }
 
+/// How far a day strays, by exercise and side.
+type DayShares<'a> = BTreeMap<(&'a ExerciseId, Option<Side>), f64>;
+
 /// One athlete's reps against what was expected of each before the first of them.
-fn shift(house: &House, gym: &Gym, athlete: &AthleteId, reps: &[&Rep]) -> Option<Shift> {
+fn shift(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    reps: &[&Rep],
+    days: &DayShares<'_>,
+) -> Option<Shift> {
     let before = reps.iter().map(|rep| rep.entry.at).min()?;
     let each: Vec<(f64, f64, f64)> = reps
         .iter()
         .filter_map(|rep| {
-            let expected = expected::of(house, gym, athlete, &rep.entry, before)?;
+            let day = *days.get(&(&rep.entry.exercise, rep.entry.side))?;
+            let expected = expected::of(house, gym, &rep.entry, before, day)?;
             Some((rep.number()? - expected.expected, expected.doubt, expected.rep_noise))
         })
         .collect();

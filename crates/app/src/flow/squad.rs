@@ -98,9 +98,9 @@ fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> By
         let alike = |(other, one): &(&Athlete, Measured)| {
             other.sex == first.sex && same_implement(&own, one)
         };
-        let (here, rest) = measured.into_iter().partition(alike);
+        let (here, rest): (Vec<_>, Vec<_>) = measured.into_iter().partition(alike);
         measured = rest;
-        groups.extend(group(house, &field, here, order));
+        groups.extend(group(house, &field, &here, order));
     }
     groups.sort_by_key(|group| group.rows.first().map(|row| row.athlete.sex == Sex::Male));
     ByYardstick { yardstick, groups, missing }
@@ -109,7 +109,7 @@ fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> By
 fn group<'a>(
     house: &House,
     field: &Field<'a>,
-    people: Vec<(&'a Athlete, Measured)>,
+    people: &[(&'a Athlete, Measured)],
     order: Order,
 ) -> Option<Group<'a>> {
     let yardstick = field.yardstick;

@@ -4,7 +4,8 @@
 use crate::flow::house::House;
 use crate::flow::kept::Kept;
 use crate::flow::plan::{self, LOADED_JUMP};
-use crate::flow::profiles::{self, JumpSet, Momentum, PROFILE_DAYS};
+use crate::flow::profiles::{JumpSet, Momentum, PROFILE_DAYS};
+use crate::flow::reps_by_method;
 use cornerwork_core::estimate::{Interval, Level};
 use cornerwork_core::exercise::{Exercise, ExerciseId};
 use cornerwork_core::note::Noted;
@@ -82,7 +83,7 @@ pub fn behind_line(
         .athletes
         .values()
         .filter(|other| other.id != athlete.id && other.sex == athlete.sex)
-        .map(|other| profiles::velocity_reps(house, gym, &other.id, exercise, side, PROFILE_DAYS))
+        .map(|other| reps_by_method::chosen(house, gym, &other.id, exercise, side, PROFILE_DAYS).0)
         .filter(|reps| !reps.is_empty())
         .collect();
     let key = (athlete.id.clone(), exercise.id.clone(), side);

@@ -5,10 +5,10 @@ use crate::flow::house::House;
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::profile::wrong_athlete::{Candidate, of_set};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
-use cornerwork_core::session::gym::{Evening, Gym};
+use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
-use cornerwork_core::session::rep::{DoneWith, Rep};
+use cornerwork_core::session::rep::{DoneWith, Rep, RepEntry};
 use cornerwork_core::working::Working;
 
 /// A set that reads like someone else's.
@@ -18,16 +18,23 @@ pub struct Question<'a> {
     pub station: u8,
     /// To whom it was credited.
     pub credited: &'a Athlete,
-    /// Whose it may have been.
-    pub perhaps: &'a Athlete,
+    /// Whose it may have been, the likeliest first; two where one alone is not likely enough.
+    pub perhaps: Vec<Perhaps<'a>>,
     /// Its reps, oldest first.
     pub reps: Vec<OperationId>,
-    /// What hangs and stands there for that athlete, where it is not what was recorded.
-    pub done_with: Option<DoneWith>,
     /// What is asked, with the numbers it rests on.
     pub sentence: String,
     /// How it came about.
     pub working: Working,
+}
+
+/// Someone whose set it may have been.
+#[derive(Debug)]
+pub struct Perhaps<'a> {
+    /// Who.
+    pub athlete: &'a Athlete,
+    /// What hangs and stands there for this athlete, where it is not what was recorded.
+    pub done_with: Option<DoneWith>,
 }
 
 /// Closed sets of the open evening that read like someone else's and were not settled yet, the
@@ -64,11 +71,11 @@ pub fn repair(
         let reason = "confirmed: the right athlete".to_owned();
         return Ok(Change::RepsMoved { reps, athlete, done_with: None, reason });
     }
-    if athlete != asked.perhaps.id {
-        return Err("Move the reps one by one to anyone else: Mend the last rep.".to_owned());
-    }
+    let elsewhere = "Move the reps one by one to anyone else: Mend the last rep.";
+    let mut perhaps = asked.perhaps.into_iter();
+    let theirs = perhaps.find(|one| one.athlete.id == athlete).ok_or(elsewhere)?;
     let reason = "set credited to the wrong athlete".to_owned();
-    Ok(Change::RepsMoved { reps, athlete, done_with: asked.done_with, reason })
+    Ok(Change::RepsMoved { reps, athlete, done_with: theirs.done_with, reason })
 }
 
 struct ClosedSet<'a> {
@@ -114,37 +121,77 @@ fn question<'a>(house: &House, ledger: &'a Ledger, set: &ClosedSet<'a>) -> Optio
     let alike = most_alike(&set.reps);
     let first = alike.first()?;
     let before = set.reps.first()?.entry.at;
-    let of = |athlete: &AthleteId| expected::of(house, gym, athlete, &first.entry, before);
+    let day = expected::day_share(house, gym, &first.entry);
+    let expected_of = |entry: &RepEntry| expected::of(house, gym, entry, before, day);
     let credited = gym.athlete(set.athlete)?;
-    let mut people = vec![(credited, of(set.athlete)?)];
-    let others = gym.evening.iter().flat_map(|evening| evening.plan.groups.iter().flatten());
+    let mut people = vec![(credited, expected_of(&first.entry)?)];
+    let evening = gym.evening.as_ref()?;
+    let others = evening.plan.groups.iter().flatten();
     let others = others.filter(|id| *id != set.athlete).filter_map(|id| gym.athlete(id));
-    people.extend(others.filter_map(|athlete| Some((athlete, of(&athlete.id)?))));
+    people.extend(others.filter_map(|athlete| {
+        Some((athlete, expected_of(&as_done_by(gym, set, &first.entry, athlete)?)?))
+    }));
     let values: Vec<f64> = alike.iter().filter_map(|rep| rep.number()).collect();
     let candidates: Vec<Candidate> =
         people.iter().map(|(athlete, expected)| candidate(athlete, *expected)).collect();
     let whose = of_set(&values, &candidates, 0).ok()?;
-    let (perhaps, theirs) = people.get(whose.ask?)?;
-    let said = said(exercise, &values);
-    let sentence = format!(
-        "Was this {} ({})? The set of {} read {said}; {} usually shows {} here, {} {}.",
-        perhaps.given_name(),
-        perhaps.id,
-        credited.given_name(),
-        credited.given_name(),
-        exercise.measure.number(people[0].1.expected),
-        perhaps.given_name(),
-        exercise.measure.with_unit(theirs.expected),
-    );
+    if whose.ask.is_empty() {
+        return None;
+    }
+    let asked: Vec<_> = whose.ask.iter().filter_map(|place| people.get(*place)).collect();
+    let perhaps = |(athlete, _): &&(&'a Athlete, Expectation)| Perhaps {
+        athlete,
+        done_with: done_with(gym, set, athlete),
+    };
     Some(Question {
         station: set.station,
         credited,
-        perhaps,
+        perhaps: asked.iter().map(perhaps).collect(),
         reps: set.reps.iter().map(|rep| rep.id).collect(),
-        done_with: done_with(gym, gym.evening.as_ref()?, set, perhaps),
-        sentence,
+        sentence: sentence(exercise, &values, &people[0], &asked),
         working: whose.working,
     })
+}
+
+/// What was done, had it been done by someone else: with what hangs and stands there for them.
+fn as_done_by(
+    gym: &Gym,
+    set: &ClosedSet<'_>,
+    entry: &RepEntry,
+    athlete: &Athlete,
+) -> Option<RepEntry> {
+    let theirs = hung_for(gym, set.station, athlete)?;
+    Some(RepEntry {
+        athlete: athlete.id.clone(),
+        load: theirs.load,
+        box_height: theirs.box_height,
+        ..entry.clone()
+    })
+}
+
+fn sentence(
+    exercise: &Exercise,
+    values: &[f64],
+    credited: &(&Athlete, Expectation),
+    asked: &[&(&Athlete, Expectation)],
+) -> String {
+    let names: Vec<String> = asked
+        .iter()
+        .map(|(athlete, _)| format!("{} ({})", athlete.given_name(), athlete.id))
+        .collect();
+    let usual = |(athlete, of): &(&Athlete, Expectation)| {
+        format!("{} {}", athlete.given_name(), exercise.measure.number(of.expected))
+    };
+    let usuals: Vec<String> =
+        std::iter::once(credited).chain(asked.iter().copied()).map(usual).collect();
+    format!(
+        "Was this {}? {}'s set read {} {}. Usual here: {}.",
+        names.join(" or "),
+        credited.0.given_name(),
+        said(exercise, values),
+        exercise.measure.unit.symbol(),
+        usuals.join(", "),
+    )
 }
 
 /// The reps of one side and load of which there are most: what is expected differs between them.
@@ -186,18 +233,18 @@ fn candidate(athlete: &Athlete, of: Expectation) -> Candidate {
 }
 
 /// Whoever stepped up found what was hung and set for them.
-fn done_with(
-    gym: &Gym,
-    evening: &Evening,
-    set: &ClosedSet<'_>,
-    perhaps: &Athlete,
-) -> Option<DoneWith> {
+fn hung_for(gym: &Gym, station: u8, athlete: &Athlete) -> Option<DoneWith> {
+    let evening = gym.evening.as_ref()?;
+    let load = gym.load_at(evening.plan.station(station)?, &athlete.id);
+    Some(DoneWith { load, box_height: evening.box_at(station, &athlete.id) })
+}
+
+/// The same where it is not what was recorded.
+fn done_with(gym: &Gym, set: &ClosedSet<'_>, athlete: &Athlete) -> Option<DoneWith> {
     let entry = &set.reps.first()?.entry;
-    let station = evening.plan.station(set.station)?;
-    let load = gym.load_at(station, &perhaps.id);
-    let box_height = evening.box_at(set.station, &perhaps.id);
-    let same = load.same_as(&entry.load) && box_height == entry.box_height;
-    (!same).then_some(DoneWith { load, box_height })
+    hung_for(gym, set.station, athlete).filter(|theirs| {
+        !(theirs.load.same_as(&entry.load) && theirs.box_height == entry.box_height)
+    })
 }
 
 fn said(exercise: &Exercise, values: &[f64]) -> String {

@@ -3,8 +3,11 @@
 use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act, Answer, NewAthlete};
+use crate::flow::doors::Who;
 use crate::flow::kit::TypedBar;
 use crate::flow::record::{self, TypedRep};
+use crate::flow::safety::SafetyAct;
+use axum::Extension;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use cornerwork_core::session::athlete::AthleteId;
@@ -26,12 +29,13 @@ pub(super) async fn rep(
 pub(super) async fn station(
     State(site): State<Site>,
     Path((station, what)): Path<(u8, String)>,
+    Extension(who): Extension<Who>,
     form: Submitted,
 ) -> Response {
     if what == "missed" {
         return record_rep(&site, station, None, &form).await;
     }
-    do_it(&site, act_at_station(station, &what, &form), &form).await
+    do_it(&site, act_at_station(station, &what, &form, &who), &form).await
 }
 
 /// Longest time a tablet's entry may have waited for the network: a day.
@@ -57,7 +61,7 @@ async fn record_rep(site: &Site, station: u8, text: Option<String>, form: &Submi
     form.answer(record::typed_rep(&site.house, typed).await)
 }
 
-fn act_at_station(station: u8, what: &str, form: &Submitted) -> Option<Act> {
+fn act_at_station(station: u8, what: &str, form: &Submitted, who: &Who) -> Option<Act> {
     Some(match what {
         "close" => Act::CloseSet { station, athlete: form.athlete()? },
         "whose" => Act::MoveSet {
@@ -77,6 +81,12 @@ fn act_at_station(station: u8, what: &str, form: &Submitted) -> Option<Act> {
             cm: form.typed("cm"),
             chosen: form.number("chosen"),
         },
+        "stop" => Act::Safety(SafetyAct {
+            athlete: Some(form.athlete()?),
+            what: "stop".to_owned(),
+            fields: vec![("sign".to_owned(), form.typed("sign"))],
+            who: who.clone(),
+        }),
         "fault" => Act::Fault { rep: form.text("rep")?.parse().ok()?, tag: form.typed("fault") },
         _ => return None,
     })
@@ -200,7 +210,7 @@ pub(super) async fn athlete_entered(State(site): State<Site>, form: Submitted) -
 }
 
 /// Does what the form asks for; a form that asks for nothing known is said to be unreadable.
-async fn do_it(site: &Site, act: Option<Act>, form: &Submitted) -> Response {
+pub(super) async fn do_it(site: &Site, act: Option<Act>, form: &Submitted) -> Response {
     match act {
         Some(act) => form.answer(act::act(&site.house, form.id(), form.author(), act).await),
         None => form.unreadable(),

@@ -16,6 +16,10 @@ struct Asset {
 static STYLE: LazyLock<Asset> = LazyLock::new(|| {
     named("style", "css", "text/css; charset=utf-8", include_str!("assets/style.css"))
 });
+static TRACE_SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
+    let body = include_str!("assets/trace.js");
+    named("trace", "js", "text/javascript; charset=utf-8", body)
+});
 static SCRIPT: LazyLock<Asset> = LazyLock::new(|| {
     named(
         "cornerwork",
@@ -41,9 +45,14 @@ pub(super) fn script() -> String {
     format!("/assets/{}", SCRIPT.name)
 }
 
+/// Address of the script of the recordings' pages.
+pub(super) fn trace_script() -> String {
+    format!("/assets/{}", TRACE_SCRIPT.name)
+}
+
 /// One file.
 pub(super) async fn serve(Path(name): Path<String>) -> Response {
-    let found = [&*STYLE, &*SCRIPT].into_iter().find(|asset| asset.name == name);
+    let found = [&*STYLE, &*SCRIPT, &*TRACE_SCRIPT].into_iter().find(|asset| asset.name == name);
     match found {
         Some(asset) => (
             [(CONTENT_TYPE, asset.kind), (CACHE_CONTROL, "public, max-age=31536000, immutable")],

@@ -3,7 +3,7 @@
 //! A page with script sends the form in the background and is answered in JSON; one without is
 //! answered by going back to the page, or by a page with the question.
 
-use super::shell::{Distance, Page};
+use super::shell::Page;
 use crate::flow::act::Answer;
 use axum::extract::{Form, FromRequest, Request};
 use axum::http::header::{ACCEPT, HeaderName, REFERER};
@@ -29,12 +29,10 @@ impl<S: Send + Sync> FromRequest<S> for Submitted {
     type Rejection = Response;
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
-        let wants_json = header(request.headers(), &ACCEPT)
-            .is_some_and(|accept| accept.contains("application/json"));
-        let referer = header(request.headers(), &REFERER).map(str::to_owned);
+        let headers = request.headers().clone();
         let Form(fields) =
             Form::from_request(request, state).await.map_err(IntoResponse::into_response)?;
-        Ok(Self { fields, wants_json, referer })
+        Ok(Self::of(&headers, fields))
     }
 }
 
@@ -43,6 +41,19 @@ fn header<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
 }
 
 impl Submitted {
+    /// A form by its fields.
+    pub(super) fn of(headers: &HeaderMap, fields: Vec<(String, String)>) -> Self {
+        let wants_json =
+            header(headers, &ACCEPT).is_some_and(|accept| accept.contains("application/json"));
+        let referer = header(headers, &REFERER).map(str::to_owned);
+        Self { fields, wants_json, referer }
+    }
+
+    /// Whether the device asked for an answer in JSON.
+    pub(super) const fn wants_json(&self) -> bool {
+        self.wants_json
+    }
+
     /// What stands in a field.
     pub(super) fn text(&self, name: &str) -> Option<&str> {
         self.fields.iter().find(|(field, _)| field == name).map(|(_, text)| text.as_str())
@@ -56,6 +67,11 @@ impl Submitted {
     /// Every value of a field that may stand several times.
     pub(super) fn all(&self, name: &str) -> impl Iterator<Item = &str> {
         self.fields.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.as_str())
+    }
+
+    /// Every field, for an act that reads them by name.
+    pub(super) fn fields(&self) -> Vec<(String, String)> {
+        self.fields.clone()
     }
 
     /// A number, if the field holds one.
@@ -161,14 +177,5 @@ fn in_json(told: Answer) -> Response {
 }
 
 fn still(region: Markup) -> Html<String> {
-    Page {
-        title: "Question",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented: false,
-        now: None,
-    }
-    .html()
+    Page::desk("Question", region, false).html()
 }

@@ -3,6 +3,8 @@
 //! nothing that still matters.
 
 use super::{Site, page};
+use crate::flow::doors::Who;
+use axum::Extension;
 use axum::extract::{Query, State};
 use axum::response::sse::{Event, KeepAlive, Sse};
 use futures_util::stream::{self, Stream};
@@ -23,10 +25,11 @@ const HEARTBEAT: Duration = Duration::from_secs(10);
 /// The stream of a page.
 pub(super) async fn stream(
     State(site): State<Site>,
+    Extension(who): Extension<Who>,
     Query(asked): Query<Asked>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let version = site.house.keeper.version();
-    let watcher = Watcher { site, path: asked.page, version, sent: None };
+    let watcher = Watcher { site, who, path: asked.page, version, sent: None };
     let heartbeat =
         KeepAlive::new().interval(HEARTBEAT).event(Event::default().event("beat").data(""));
     Sse::new(stream::unfold(watcher, Watcher::next)).keep_alive(heartbeat)
@@ -34,6 +37,7 @@ pub(super) async fn stream(
 
 struct Watcher {
     site: Site,
+    who: Who,
     path: String,
     version: tokio::sync::watch::Receiver<u64>,
     sent: Option<String>,
@@ -43,7 +47,7 @@ impl Watcher {
     async fn next(mut self) -> Option<(Result<Event, Infallible>, Self)> {
         loop {
             let version = *self.version.borrow_and_update();
-            let region = page::region(&self.site, &self.path).await?.into_string();
+            let region = page::region(&self.site, &self.who, &self.path).await?.into_string();
             if self.sent.as_ref() != Some(&region) {
                 let event = Event::default().event("region").id(version.to_string()).data(&region);
                 self.sent = Some(region);

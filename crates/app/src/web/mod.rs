@@ -2,15 +2,19 @@
 
 mod act;
 mod assets;
+mod door;
 mod form;
 mod guard;
 mod live;
 mod page;
 mod program;
+mod safety;
 mod shell;
+mod trace_act;
 
 use crate::flow::house::House;
 use axum::Router;
+use axum::extract::DefaultBodyLimit;
 use axum::routing::{get, post};
 use std::sync::Arc;
 use tokio_util::sync::CancellationToken;
@@ -30,6 +34,9 @@ pub struct Site {
 
 /// Largest form taken: everything typed here is short.
 const LARGEST_FORM: usize = 64 * 1024;
+/// Largest batch of recordings in one form, for browsers without script; with script each file
+/// comes by itself. They are taken one after another, so memory holds one.
+const LARGEST_BATCH: usize = 1024 * 1024 * 1024;
 
 /// All routes.
 pub fn router(site: Site) -> Router {
@@ -39,7 +46,16 @@ pub fn router(site: Site) -> Router {
         .route("/athlete", post(act::athlete_entered))
         .route("/athlete/{code}", get(page::athlete::show))
         .route("/athlete/{code}/jump", post(act::jump))
-        .route("/athlete/{code}/mass", post(act::mass))
+        .route("/athlete/{code}/mass", get(page::body_mass::show).post(act::mass))
+        .route("/athlete/{code}/limit", post(safety::limit))
+        .route("/athlete/{code}/load", get(page::load::show))
+        .route("/athlete/{code}/session", post(safety::session))
+        .route("/athlete/{code}/debrief", get(page::debrief::show))
+        .route("/close", get(page::close::show))
+        .route("/people", get(page::people::show).post(safety::people))
+        .route("/people/{code}", get(page::person::show))
+        .route("/people/{code}/{what}", get(safety::everything).post(safety::person))
+        .route("/role", get(page::role::show).post(safety::role))
         .route("/rep/{id}", get(page::rep::show).post(act::rep_changed))
         .route("/floor", get(page::floor::all))
         .route("/floor/rotate", post(act::rotate))
@@ -53,13 +69,30 @@ pub fn router(site: Site) -> Router {
         .route("/session/{id}/rotation", get(page::rotation::show))
         .route("/exercises", get(page::exercises::all).post(program::exercises))
         .route("/exercise/{id}", get(page::exercises::one).post(program::exercise))
+        .route("/paper", get(page::paper::list))
+        .route("/paper/floor/{session}", get(page::paper::floor))
+        .route("/paper/squad", get(page::paper::squad))
+        .route("/paper/athlete/{code}", get(page::paper::athlete))
         .route("/undo", post(act::undo))
         .route("/wall", get(page::wall::show))
         .route("/join", get(page::join::show))
         .route("/live", get(live::stream))
         .route("/assets/{name}", get(assets::serve))
-        .layer(axum::middleware::from_fn(guard::check))
+        .route("/trace/{id}", get(page::trace::show).post(trace_act::mended))
+        .route("/trace/{id}/file", get(page::trace::as_received))
+        .route("/traces/columns", post(trace_act::columns))
         .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
+        .merge(recordings())
+        .layer(axum::middleware::from_fn_with_state(site.clone(), door::check))
+        .layer(axum::middleware::from_fn(guard::check))
         .layer(CompressionLayer::new())
         .with_state(site)
+}
+
+/// Recordings are larger than forms.
+fn recordings() -> Router<Site> {
+    Router::new()
+        .route("/traces", get(page::traces::show).post(trace_act::handed_in))
+        .layer(DefaultBodyLimit::disable())
+        .layer(RequestBodyLimitLayer::new(LARGEST_BATCH))
 }

@@ -34,7 +34,21 @@ pub(super) struct Page<'a> {
     pub now: Option<Timestamp>,
 }
 
-impl Page<'_> {
+impl<'a> Page<'a> {
+    /// A page at the desk that stands still, with nothing below its region and no clock. What is
+    /// otherwise on a page is said where the page is made.
+    pub(super) fn desk(title: &'a str, region: Markup, invented: bool) -> Self {
+        Self {
+            title,
+            distance: Distance::Desk,
+            live: None,
+            region,
+            rest: html! {},
+            invented,
+            now: None,
+        }
+    }
+
     /// The whole document.
     pub(super) fn html(&self) -> Html<String> {
         let class = match self.distance {
@@ -78,7 +92,9 @@ fn navigation(invented: bool) -> Markup {
             a href="/squad" { "Squad" }
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
+            a href="/traces" { "Traces" }
             a href="/kit" { "Kit" }
+            a href="/people" { "People" }
             a href="/join" { "Join" }
             @if invented { span.invented { "invented people and numbers" } }
         }

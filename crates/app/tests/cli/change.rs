@@ -21,7 +21,7 @@ fn a_gain_of_two_and_a_half_is_only_a_maybe() {
     assert_eq!(found["verdict"], "maybe up");
     assert_eq!(note_ids(&found), ["depends-on-prior"]);
     let words = run(&change("--smallest-worthwhile 1 --typical-error 1.5"), PAIR).out;
-    assert!(words.starts_with("Maybe up. Value +2.5 cm as measured"), "{words}");
+    assert!(words.starts_with("Maybe up. Measured +2.5 cm; true change"), "{words}");
 }
 
 #[test]
@@ -175,7 +175,10 @@ fn what_cannot_be_judged_is_refused_in_one_sentence() {
         ("date,value\n10.8.26,38\n2026-09-14,40\n", "Line 2: '10.8.26' is no date"),
         ("date,value\n2026-02-30,38\n2026-09-14,40\n", "Line 2: '2026-02-30' is no date"),
         ("date,value_cm,value_m\n2026-08-10,38,0.38\n", "say the same thing twice"),
-        ("date,value\n2026-08-10,38\n2026-08-10,39\n", "1 days of tests"),
+        (
+            "date,value\n2026-08-10,38\n2026-08-10,39\n",
+            "A change needs a test day before the block and one after it; days so far: 1.",
+        ),
         ("date,value,body_mass_kg\n2026-08-10,38,-3\n2026-09-14,40,80\n", "Line 2: a body mass"),
     ];
     for (table, expected) in cases {
@@ -199,4 +202,29 @@ fn what_cannot_be_judged_is_refused_in_one_sentence() {
     misused("change - --expected 1");
     misused("change - --expected 1,0");
     misused("change - --level 2");
+}
+
+// Squad of docs/examples/repeats.csv: `reliability` finds 0.64 cm on 14 degrees of freedom and
+// 2.0 %; with 5.8 % worth 20 (Souza and others 2020) 14 / 34 of the weight and 4.6 %.
+#[test]
+fn the_squads_own_repeats_are_the_noise_a_change_is_held_against() {
+    let repeats = concat!(env!("CARGO_MANIFEST_DIR"), "/../../docs/examples/repeats.csv");
+    let own = json(&change(&format!("--smallest-worthwhile 1 --repeats {repeats}")), PAIR);
+    near(&own, "typical_error", 0.64, 0.005);
+    assert_eq!(own["typical_error_source"], "the squad's own repeats");
+    let both = change(&format!(
+        "--smallest-worthwhile 1 --repeats {repeats} --test countermovement-jump-height"
+    ));
+    let weighed = json(&both, PAIR);
+    near(&weighed, "typical_error", 0.046 * 40.5, 0.025);
+    assert!(note_ids(&weighed).contains(&"typical-error-weighed"));
+    assert!(weighed["typical_error_source"].to_string().contains("41 % of the weight from own"));
+    let published =
+        json(&change("--smallest-worthwhile 1 --test countermovement-jump-height"), PAIR);
+    near(&published, "typical_error", 0.058 * 40.5, 1e-9);
+    let unit = refused(
+        &change(&format!("--repeats {repeats}")),
+        "date,value_n\n2026-08-10,38\n2026-09-14,40\n",
+    );
+    assert!(unit.contains("give both in one unit"), "{unit}");
 }

@@ -15,6 +15,9 @@ fn gym() -> (TempDir, Vec<Operation>) {
     let operations = demo::operations(1);
     Runtime::new().unwrap().block_on(async {
         let store = SqliteStore::open(&folder.path().join("gym")).await.unwrap();
+        for bytes in demo::recordings(1) {
+            store.recordings().keep(&bytes).await.unwrap();
+        }
         store.append(&operations).await.unwrap();
         store.close().await;
     });

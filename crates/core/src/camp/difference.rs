@@ -2,6 +2,7 @@
 
 use super::camps::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
+use crate::report::words::capitalised;
 use jiff::civil::Date;
 
 /// The differences between two layouts of one camp, in sentences, earliest first.
@@ -65,11 +66,6 @@ fn listed(days: &[Date]) -> String {
         return "none".to_owned();
     }
     days.iter().map(|day| short(*day)).collect::<Vec<_>>().join(", ")
-}
-
-fn capitalised(word: &str) -> String {
-    let mut letters = word.chars();
-    letters.next().map_or(String::new(), |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn short(date: Date) -> String {

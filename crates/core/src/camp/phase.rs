@@ -4,6 +4,7 @@
 //! taper needs (Bosquet 2007, Med Sci Sports Exerc 39:1358). Whole weeks, Monday to Saturday,
 //! before it are shared out by rules anyone can read and change.
 
+use crate::report::words::capitalised;
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 use std::fmt;
@@ -162,12 +163,23 @@ pub struct Outline {
 /// Weeks begin on Monday; days before the first Monday join the first phase. With fewer days than
 /// a taper needs, all of them are taper.
 pub fn plan_back(begins: Date, first_bell: Date, last_day: Date, rules: &PhaseRules) -> Outline {
+    let (phases, without_room) = lay_out(begins, first_bell, last_day, rules);
+    Outline { phases, lost: without_room.into_iter().filter_map(loss).collect() }
+}
+
+/// The phases, and the rules of those that found no room.
+fn lay_out(
+    begins: Date,
+    first_bell: Date,
+    last_day: Date,
+    rules: &PhaseRules,
+) -> (Vec<Phase>, Vec<&PhaseRule>) {
     let taper_from = taper_monday(first_bell);
     let first_monday = monday_from(begins);
     let weeks = days_between(first_monday, taper_from).max(0) / 7;
     let given = share_out(weeks, rules);
     let mut phases = Vec::new();
-    let mut lost = Vec::new();
+    let mut without_room = Vec::new();
     let mut monday = first_monday;
     for kind in PhaseKind::ALL {
         let Some(place) = rules.before_taper.iter().position(|rule| rule.kind == kind) else {
@@ -175,7 +187,7 @@ pub fn plan_back(begins: Date, first_bell: Date, last_day: Date, rules: &PhaseRu
         };
         let (rule, weeks) = (&rules.before_taper[place], given[place]);
         if weeks == 0 {
-            lost.extend(loss(rule));
+            without_room.push(rule);
             continue;
         }
         let next = monday.saturating_add((7 * weeks).days());
@@ -197,7 +209,7 @@ pub fn plan_back(begins: Date, first_bell: Date, last_day: Date, rules: &PhaseRu
             to: last_day.saturating_add(rules.recovery_days.days()),
         });
     }
-    Outline { phases, lost }
+    (phases, without_room)
 }
 
 /// The phases after a bout was moved while the camp is under way: what is past stays as it was,
@@ -222,7 +234,7 @@ pub fn plan_anew(
         return plan_back(begins, first_bell, last_day, rules);
     }
     let rules = rules.clone().for_a_camp_under_way();
-    let Outline { phases: ahead, lost } = plan_back(next_monday, first_bell, last_day, &rules);
+    let (ahead, without_room) = lay_out(next_monday, first_bell, last_day, &rules);
     let mut phases = begun;
     for phase in ahead.into_iter().filter(|phase| phase.from <= phase.to) {
         match phases.last_mut() {
@@ -238,8 +250,8 @@ pub fn plan_anew(
     }
     phases.retain(|phase| phase.from <= phase.to);
     // What was trained before the move is not lost by it.
-    let done = |word: &str| phases.iter().any(|phase| word.starts_with(phase.kind.word()));
-    let lost = lost.into_iter().filter(|sentence| !done(&sentence.to_lowercase())).collect();
+    let done = |kind| phases.iter().any(|phase| phase.kind == kind);
+    let lost = without_room.into_iter().filter(|rule| !done(rule.kind)).filter_map(loss).collect();
     Outline { phases, lost }
 }
 
@@ -269,11 +281,9 @@ fn share_out(weeks: i32, rules: &PhaseRules) -> Vec<i32> {
 fn loss(rule: &PhaseRule) -> Option<String> {
     // Nobody misses a general phase or a bridge that was only ever for spare time.
     matches!(rule.kind, PhaseKind::Power | PhaseKind::Strength).then(|| {
-        let word = rule.kind.word();
-        let (first, rest) = word.split_at(1);
         format!(
-            "{}{rest} finds no room: it needs {} {}, because {}.",
-            first.to_uppercase(),
+            "{} finds no room: it needs {} {}, because {}.",
+            capitalised(rule.kind.word()),
             rule.at_least_weeks,
             if rule.at_least_weeks == 1 { "week" } else { "weeks" },
             rule.because

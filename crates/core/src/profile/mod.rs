@@ -3,6 +3,7 @@
 pub mod baseline;
 pub mod change;
 pub mod force_velocity;
+pub mod likeness;
 pub mod load_momentum;
 pub mod load_velocity;
 pub mod peers;
@@ -14,5 +15,7 @@ pub mod series_noise;
 pub mod sides;
 pub mod test_day;
 pub mod verdict;
+pub mod warm_up_delay;
+pub mod weekly_chart;
 pub mod within_athlete;
 pub mod wrong_athlete;

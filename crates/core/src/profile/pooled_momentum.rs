@@ -4,6 +4,7 @@
 //! which is drawn from the squad. Momentum (mass + load) x velocity then peaks half-way between
 //! minus one body mass and the load at which velocity would vanish.
 
+use super::likeness::{Likeness, Shifts};
 use super::load_momentum::shape::take_off_velocity;
 use super::load_momentum::{JumpMeasure, LoadedJump};
 use super::pooled_velocity::borrowed_note;
@@ -30,6 +31,7 @@ pub struct Jumper {
 #[derive(Clone, Debug)]
 pub struct SquadMomentum {
     population: LinePopulation,
+    shifts: Shifts,
 }
 
 /// One athlete's line, own jumps and squad weighed.
@@ -41,6 +43,7 @@ pub struct PooledMomentum {
     jumps: usize,
     heaviest: f64,
     squad: usize,
+    shifts: Shifts,
 }
 
 /// The load of most momentum with the share that own jumps have in it.
@@ -56,25 +59,37 @@ pub struct PooledPeak {
     pub working: Working,
 }
 
+impl Jumper {
+    fn likeness(&self) -> Likeness {
+        Likeness { kind: self.kind, body_mass: self.body_mass }
+    }
+}
+
 impl SquadMomentum {
     /// From each athlete's jumps with one implement, all measured the same way.
     ///
+    /// The line is shifted by kind of person where both kinds have three people or more, and by the
+    /// logarithm of body mass in a squad of twenty or more whose heaviest is half as heavy again as
+    /// the lightest.
+    ///
     /// # Errors
-    /// [`MixedLineError`]: fewer than four athletes with two loads, or noise that is not known.
+    /// [`MixedLineError`]: fewer than four athletes with two loads, noise that is not known, or one
+    /// or two people of one kind.
     pub fn of(squad: &[Jumper], noise: Option<NoisePrior>) -> Result<Noted<Self>, MixedLineError> {
+        let alike: Vec<Likeness> = squad.iter().map(Jumper::likeness).collect();
+        let shifts = Shifts::of(&alike)?;
         let groups: Vec<Group> = squad
             .iter()
             .map(|jumper| Group {
                 points: points(jumper.body_mass, &jumper.jumps),
-                covariates: jumper.kind.into_iter().collect(),
+                covariates: shifts.covariates(&jumper.likeness()),
             })
             .collect();
-        Ok(LinePopulation::fit(&groups, noise)?.map(|population| Self { population }))
+        Ok(LinePopulation::fit(&groups, noise)?.map(|population| Self { population, shifts }))
     }
     /// Someone who is not in the squad's fit, with no jump or some.
     pub fn newcomer(&self, jumper: &Jumper) -> PooledMomentum {
-        let kind: Vec<f64> = jumper.kind.into_iter().collect();
-        let before = self.population.newcomer(&kind);
+        let before = self.population.newcomer(&self.shifts.covariates(&jumper.likeness()));
         let points = points(jumper.body_mass, &jumper.jumps);
         PooledMomentum {
             line: before.updated_with(&points),
@@ -83,6 +98,7 @@ impl SquadMomentum {
             jumps: points.len(),
             heaviest: points.iter().map(|(load, _)| *load).fold(0.0, f64::max),
             squad: self.population.groups(),
+            shifts: self.shifts,
         }
     }
 }
@@ -122,12 +138,12 @@ impl PooledMomentum {
         };
         let own_share = self.line.own_share(&self.before, load.value / self.body_mass);
         let sentence = format!(
-            "Most momentum at {:.0} kg (between {:.0} and {:.0}): {:.0} % of what is known there comes from {} own jumps, the rest from {} squad members.",
+            "Most momentum at {:.0} kg ({:.0} to {:.0}). {:.0} % of that is known from {}, the rest from {} squad members.",
             load.value.si(),
             load.interval.low.si(),
             load.interval.high.si(),
             100.0 * own_share,
-            self.jumps,
+            own_jumps(self.jumps),
             self.squad,
         );
         let working = self.working(&vanishing, &load);
@@ -153,6 +169,7 @@ impl PooledMomentum {
                 Input::new("body mass", format!("{mass:.1} kg")),
                 Input::new("own jumps", self.jumps.to_string()),
                 Input::new("squad members", self.squad.to_string()),
+                Input::new("squad's line shifted by", self.shifts.in_words()),
                 Input::new("squad's line", format!("{squad_velocity:.3} {squad_fall:+.3} m/s each body mass")),
             ],
             steps: vec![
@@ -164,6 +181,10 @@ impl PooledMomentum {
             doubt: "interval over the doubt of own line, squad's spread and noise together; a curved fall is not in it".into(),
         }
     }
+}
+
+fn own_jumps(count: usize) -> String {
+    if count == 1 { "1 own jump".to_owned() } else { format!("{count} own jumps") }
 }
 
 fn points(body_mass: Mass, jumps: &[LoadedJump]) -> Vec<(f64, f64)> {

@@ -1,5 +1,6 @@
 //! Load-velocity lines of a squad: someone with few reps borrows from the others, and says so.
 
+use super::likeness::{Likeness, Shifts};
 use crate::estimate::{Estimate, Level};
 use crate::note::{Note, Noted};
 use crate::profile::load_velocity::VelocityRep;
@@ -13,6 +14,16 @@ use crate::working::{Input, Working};
 #[derive(Clone, Debug)]
 pub struct SquadVelocity {
     population: LinePopulation,
+    shifts: Option<Shifts>,
+}
+
+/// Reps of one athlete in one lift, and who it is as far as likeness goes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lifter {
+    /// Kind and body mass.
+    pub likeness: Likeness,
+    /// The reps.
+    pub reps: Vec<VelocityRep>,
 }
 
 /// One athlete's line, own reps and squad weighed.
@@ -50,11 +61,42 @@ impl SquadVelocity {
         noise: Option<NoisePrior>,
     ) -> Result<Noted<Self>, MixedLineError> {
         let groups: Vec<Group> = athletes.iter().map(|reps| Group::of(points(reps))).collect();
-        Ok(LinePopulation::fit(&groups, noise)?.map(|population| Self { population }))
+        Ok(LinePopulation::fit(&groups, noise)?.map(|population| Self { population, shifts: None }))
     }
-    /// Someone who is not in the squad's fit, with no rep or some.
+    /// The same from athletes who differ in kind and mass: the line is shifted by kind where both
+    /// kinds have three people or more, and by the logarithm of body mass in a squad of twenty or
+    /// more whose heaviest is half as heavy again as the lightest.
+    ///
+    /// # Errors
+    /// [`MixedLineError`], as for athletes who are alike, and for one or two people of one kind.
+    pub fn of_lifters(
+        squad: &[Lifter],
+        noise: Option<NoisePrior>,
+    ) -> Result<Noted<Self>, MixedLineError> {
+        let alike: Vec<Likeness> = squad.iter().map(|lifter| lifter.likeness).collect();
+        let shifts = Shifts::of(&alike)?;
+        let group = |lifter: &Lifter| Group {
+            points: points(&lifter.reps),
+            covariates: shifts.covariates(&lifter.likeness),
+        };
+        let groups: Vec<Group> = squad.iter().map(group).collect();
+        Ok(LinePopulation::fit(&groups, noise)?
+            .map(|population| Self { population, shifts: Some(shifts) }))
+    }
+    /// Someone who is not in a fit of lifters, with no rep or some.
+    pub fn new_lifter(&self, lifter: &Lifter) -> PooledVelocity {
+        let covariates = self.shifts.map(|shifts| shifts.covariates(&lifter.likeness));
+        self.with_covariates(&covariates.unwrap_or_default(), &lifter.reps)
+    }
+    /// Someone who is not in the squad's fit, with no rep or some; of a squad of lifters, someone
+    /// of its middle mass and no stated kind.
     pub fn newcomer(&self, reps: &[VelocityRep]) -> PooledVelocity {
-        let before = self.population.newcomer(&[]);
+        let covariates = self.shifts.map(|shifts| shifts.of_the_middle());
+        self.with_covariates(&covariates.unwrap_or_default(), reps)
+    }
+
+    fn with_covariates(&self, covariates: &[f64], reps: &[VelocityRep]) -> PooledVelocity {
+        let before = self.population.newcomer(covariates);
         let line = before.updated_with(&points(reps));
         PooledVelocity { before, line, reps: reps.len(), squad: self.population.groups() }
     }
@@ -83,7 +125,7 @@ impl PooledVelocity {
         let load: Estimate<Mass> = in_units(self.line.falls_to(target.si(), level)?);
         let own_share = self.line.own_share(&self.before, load.value.si());
         let sentence = format!(
-            "{:.1} kg for {:.2} m/s (between {:.1} and {:.1}): {:.0} % of what is known there comes from {} own reps, the rest from {} squad members.",
+            "{:.1} kg for {:.2} m/s ({:.1} to {:.1}). {:.0} % of that is known from own reps ({}), the rest from {} squad members.",
             load.value.si(),
             target.si(),
             load.interval.low.si(),

@@ -6,7 +6,7 @@
 use crate::stats::shrinkage::{ShrunkSpread, spread_towards};
 use crate::working::{Input, Working};
 
-/// One published typical error, between days.
+/// One published typical error.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PublishedNoise {
     /// Stable id of the test, in kebab-case.
@@ -23,17 +23,31 @@ pub struct PublishedNoise {
     pub source: &'static str,
 }
 
-/// Published typical errors between days. None was found for boxers; women are in few samples, and
-/// what is not listed has no published reference here.
-pub const PUBLISHED: [PublishedNoise; 6] = [
-    PublishedNoise {
-        test: "countermovement-jump-height",
-        words: "height of a countermovement jump",
-        percent: 5.8,
-        degrees_of_freedom: 20.0,
-        sample: "41 active men, two to seven days apart",
-        source: "Souza and others 2020, Int J Exerc Sci 13",
-    },
+/// Height of a jump by impulse or take-off velocity.
+pub const JUMP_HEIGHT: PublishedNoise = PublishedNoise {
+    test: "countermovement-jump-height",
+    words: "height of a countermovement jump",
+    percent: 5.8,
+    degrees_of_freedom: 20.0,
+    sample: "41 active men, two to seven days apart",
+    source: "Souza and others 2020, Int J Exerc Sci 13",
+};
+
+/// Height of a jump by time in the air. Within one session, so it is worth half of the others.
+pub const JUMP_HEIGHT_ON_A_MAT: PublishedNoise = PublishedNoise {
+    test: "jump-height-on-a-mat",
+    words: "height of a jump on a mat",
+    percent: 3.5,
+    degrees_of_freedom: 10.0,
+    sample: "93 students within a session, the middle of 2.4 to 4.6 %",
+    source: "Markovic and others 2004, J Strength Cond Res 18:551",
+};
+
+/// Published typical errors. None was found for boxers; women are in few samples, and what is not
+/// listed has no published reference here.
+pub const PUBLISHED: [PublishedNoise; 7] = [
+    JUMP_HEIGHT,
+    JUMP_HEIGHT_ON_A_MAT,
     PublishedNoise {
         test: "countermovement-jump-peak-force",
         words: "peak force of a countermovement jump",
@@ -48,7 +62,7 @@ pub const PUBLISHED: [PublishedNoise; 6] = [
         percent: 11.2,
         degrees_of_freedom: 20.0,
         sample: "30 men from 40 cm; 13 basketball players had 2 to 3 %",
-        source: "Stratford and others 2020, Biomechanics 1:1; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
+        source: "Stratford, Dos'Santos and McMahon, article of a professional body, year not seen; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
     },
     PublishedNoise {
         test: "reactive-strength-index-modified",
@@ -94,6 +108,13 @@ pub struct WeighedNoise {
 /// The published typical error of a test; nothing where there is no published reference.
 pub fn published(test: &str) -> Option<&'static PublishedNoise> {
     PUBLISHED.iter().find(|known| known.test == test)
+}
+
+impl WeighedNoise {
+    /// As a share of the value.
+    pub fn share(&self) -> f64 {
+        self.percent / 100.0
+    }
 }
 
 impl PublishedNoise {

@@ -1,3 +1,5 @@
 //! What is shown, before anyone decides how: plain rows, curves and sentences.
 
+pub mod document;
 pub mod figure;
+pub mod words;

@@ -3,12 +3,15 @@
 mod apply;
 mod check;
 mod evening;
+mod safety;
 
 pub use evening::Evening;
+pub use safety::stand_down_id;
 
 use crate::camp;
 use crate::camp::camps::Camps;
 use crate::camp::day::CampDay;
+use crate::camp::safety::Safety;
 use crate::exercise::{Direction, ExerciseId};
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
@@ -19,6 +22,7 @@ use crate::session::program::{Program, SessionPlan};
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
 use crate::session::restriction::{Barred, Restriction, RestrictionId};
+use crate::session::traces::Traces;
 use crate::units::{Length, Mass};
 use jiff::Timestamp;
 use jiff::civil::Date;
@@ -52,11 +56,14 @@ pub struct Gym {
     pub program: Program,
     /// The evening that is open or was last open.
     pub evening: Option<Evening>,
+    /// Every recording filed.
+    pub traces: Traces,
     place_of_rep: HashMap<OperationId, usize>,
     reps_of_athlete: HashMap<AthleteId, Vec<usize>>,
     body_masses: BTreeMap<AthleteId, Vec<(Timestamp, Mass)>>,
     restrictions: BTreeMap<RestrictionId, Restriction>,
     targets: BTreeMap<(AthleteId, ExerciseId), Target>,
+    safety: Safety,
 }
 
 /// What a best must share with a rep to be comparable with it.
@@ -246,14 +253,11 @@ impl Gym {
         side: Option<Side>,
         today: Date,
     ) -> Result<(), Refusal> {
+        self.guardian_consents(athlete)?;
         let Some(bar) = self.restrictions(athlete, today).find(|one| one.bars(exercise, side))
         else {
             return Ok(());
         };
-        let name = self
-            .athletes
-            .get(athlete)
-            .map_or_else(|| athlete.to_string(), |athlete| athlete.given_name().to_owned());
         let what = match &bar.barred {
             Barred::Everything => "all training".to_owned(),
             Barred::Exercises(_) => words_of(exercise),
@@ -261,14 +265,23 @@ impl Gym {
                 format!("{} with the {}", words_of(exercise), side.word())
             }
         };
-        Err(Refusal::Barred {
+        Err(self.barred(bar, what))
+    }
+
+    /// The refusal a restriction gives, about something.
+    fn barred(&self, bar: &Restriction, what: String) -> Refusal {
+        let name = self
+            .athletes
+            .get(&bar.athlete)
+            .map_or_else(|| bar.athlete.to_string(), |athlete| athlete.given_name().to_owned());
+        Refusal::Barred {
             name,
             what,
             earliest: bar.earliest_end,
             needs_clearance: bar.needs_clearance,
             ground: bar.ground.clone(),
             instead: bar.instead.clone(),
-        })
+        }
     }
 }
 

@@ -1,8 +1,11 @@
 //! The operations in order, and the gym they make.
 
+use crate::camp::safety_change::SafetyChange;
+use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::gym::Gym;
 use crate::session::operation::{Change, Operation, OperationId};
 use crate::session::refusal::Refusal;
+use jiff::SignedDuration;
 use jiff::civil::Date;
 use std::collections::{HashMap, HashSet};
 
@@ -48,8 +51,10 @@ impl Ledger {
     /// Whether this change could be taken on a date at the gym. Refusals change nothing.
     pub fn check(&self, operation: &Operation, today: Date) -> Result<(), Refusal> {
         match &operation.change {
-            Change::Withdrawn { operation: target, .. } if !self.knows(*target) => {
-                Err(Refusal::UnknownOperation { id: *target })
+            Change::Withdrawn { operation: target, .. } => {
+                let unknown = || Refusal::UnknownOperation { id: *target };
+                let target = self.operation(*target).ok_or_else(unknown)?;
+                may_be_taken_back(target, operation)
             }
             change => self.gym.check(change, today),
         }
@@ -77,6 +82,16 @@ impl Ledger {
     pub fn stands(&self, id: OperationId) -> bool {
         self.knows(id) && !self.gone.contains(&id)
     }
+}
+
+/// A stop pressed by mistake may be taken back for as long as a thumb slips, and no longer.
+pub const SLIP_OF_THE_THUMB: SignedDuration = SignedDuration::from_mins(2);
+
+fn may_be_taken_back(target: &Operation, asked: &Operation) -> Result<(), Refusal> {
+    let Some(needs) = Gym::keeps_out(&target.change) else { return Ok(()) };
+    let slipped = matches!(&target.change, Change::Safety(SafetyChange::StopSignSeen { .. }))
+        && asked.at.duration_since(target.at) <= SLIP_OF_THE_THUMB;
+    if slipped { Ok(()) } else { Err(SafetyRefusal::StaysUntilCleared { needs }.into()) }
 }
 
 /// The operations that are taken back. Read from the newest: a withdrawal counts only if it was

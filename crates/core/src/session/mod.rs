@@ -15,3 +15,5 @@ pub mod program;
 pub mod refusal;
 pub mod rep;
 pub mod restriction;
+pub mod trace;
+pub mod traces;

@@ -5,6 +5,7 @@
 //! twice is one operation.
 
 use crate::camp::camps::CampChange;
+use crate::camp::safety_change::SafetyChange;
 use crate::exercise::ExerciseId;
 use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
@@ -13,6 +14,7 @@ use crate::session::evening::{EveningPlan, Target};
 use crate::session::program::ProgramChange;
 use crate::session::rep::{DoneWith, Load, RepEntry, SeenFault};
 use crate::session::restriction::{Restriction, RestrictionId};
+use crate::session::trace::TraceChange;
 use crate::units::{Length, Mass};
 use jiff::Timestamp;
 use std::fmt;
@@ -182,6 +184,10 @@ pub enum Change {
     EveningClosed,
     /// The program changes: own exercises, planned sessions, who comes.
     Program(ProgramChange),
+    /// A change of safety, consent, load or limits.
+    Safety(SafetyChange),
+    /// A recording filed, read, mended or set aside.
+    Trace(TraceChange),
     /// An earlier operation is taken back; taking back a taking-back brings the first one back.
     Withdrawn {
         /// Which.

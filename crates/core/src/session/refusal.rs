@@ -1,6 +1,7 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
 use crate::camp::camps::CampRefusal;
+use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::program::ProgramRefusal;
 use jiff::civil::Date;
@@ -46,6 +47,9 @@ pub enum Refusal {
     /// A change of bouts and camps that cannot stand.
     #[error(transparent)]
     Camp(#[from] CampRefusal),
+    /// Against a rule of safety.
+    #[error(transparent)]
+    Safety(#[from] SafetyRefusal),
     /// Nothing is open.
     #[error("No evening is open. Open the evening at the desk first.")]
     NoEvening,
@@ -80,6 +84,30 @@ pub enum Refusal {
         cap_kg: f64,
         /// Heaviest load that may be hung now.
         allowed_kg: f64,
+    },
+    /// A recording that is here already.
+    #[error(
+        "This recording is here already: {file}, filed for {athlete} on {}. It is not filed twice.",
+        day.strftime("%-d %B %Y")
+    )]
+    RecordingFiled {
+        /// Name of the file it came in.
+        file: String,
+        /// Whose it is.
+        athlete: String,
+        /// Its day.
+        day: Date,
+    },
+    /// A way of reading without a name.
+    #[error("A way of reading is remembered under a name. Type one, such as: plate in the corner.")]
+    ReadingWithoutName,
+    /// An event that a kind of trial does not have, or a time that is none.
+    #[error("The {event} of {kind} cannot be moved there. Set the recording aside instead.")]
+    EventNotMovable {
+        /// Which event.
+        event: &'static str,
+        /// Kind of trial.
+        kind: &'static str,
     },
     /// A box above a cap.
     #[error("{asked_cm:.0} cm is above the cap of {cap_cm:.0} cm for {name}: {ground}.")]

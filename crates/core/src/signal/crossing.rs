@@ -107,7 +107,7 @@ mod tests {
 
     #[test]
     fn an_instant_is_found_on_either_clock() {
-        let stamped = Sampling::Stamps(vec![0.0, 0.1, 0.4]);
+        let stamped = Sampling::stamps(vec![0.0, 0.1, 0.4]);
         assert_eq!(moment_at(&stamped, 3, 0.25).map(|m| m.before), Some(1));
         assert!((moment_at(&stamped, 3, 0.25).unwrap().fraction - 0.5).abs() < 1e-12);
         assert_eq!(moment_at(&stamped, 3, 0.4), Some(Moment::at(2)));

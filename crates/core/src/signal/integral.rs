@@ -93,7 +93,7 @@ mod tests {
     fn a_straight_line_is_integrated_exactly_on_even_and_uneven_steps() {
         // The integral of t from a to b is (b² - a²)/2; the trapezoid rule is exact on lines.
         let stamps = vec![0.0, 0.1, 0.35, 0.4, 1.0];
-        let sampling = Sampling::Stamps(stamps.clone());
+        let sampling = Sampling::stamps(stamps.clone());
         let running = cumulative(&sampling, 0, 5, |i| stamps[i]);
         assert!((running[4] - 0.5).abs() < 1e-15);
         let (from, to) = (Moment { before: 0, fraction: 0.5 }, Moment { before: 3, fraction: 0.5 });

@@ -5,6 +5,7 @@
 
 pub mod butterworth;
 pub mod crossing;
+pub mod ensemble;
 pub mod integral;
 mod moment;
 mod sampling;
@@ -12,5 +13,5 @@ mod trace;
 pub mod window;
 
 pub use moment::Moment;
-pub use sampling::Sampling;
+pub use sampling::{Sampling, Stamps};
 pub use trace::Trace;

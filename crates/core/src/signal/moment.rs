@@ -62,7 +62,7 @@ mod tests {
         assert_eq!(take_off, Moment { before: 0, fraction: 0.5 });
         assert_eq!(take_off.of(&[2.0, 3.0, 9.0]), 2.5);
         assert_eq!(take_off.time_s(&Sampling::Rate(100.0)), 0.005);
-        assert_eq!(take_off.time_s(&Sampling::Stamps(vec![1.0, 2.0, 3.0])), 1.5);
+        assert_eq!(take_off.time_s(&Sampling::stamps(vec![1.0, 2.0, 3.0])), 1.5);
         assert_eq!(Moment::crossing(&force, 1, 0.0), Moment::at(2));
     }
 }

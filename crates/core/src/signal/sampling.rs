@@ -1,15 +1,22 @@
 //! When the samples were taken.
 
+use std::ops::Deref;
+
 /// The clock of a recording: a stated rate, or a stamp for every sample.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Sampling {
     /// Samples a second, the first at time zero.
     Rate(f64),
     /// One time in seconds a sample, as recorded.
-    Stamps(Vec<f64>),
+    Stamps(Stamps),
 }
 
 impl Sampling {
+    /// One time in seconds a sample.
+    pub fn stamps(times_s: Vec<f64>) -> Self {
+        Self::Stamps(Stamps::new(times_s))
+    }
+
     /// Time of sample `index`, in seconds.
     pub fn time_s(&self, index: usize) -> f64 {
         match self {
@@ -31,7 +38,7 @@ impl Sampling {
     pub fn rate_hz(&self) -> Option<f64> {
         match self {
             Self::Rate(hz) => Some(*hz),
-            Self::Stamps(stamps) => median_step_s(stamps).map(|step| 1.0 / step),
+            Self::Stamps(stamps) => stamps.median_step_s.map(|step| 1.0 / step),
         }
     }
 
@@ -41,11 +48,49 @@ impl Sampling {
     }
 }
 
-fn median_step_s(stamps: &[f64]) -> Option<f64> {
-    let mut steps: Vec<f64> = stamps.windows(2).map(|pair| pair[1] - pair[0]).collect();
+/// Times in seconds, read as a slice, with their median step: every stretch of a trial is measured
+/// in samples, so it is asked for far more often than the times change, which is never.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Stamps {
+    times_s: Vec<f64>,
+    median_step_s: Option<f64>,
+}
+
+impl Stamps {
+    /// Takes the median step of the times.
+    pub fn new(times_s: Vec<f64>) -> Self {
+        let median_step_s = median_step_s(&times_s);
+        Self { times_s, median_step_s }
+    }
+}
+
+impl Deref for Stamps {
+    type Target = [f64];
+
+    fn deref(&self) -> &[f64] {
+        &self.times_s
+    }
+}
+
+fn median_step_s(times_s: &[f64]) -> Option<f64> {
+    let mut steps: Vec<f64> = times_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
     if steps.is_empty() {
         return None;
     }
     let middle = steps.len() / 2;
     Some(*steps.select_nth_unstable_by(middle, f64::total_cmp).1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_rate_is_that_of_the_middle_step_whatever_the_gap() {
+        let stamped = Sampling::stamps(vec![0.0, 0.5, 1.0, 9.0, 9.5]);
+        assert_eq!(stamped.rate_hz(), Some(2.0));
+        assert_eq!(stamped.samples_in(3.2), 6);
+        assert_eq!(Sampling::stamps(vec![1.0]).rate_hz(), None);
+        assert_eq!(Sampling::stamps(vec![1.0]).samples_in(3.2), 1);
+    }
 }

@@ -9,7 +9,7 @@ use super::motion::{Anchor, Motion};
 use super::onset::{self, Leaving};
 use super::recording::Recording;
 use super::weighing::{self, Weighing};
-use super::{Conditions, Phase, TrialError, quality, standing_start};
+use super::{Conditions, Phase, TrialError, TrialEvent, moved, quality, standing_start};
 use crate::capture::ForceCapture;
 use crate::note::{Note, Noted};
 use crate::signal::{Moment, Trace, crossing};
@@ -125,6 +125,11 @@ pub fn read(
         .iter()
         .find_map(|flight| Some((touch_down(&recording, flight, rules)?, *flight)))
         .ok_or(TrialError::NoDrop { shortest_s: rules.empty_s })?;
+    let (trace, moved) = (&recording.total, &conditions.moved);
+    let flight = moved.flight(trace, flight)?;
+    let touch_down = moved.moment(TrialEvent::TouchDown, trace, touch_down)?;
+    let [first, second] = [TrialEvent::TouchDown.name(), TrialEvent::TakeOff.name()];
+    moved::in_order(trace, (first, touch_down), (second, flight.take_off))?;
 
     let reading = Reading { recording: &recording, touch_down, flight, conditions, rules };
     let contact = reading.contact().map_err(|reason| notes.push(reason)).ok();

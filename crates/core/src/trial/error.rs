@@ -126,6 +126,26 @@ pub enum TrialError {
         /// Seed velocity.
         seed_m_s: f64,
     },
+    /// An event put where there is no recording.
+    #[error("{event} cannot be at {time_s:.3} s: the recording is not that long")]
+    EventOutside {
+        /// Which.
+        event: &'static str,
+        /// Where it was put.
+        time_s: f64,
+    },
+    /// Events in an order that cannot be.
+    #[error("{first} at {first_s:.3} s must come before {second} at {second_s:.3} s")]
+    EventsOutOfOrder {
+        /// What comes first.
+        first: &'static str,
+        /// Its time.
+        first_s: f64,
+        /// What follows it.
+        second: &'static str,
+        /// Its time.
+        second_s: f64,
+    },
     /// Numbers that cannot be heights or times.
     #[error("{what} of {value} is outside {from} to {to}; check its unit")]
     Implausible {

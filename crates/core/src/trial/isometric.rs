@@ -112,7 +112,11 @@ pub fn read(
     let trace = &recording.total;
     let (peak, peak_n) = trace.peak(Moment::at(0), trace.end()).ok_or(TrialError::Empty)?;
     let baseline = baseline(&recording, peak, peak_n, rules)?;
-    let (onset, earlier) = onset(&recording, &baseline, peak, rules)?;
+    let before = ("the largest force", Moment::at(peak));
+    let (onset, earlier) = match conditions.moved.onset(trace, &baseline, &rules.onset, before)? {
+        Some(moved) => (moved, None),
+        None => onset(&recording, &baseline, peak, rules)?,
+    };
     notes.extend(earlier);
     let mut effort = Isometric {
         rules: *rules,

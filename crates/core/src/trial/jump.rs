@@ -91,6 +91,7 @@ pub(super) fn read(
 
     let (flight, weighing) =
         standing_start::choose_flight(&recording, &flights, conditions, &rules.start);
+    let flight = conditions.moved.flight(&recording.total, flight)?;
     let weight_n = weighing.as_ref().ok().map(|weighing| weighing.weight_n);
     if let Ok(weighing) = &weighing {
         notes.extend(weighing.notes(&recording.total, conditions, &rules.start.weighing));
@@ -100,10 +101,14 @@ pub(super) fn read(
     notes.extend(quality::hops_again(&recording, &flights, flight.landing, rules.second_hop_s));
 
     let clipped = quality::clipped(&recording.total.values, &rules.start.clipping);
-    let start = weighing.and_then(|weighing| {
-        let take_off = flight.take_off;
-        standing_start::read(&recording, weighing, take_off, &clipped, conditions, &rules.start)
-    });
+    let start = match weighing {
+        Ok(weighing) => {
+            let take_off = flight.take_off;
+            let rules = &rules.start;
+            standing_start::read(&recording, weighing, take_off, &clipped, conditions, rules)?
+        }
+        Err(reason) => Err(reason),
+    };
     let mut start = start.map_err(|reason| notes.push(reason)).ok();
 
     let until = flights

@@ -15,8 +15,10 @@ pub mod flight;
 pub mod gravity;
 pub mod isometric;
 pub mod jump;
+mod kind;
 pub mod landing;
 pub mod motion;
+mod moved;
 pub mod onset;
 pub mod quality;
 pub mod recording;
@@ -28,6 +30,8 @@ pub mod weighing;
 mod zero_drift;
 
 pub use error::TrialError;
+pub use kind::Kind;
+pub use moved::{MovedEvents, TrialEvent};
 
 use crate::signal::Moment;
 use crate::units::{Acceleration, Length, Mass, STANDARD_GRAVITY};
@@ -43,12 +47,20 @@ pub struct Conditions {
     pub load: Mass,
     /// Nominal height of the box dropped from.
     pub box_height: Option<Length>,
+    /// Events that a person put right.
+    pub moved: MovedEvents,
 }
 
 impl Default for Conditions {
     /// Unloaded, under standard gravity, nothing else known.
     fn default() -> Self {
-        Self { gravity: STANDARD_GRAVITY, body_mass: None, load: Mass::ZERO, box_height: None }
+        Self {
+            gravity: STANDARD_GRAVITY,
+            body_mass: None,
+            load: Mass::ZERO,
+            box_height: None,
+            moved: MovedEvents::default(),
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::{TrialError, spikes};
 use crate::capture::{ForceCapture, PlatePlace};
 use crate::note::Note;
-use crate::signal::{Sampling, Trace};
+use crate::signal::{Sampling, Stamps, Trace};
 use std::ops::Range;
 
 /// Limits on what is accepted. All are engineering choices without a source unless one is named.
@@ -213,7 +213,7 @@ pub(super) fn read_clock(
 }
 
 fn read_stamps(
-    stamps: &[f64],
+    stamps: &Stamps,
     count: usize,
     rules: &Rules,
     notes: &mut Vec<Note>,
@@ -226,7 +226,12 @@ fn read_stamps(
         });
     }
     finite("time", &stamps[..count])?;
-    let (kept, repeated) = drop_repeated(&stamps[..count])?;
+    let (kept, repeated) = if stamps.len() == count && stamps.is_sorted_by(|a, b| a < b) {
+        (stamps.clone(), Vec::new())
+    } else {
+        let (kept, repeated) = drop_repeated(&stamps[..count])?;
+        (Stamps::new(kept), repeated)
+    };
     let sampling = Sampling::Stamps(kept);
     let rate_hz = sampling.rate_hz().ok_or(TrialError::Empty)?;
     let mut clock = Clock { sampling, rate_hz, gaps: Vec::new(), repeated };
@@ -261,17 +266,19 @@ fn drop_repeated(stamps: &[f64]) -> Result<(Vec<f64>, Vec<usize>), TrialError> {
 fn describe_steps(clock: &mut Clock, rules: &Rules, notes: &mut Vec<Note>) {
     let Sampling::Stamps(stamps) = &clock.sampling else { return };
     let usual_s = 1.0 / clock.rate_hz;
-    let (mut jitter, mut bridged) = (0.0_f64, 0);
+    let (mut shortest_s, mut longest_s, mut bridged) = (usual_s, usual_s, 0);
     for index in 1..stamps.len() {
         let step_s = stamps[index] - stamps[index - 1];
         if step_s <= rules.gap_steps * usual_s {
-            jitter = jitter.max((step_s / usual_s - 1.0).abs());
+            shortest_s = step_s.min(shortest_s);
+            longest_s = step_s.max(longest_s);
         } else if step_s - usual_s <= rules.bridged_gap_s {
             bridged += 1;
         } else {
             clock.gaps.push(index - 1..index);
         }
     }
+    let jitter = (longest_s / usual_s - 1.0).max(1.0 - shortest_s / usual_s);
     if jitter > rules.jitter_fraction {
         notes.push(Note::new(
             "rate-jitter",

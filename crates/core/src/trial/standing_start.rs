@@ -5,7 +5,7 @@ use super::motion::{Anchor, Motion};
 use super::onset::{self, Leaving, Onset};
 use super::recording::Recording;
 use super::weighing::{self, Weighing};
-use super::{Conditions, quality, recording};
+use super::{Conditions, TrialError, TrialEvent, quality, recording};
 use crate::note::Note;
 use crate::signal::Moment;
 use std::ops::Range;
@@ -59,7 +59,8 @@ pub(super) fn choose_flight(
         .unwrap_or(first)
 }
 
-/// Finds the onset and integrates from it, or says why the force cannot be integrated.
+/// Finds the onset and integrates from it, or says why the force cannot be integrated. Fails when
+/// a person put the onset where it cannot be.
 pub(super) fn read(
     recording: &Recording,
     weighing: Weighing,
@@ -67,10 +68,28 @@ pub(super) fn read(
     clipped: &[Range<usize>],
     conditions: &Conditions,
     rules: &Rules,
-) -> Result<StandingStart, Note> {
+) -> Result<Result<StandingStart, Note>, TrialError> {
+    let trace = &recording.total;
+    let before = (TrialEvent::TakeOff.name(), take_off);
     let search = weighing.window.end..take_off.before + 1;
-    let onset = onset::find(&recording.total, search, &weighing, Leaving::EitherWay, &rules.onset)
-        .ok_or_else(no_onset)?;
+    let onset = conditions
+        .moved
+        .onset(trace, &weighing, &rules.onset, before)?
+        .or_else(|| onset::find(trace, search, &weighing, Leaving::EitherWay, &rules.onset));
+    Ok(onset.ok_or_else(no_onset).and_then(|onset| {
+        integrate(recording, weighing, onset, take_off, clipped, conditions, rules)
+    }))
+}
+
+fn integrate(
+    recording: &Recording,
+    weighing: Weighing,
+    onset: Onset,
+    take_off: Moment,
+    clipped: &[Range<usize>],
+    conditions: &Conditions,
+    rules: &Rules,
+) -> Result<StandingStart, Note> {
     let moving = onset.at.before..take_off.before + 1;
     let least_rate_hz = rules.recording.least_integration_rate_hz;
     let barred = quality::bars_integration(recording, moving.clone(), least_rate_hz)

@@ -1,6 +1,6 @@
 //! Body weight from the quietest second before the movement.
 
-use super::Conditions;
+use super::{Conditions, MovedEvents};
 use crate::note::Note;
 use crate::signal::{Trace, window};
 use std::ops::Range;
@@ -78,8 +78,11 @@ pub fn find(
         tie_factor: 1.01,
         tie_margin: 1e-3,
     };
-    let window = window::quietest(&trace.values, range, &rule)
-        .ok_or_else(|| no_window(rules, mean_from, mean_to))?;
+    let window = match conditions.moved.weighing_s {
+        Some(from_s) => MovedEvents::weighing(trace, from_s, rule.width, &range),
+        None => window::quietest(&trace.values, range, &rule),
+    };
+    let window = window.ok_or_else(|| no_window(rules, mean_from, mean_to))?;
     let weighing = weigh(trace, window).ok_or_else(|| no_window(rules, mean_from, mean_to))?;
     if weighing.sd_n > rules.useless_fraction * weighing.weight_n {
         return Err(Note::new(

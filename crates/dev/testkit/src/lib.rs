@@ -5,3 +5,4 @@ pub mod jumping_athlete;
 pub mod lifting_squad;
 pub mod load_test_simulation;
 pub mod synthetic;
+pub mod training_evening;

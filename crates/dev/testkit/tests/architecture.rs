@@ -84,7 +84,8 @@ fn dependencies_point_down() {
     let ours = BTreeMap::from([
         ("cornerwork-core", vec![]),
         ("cornerwork-io", vec!["cornerwork-core"]),
-        ("cornerwork", vec!["cornerwork-core", "cornerwork-io"]),
+        ("cornerwork-paper", vec!["cornerwork-core", "cornerwork-io"]),
+        ("cornerwork", vec!["cornerwork-core", "cornerwork-io", "cornerwork-paper"]),
         ("cornerwork-testkit", vec!["cornerwork-core"]),
         ("xtask", vec![]),
     ]);

@@ -32,10 +32,13 @@ pub fn built_in(exercises: &Exercises) -> Result<Vec<SessionPlan>, TemplateFileE
 /// [`TemplateFileError`] for the first template that cannot stand.
 pub fn from_toml(text: &str, exercises: &Exercises) -> Result<Vec<SessionPlan>, TemplateFileError> {
     let file: File = toml::from_str(text).map_err(|error| TemplateFileError(error.to_string()))?;
-    file.template.into_iter().map(|entry| template(entry, exercises)).collect()
+    file.template.iter().map(|entry| template(entry, exercises)).collect()
 }
 
-fn template(entry: TemplateEntry, exercises: &Exercises) -> Result<SessionPlan, TemplateFileError> {
+fn template(
+    entry: &TemplateEntry,
+    exercises: &Exercises,
+) -> Result<SessionPlan, TemplateFileError> {
     let wrong = |what: String| TemplateFileError(format!("{}: {what}", entry.id));
     let id = SessionId::new(&entry.id)
         .ok_or_else(|| wrong("an id is lower-case words joined by hyphens".to_owned()))?;

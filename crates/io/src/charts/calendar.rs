@@ -98,7 +98,8 @@ fn draw_layout(sheet: &mut Sheet, layout: &CampLayout, x: &Days, top: f64) -> f6
     let (row, text) = (row_height(sheet), sheet.text());
     let mut y = top;
     if !layout.name.is_empty() {
-        sheet.write(&layout.name, (EDGE, y + text * 1.2), Anchor::Start, Type::bold(Tone::Ink));
+        let name = sheet.fitted(&layout.name, true, x.scale.at(x.scale.domain.high) - EDGE);
+        sheet.write(&name, (EDGE, y + text * 1.2), Anchor::Start, Type::bold(Tone::Ink));
         y += row;
     }
     let mut free_from = EDGE;

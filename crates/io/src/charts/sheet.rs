@@ -11,6 +11,7 @@ use super::theme::{Theme, Tone};
 pub(super) struct Sheet<'a> {
     layout: &'a Layout,
     theme: Theme,
+    attributes: String,
     definitions: String,
     body: String,
 }
@@ -135,7 +136,18 @@ fn escaped(text: &str) -> String {
 
 impl<'a> Sheet<'a> {
     pub(super) const fn new(layout: &'a Layout, theme: Theme) -> Self {
-        Self { layout, theme, definitions: String::new(), body: String::new() }
+        Self {
+            layout,
+            theme,
+            attributes: String::new(),
+            definitions: String::new(),
+            body: String::new(),
+        }
+    }
+
+    /// Says a number of the picture to a page that puts something over it.
+    pub(super) fn tell(&mut self, name: &str, value: f64) {
+        self.attributes += &format!(r#" data-{name}="{value}""#);
     }
 
     /// Size of the usual text.
@@ -370,7 +382,8 @@ impl<'a> Sheet<'a> {
             definitions => format!("<defs>{definitions}</defs>"),
         };
         format!(
-            r#"<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{id}-title {id}-desc" width="{width}" height="{height}" viewBox="0 0 {width} {height}" font-family="{}" font-size="{}" font-variant="tabular-nums"><title id="{id}-title">{}</title><desc id="{id}-desc">{}</desc>{definitions}{background}{}</svg>"#,
+            r#"<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-labelledby="{id}-title {id}-desc"{} width="{width}" height="{height}" viewBox="0 0 {width} {height}" font-family="{}" font-size="{}" font-variant="tabular-nums"><title id="{id}-title">{}</title><desc id="{id}-desc">{}</desc>{definitions}{background}{}</svg>"#,
+            self.attributes,
             self.theme.font(),
             number(*text_px),
             escaped(title),

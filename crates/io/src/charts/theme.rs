@@ -140,7 +140,7 @@ impl Theme {
     pub(super) const fn font(self) -> &'static str {
         match self {
             Self::Page => "var(--figure-font,Liberation Sans,Arimo,Arial,Helvetica,sans-serif)",
-            Self::Ink | Self::Night => "Liberation Sans,Arimo,Arial,Helvetica,sans-serif",
+            Self::Ink | Self::Night => "Arimo,Liberation Sans,Arial,Helvetica,sans-serif",
         }
     }
     /// Whether the figure paints its own background.

@@ -53,6 +53,17 @@ pub(super) fn svg(trace: &Trace, layout: &Layout, theme: Theme) -> String {
         draw_signal(&mut sheet, signal, &x, &ruler, area, trace, index);
     }
     sheet.line((left, ground), (right, ground), Stroke::hair(Tone::Ink));
+    // Where time runs, in the picture's own units, and the panels stand: an event is moved there.
+    for (name, value) in [
+        ("left", left),
+        ("right", right),
+        ("top", first),
+        ("bottom", ground),
+        ("from", time.domain.low),
+        ("to", time.domain.high),
+    ] {
+        sheet.tell(name, value);
+    }
     ruler_below(&mut sheet, &time, &x, ground, ends);
     let mut y = ground + ruler_height(&sheet);
     ribbon.draw(&mut sheet, y);

@@ -1,6 +1,7 @@
 //! Why the store cannot do what was asked.
 
 use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::trace::RecordingHash;
 use std::path::PathBuf;
 use thiserror::Error;
 
@@ -82,6 +83,29 @@ pub enum StoreError {
         id: OperationId,
         /// What does not fit.
         reason: String,
+    },
+    /// A recording beyond all trials.
+    #[error("A recording of {bytes} bytes is too large; {most} are the most. Cut it into trials.")]
+    RecordingTooLarge {
+        /// Its length.
+        bytes: usize,
+        /// The most that is kept.
+        most: usize,
+    },
+    /// A recording that could not be made smaller.
+    #[error("The recording could not be packed: {0}. Nothing of it was kept.")]
+    Compression(#[source] std::io::Error),
+    /// A recording that an entry names and the store does not have.
+    #[error("The recording {hash} is missing. Restore the last backup; keep this file for repair.")]
+    RecordingMissing {
+        /// Its name.
+        hash: RecordingHash,
+    },
+    /// A recording that is not what was received.
+    #[error("The recording {hash} is damaged. Restore the last backup; keep this file for repair.")]
+    RecordingDamaged {
+        /// Its name.
+        hash: RecordingHash,
     },
     /// A backup never replaces a file.
     #[error("There is already a file at {}. Give the backup a new name.", path.display())]

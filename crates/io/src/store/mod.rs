@@ -1,18 +1,21 @@
 //! The store: every operation, in the order it was accepted, kept for ever.
 //!
 //! One SQLite file in the gym's folder, written by one connection and read by others. It is only
-//! ever appended to. An operation counts as stored once [`SqliteStore::append`] has returned: by
+//! ever appended to, with one exception: an athlete may be deleted. An operation counts as stored once [`SqliteStore::append`] has returned: by
 //! then it is on the disk (write-ahead log, `synchronous = FULL`) and survives a pulled plug.
 
 mod backup;
 mod error;
 mod folder;
+mod forget;
 mod record;
+mod recordings;
 mod restore;
 mod schema;
 mod soundness;
 
 pub use error::StoreError;
+pub use recordings::{LARGEST_RECORDING, Recordings, hash_of};
 pub use soundness::Soundness;
 
 use cornerwork_core::session::operation::{Operation, OperationId};
@@ -120,6 +123,11 @@ impl SqliteStore {
         }
         transaction.commit().await?;
         Ok(appended)
+    }
+
+    /// The recordings, for as long as the store is open.
+    pub fn recordings(&self) -> Recordings {
+        Recordings { writer: self.writer.clone(), readers: self.readers.clone() }
     }
 
     /// Closes the file and lets the folder go.

@@ -14,7 +14,8 @@ const OLDEST_SOUND_SQLITE_NAME: &str = "3.51.3";
 const APPLICATION_ID: i64 = 0x434F_524E;
 
 /// One step a version, the first making version 1. A step that was released is never changed.
-const MIGRATIONS: &[&str] = &["
+const MIGRATIONS: &[&str] = &[
+    "
     PRAGMA application_id = 0x434F524E;
     CREATE TABLE operation (
         sequence INTEGER PRIMARY KEY,
@@ -26,7 +27,16 @@ const MIGRATIONS: &[&str] = &["
         body     TEXT    NOT NULL
     ) STRICT;
     PRAGMA user_version = 1;
-"];
+",
+    "
+    CREATE TABLE recording (
+        hash   BLOB    PRIMARY KEY CHECK (length(hash) = 32),
+        length INTEGER NOT NULL,
+        packed BLOB    NOT NULL
+    ) STRICT;
+    PRAGMA user_version = 2;
+",
+];
 
 /// Refuses a SQLite that can lose what was committed.
 pub(super) async fn require_sound_sqlite(

@@ -1,6 +1,8 @@
 //! Whether a store is whole: the file, every row, and that none is missing.
 
-use super::{SqliteStore, StoreError};
+use super::{SqliteStore, StoreError, recordings};
+use cornerwork_core::session::operation::{Change, Operation};
+use cornerwork_core::session::trace::{FiledTrace, RecordingHash, TraceChange};
 use sqlx::sqlite::SqliteConnection;
 use sqlx::{Row, query, query_scalar};
 
@@ -9,10 +11,12 @@ use sqlx::{Row, query, query_scalar};
 pub struct Soundness {
     /// Operations that can be read.
     pub operations: usize,
+    /// Recordings that are what was received.
+    pub recordings: usize,
     /// Places in the order without an operation. Nothing ever leaves the store, so there are none
     /// unless something else wrote to the file.
     pub missing: usize,
-    /// Each operation that cannot be read, and why.
+    /// Each operation that cannot be read, and each recording that is damaged or missing.
     pub unreadable: Vec<StoreError>,
     /// What SQLite's own check of the file found, in its words.
     pub faults: Vec<String>,
@@ -41,6 +45,7 @@ impl SqliteStore {
                 Err(error) if !faults.is_empty() => {
                     return Ok(Soundness {
                         operations: 0,
+                        recordings: 0,
                         missing: 0,
                         unreadable: vec![error],
                         faults,
@@ -48,16 +53,41 @@ impl SqliteStore {
                 }
                 Err(error) => return Err(error),
             };
-        let (mut operations, mut unreadable) = (0, Vec::new());
+        let (mut operations, mut unreadable, mut named) = (0, Vec::new(), Vec::new());
         for row in &rows {
             match super::operation(row) {
-                Ok(_) => operations += 1,
+                Ok(operation) => {
+                    operations += 1;
+                    named.extend(recording_of(&operation));
+                }
                 Err(error) => unreadable.push(error),
             }
         }
+        let (whole, damaged) = recordings::damaged(&mut reader).await?;
+        let is_damaged = |hash: &RecordingHash| {
+            damaged.iter().any(
+                |fault| matches!(fault, StoreError::RecordingDamaged { hash: one } if one == hash),
+            )
+        };
+        let missing_recordings = named
+            .into_iter()
+            .filter(|hash| whole.binary_search(hash).is_err() && !is_damaged(hash))
+            .map(|hash| StoreError::RecordingMissing { hash })
+            .collect::<Vec<_>>();
+        unreadable.extend(missing_recordings);
+        unreadable.extend(damaged);
         let last: i64 = rows.last().map_or(Ok(0), |row| row.try_get(0))?;
         let missing = usize::try_from(last).unwrap_or(0).saturating_sub(rows.len());
-        Ok(Soundness { operations, missing, unreadable, faults })
+        let recordings = whole.len();
+        Ok(Soundness { operations, recordings, missing, unreadable, faults })
+    }
+}
+
+/// The recording an operation names.
+const fn recording_of(operation: &Operation) -> Option<RecordingHash> {
+    match &operation.change {
+        Change::Trace(TraceChange::Filed(FiledTrace { hash, .. })) => Some(*hash),
+        _ => None,
     }
 }
 

@@ -1,5 +1,7 @@
 //! Any operation at all, of every kind, with every choice inside it.
 
+mod safety;
+
 use crate::any_program;
 use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
@@ -33,8 +35,17 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
 }
 
 fn change() -> impl Strategy<Value = Change> {
-    let program = any_program::change().prop_map(Change::Program);
-    prop_oneof![set_up(), camp(), hard_stop(), evening(), mending(), program]
+    // Boxed: together they would not fit on the stack of a test.
+    prop_oneof![
+        any_program::change().prop_map(Change::Program).boxed(),
+        set_up().boxed(),
+        camp().boxed(),
+        safety::change().boxed(),
+        hard_stop().boxed(),
+        evening().boxed(),
+        mending().boxed(),
+        crate::any_trace::change().boxed(),
+    ]
 }
 
 fn set_up() -> impl Strategy<Value = Change> {
@@ -195,7 +206,7 @@ fn mending() -> impl Strategy<Value = Change> {
     ]
 }
 
-fn operation_id() -> impl Strategy<Value = OperationId> {
+pub(crate) fn operation_id() -> impl Strategy<Value = OperationId> {
     any::<u128>().prop_map(OperationId)
 }
 

@@ -119,11 +119,11 @@ async fn a_file_with_rubbish_in_it_is_reported_and_never_copied() {
 
 #[tokio::test]
 async fn a_newer_store_is_refused_and_left_as_it_is() {
-    let (folder, store) = tampered("PRAGMA user_version = 2").await;
+    let (folder, store) = tampered("PRAGMA user_version = 3").await;
     store.close().await;
     let before = fs::read(folder.path().join("gym.sqlite")).unwrap();
     let refused = SqliteStore::open(folder.path()).await;
-    assert!(matches!(refused, Err(StoreError::NewerSchema { found: 2, known: 1 })));
+    assert!(matches!(refused, Err(StoreError::NewerSchema { found: 3, known: 2 })));
     assert_eq!(fs::read(folder.path().join("gym.sqlite")).unwrap(), before);
 }
 

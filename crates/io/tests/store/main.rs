@@ -4,8 +4,11 @@
 
 mod any_operation;
 mod any_program;
+mod any_trace;
 mod damage;
+mod forgetting;
 mod keeping;
 mod kill;
+mod recordings;
 mod released;
 mod version_1;

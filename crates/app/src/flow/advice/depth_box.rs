@@ -13,6 +13,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::units::Length;
 use jiff::ToSpan;
+use jiff::civil::Date;
 
 /// Boxes tried longer ago than this say little about today.
 const RESULT_DAYS: i64 = 42;
@@ -32,7 +33,11 @@ pub(super) fn advice(
     let jumper = DepthJumper { coach_reason, ..jumper };
     let results = results(house, gym, athlete, exercise);
     let rules = DepthJumpRules::default();
-    let answer = match choose_box(&jumper, &results, &gym.boxes, &exercise.permissions, rules) {
+    let today = house.clock().today();
+    let confirmed = gym.safety().confirmed_box(&athlete.id, &exercise.id, today);
+    let open = |height: &&Length| confirmed.is_none_or(|(highest, _)| **height <= highest);
+    let boxes: Vec<Length> = gym.boxes.iter().filter(open).copied().collect();
+    let answer = match choose_box(&jumper, &results, &boxes, &exercise.permissions, rules) {
         Ok(answer) => answer,
         Err(error) => return Advice::sentence(error.to_string()),
     };
@@ -92,12 +97,13 @@ fn jumper(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> O
         .filter_map(|rep| rep.number())
         .reduce(f64::max)?;
     let today = house.clock().today();
+    let confirmed = gym.safety().confirmed_box(&athlete.id, &exercise.id, today);
     let days = gym.next_bout(&athlete.id, today).map(|bout| bout.days_from(today));
     Some(DepthJumper {
         best_jump: Length::metres(best),
         body_mass: gym.body_mass(&athlete.id)?.1,
         age_years: athlete.age_years,
-        coach_reason: None,
+        coach_reason: confirmed.map(|(_, reason)| reason.to_owned()),
         days_to_bout: days.and_then(|days| u16::try_from(days).ok()),
     })
 }
@@ -118,10 +124,22 @@ fn results(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> 
 }
 
 /// The highest box open to an athlete by the exercise's rules of age and body mass.
-pub fn box_cap(gym: &Gym, athlete: &AthleteId, exercise: &Exercise) -> Option<Ceiling> {
+pub fn box_cap(
+    gym: &Gym,
+    athlete: &AthleteId,
+    exercise: &Exercise,
+    today: Date,
+) -> Option<Ceiling> {
     let person = gym.athlete(athlete)?;
     let (_, body_mass) = gym.body_mass(athlete)?;
-    cap(person.age_years, body_mass, None, &exercise.permissions)
+    let capped = |reason| cap(person.age_years, body_mass, reason, &exercise.permissions);
+    let Some((highest, reason)) = gym.safety().confirmed_box(athlete, &exercise.id, today) else {
+        return capped(None);
+    };
+    // The coach's word opens boxes up to a height, and none that body mass forbids.
+    let confirmed = Ceiling { height: highest, from: CeilingFrom::AgeUnconfirmed };
+    let by_rule = capped(Some(reason));
+    Some(by_rule.filter(|rule| rule.height < highest).unwrap_or(confirmed))
 }
 
 /// Why there is a cap.

@@ -3,6 +3,7 @@
 
 mod act;
 pub mod done;
+pub mod kept;
 pub mod library;
 pub mod objection;
 pub mod open;
@@ -14,10 +15,11 @@ pub mod typed;
 pub use act::ProgramAct;
 
 use crate::flow::house::House;
+use cornerwork_core::camp::phase::PhaseKind;
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
 use cornerwork_core::kit::{Bar, BarKind};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::program::{SessionId, SessionPlan};
+use cornerwork_core::session::program::{Purpose, SessionId, SessionPlan};
 use cornerwork_io::catalogue::templates;
 use jiff::civil::Date;
 
@@ -40,6 +42,27 @@ pub fn templates(house: &House, gym: &Gym) -> Vec<SessionPlan> {
 pub fn session(house: &House, gym: &Gym, id: &SessionId) -> Option<SessionPlan> {
     let own = gym.program.session(id).cloned();
     own.or_else(|| templates(house, gym).into_iter().find(|plan| plan.id == *id))
+}
+
+/// What a session of a day is for, by the phase most athletes are in, with the words for it; `None`
+/// where nobody's camp says.
+pub fn suggested(gym: &Gym, day: Date) -> Option<(Purpose, String)> {
+    let phases: Vec<PhaseKind> = gym
+        .athletes
+        .keys()
+        .filter_map(|id| gym.camp_day(id, day)?.phase.map(|(kind, ..)| kind))
+        .collect();
+    let count = |kind: &PhaseKind| phases.iter().filter(|one| *one == kind).count();
+    let kind = phases.iter().copied().max_by_key(|kind| (count(kind), *kind))?;
+    let purpose = match kind {
+        PhaseKind::General | PhaseKind::Strength => Purpose::Strength,
+        PhaseKind::StrengthSpeed => Purpose::StrengthSpeed,
+        PhaseKind::Power => Purpose::Power,
+        PhaseKind::Taper => Purpose::Taper,
+        PhaseKind::Recovery => return None,
+    };
+    let words = format!("{} of {} in a camp are in their {kind} phase", count(&kind), phases.len());
+    Some((purpose, words))
 }
 
 /// Sessions of a day, by id.

@@ -97,7 +97,28 @@ impl Asked<'_> {
             );
             Some(self.objection(sentence, false))
         });
-        barred.into_iter().chain(to_confirm).chain(close).collect()
+        let sparring = self.before_sparring(permissions.hours_from_sparring);
+        barred.into_iter().chain(to_confirm).chain(close).chain(sparring).collect()
+    }
+
+    /// Open sparring too soon after, by the days of the athlete's camp.
+    fn before_sparring(&self, hours: Option<u16>) -> Option<Objection> {
+        let hours = hours?;
+        let days = self.gym.camp_day(&self.athlete.id, self.day)?.days_to_sparring?;
+        if days * 24 >= i32::from(hours) {
+            return None;
+        }
+        let when = match days {
+            0 => "today".to_owned(),
+            1 => "tomorrow".to_owned(),
+            days => format!("in {days} days"),
+        };
+        let sentence = format!(
+            "{} spars {when}: {} is kept {hours} hours away from open sparring.",
+            self.athlete.given_name(),
+            self.exercise.name
+        );
+        Some(self.objection(sentence, false))
     }
 
     fn objection(&self, sentence: String, hard: bool) -> Objection {

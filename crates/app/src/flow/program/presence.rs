@@ -57,8 +57,15 @@ pub fn change(
     let rounds = match tonight {
         None => Vec::new(),
         Some(evening) => {
-            let mut done: Vec<Round> =
-                evening.plan.rounds.iter().take(evening.rotations + 1).cloned().collect();
+            // An evening opened in plain groups has no rounds of its own; its groups moved on by one.
+            let places = 0..evening.plan.stations.len();
+            let round = |rotations: usize| -> Round {
+                places
+                    .clone()
+                    .map(|place| evening.plan.group_at(place, rotations).to_vec())
+                    .collect()
+            };
+            let mut done: Vec<Round> = (0..=evening.rotations).map(round).collect();
             if let Some(running) = done.get_mut(evening.rotations) {
                 *running = without(running, &presence, now);
             }

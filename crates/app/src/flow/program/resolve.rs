@@ -1,18 +1,20 @@
 //! What each athlete does in a session: the rule of each station applied to the athlete's own
 //! profile and rounded to the bars and plates here.
 
+use super::kept::Racks;
 use super::{bar_kind, objection};
 use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
-use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable, nearest};
-use cornerwork_core::note::Note;
+use cornerwork_core::kit::{Bar, Loadable, nearest};
+use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
 use cornerwork_core::prescription::target_velocity::{
     TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
 };
+use cornerwork_core::profile::load_velocity::{LoadVelocityError, LoadVelocityProfile};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -30,7 +32,7 @@ const MAXIMUM_DAYS: i64 = 84;
 
 /// The session for everyone who comes.
 pub fn session(house: &House, gym: &Gym, plan: &SessionPlan) -> ResolvedSession {
-    let racks = Racks::of(gym);
+    let racks = house.profiles.program.racks(gym);
     let planned = plan
         .people
         .iter()
@@ -51,7 +53,7 @@ pub fn one(
     block: &Block,
     athlete: &Athlete,
 ) -> Option<Planned> {
-    with_racks(house, gym, &Racks::of(gym), plan, block, athlete)
+    with_racks(house, gym, &house.profiles.program.racks(gym), plan, block, athlete)
 }
 
 fn with_racks(
@@ -82,30 +84,6 @@ fn with_racks(
         notes: answer.notes,
         objections: objection::of(house, gym, plan, block, athlete, exercise, only),
     })
-}
-
-/// What each bar can carry, worked out once for all athletes.
-struct Racks {
-    by_bar: Vec<Hangable>,
-}
-
-/// A bar with what can be hung on it, in steps of 2.5 kg.
-type Hangable = (Bar, Vec<Loadable>);
-
-impl Racks {
-    fn of(gym: &Gym) -> Self {
-        let hangable = |bar: &Bar| {
-            let mut loads: Vec<(Bar, Loadable)> =
-                loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)).collect();
-            advice::by_load(&mut loads);
-            (bar.clone(), loads.into_iter().map(|(_, load)| load).collect())
-        };
-        Self { by_bar: gym.bars.values().map(hangable).collect() }
-    }
-
-    fn for_kind(&self, kind: Option<BarKind>) -> impl Iterator<Item = &Hangable> {
-        self.by_bar.iter().filter(move |(bar, _)| Some(bar.kind) == kind)
-    }
 }
 
 /// Two loads as near to what is wanted as this are as good as each other.
@@ -229,22 +207,47 @@ impl Asked<'_> {
         loads
     }
 
-    /// The nearest that can be hung. Of bars that come as near, the one with fewer plates, then
-    /// the heavier: that leaves the light bars to those who need them.
+    /// The nearest that can be hung. Of bars that come as near, the station's own, then the one
+    /// with fewer plates, then the heavier: that leaves the light bars to those who need them.
     fn nearest(&self, wanted: Mass) -> Option<(&Bar, &Loadable)> {
         let off = |load: &Loadable| (load.total() - wanted).abs();
         let of_each_bar = || {
             let hangable = self.racks.for_kind(bar_kind(self.exercise));
             hangable.filter_map(|(bar, loads)| nearest(loads, wanted).map(|load| (bar, load)))
         };
+        let own = self.own_bar();
         let best = of_each_bar().map(|(_, load)| off(load)).reduce(Mass::min)?;
         of_each_bar().filter(|(_, load)| off(load) <= best + AS_GOOD).min_by(
             |(bar, load), (other_bar, other)| {
+                let away = |bar: &Bar| own != Some(bar.id.as_str());
                 let heavier_first =
                     other_bar.mass().in_kilograms().total_cmp(&bar.mass().in_kilograms());
-                load.per_side.len().cmp(&other.per_side.len()).then(heavier_first)
+                let fewer_plates = load.per_side.len().cmp(&other.per_side.len());
+                away(bar).cmp(&away(other_bar)).then(fewer_plates).then(heavier_first)
             },
         )
+    }
+
+    /// The bar that stays at this station, where several stations share a kind of bar and there
+    /// are several: the slower the station moves it, the heavier the bar. So no bar is carried to
+    /// and fro without need.
+    fn own_bar(&self) -> Option<&str> {
+        let kind = bar_kind(self.exercise);
+        let mut stations: Vec<&Block> = self
+            .plan
+            .blocks
+            .iter()
+            .filter(|block| {
+                self.house.exercise(self.gym, &block.exercise).and_then(bar_kind) == kind
+            })
+            .collect();
+        stations.sort_by(|one, other| speed_of(other).total_cmp(&speed_of(one)));
+        let bars = super::bars(self.gym, kind);
+        if stations.len() < 2 {
+            return None;
+        }
+        let rank = stations.iter().position(|block| block.station == self.block.station)?;
+        bars.get(rank * bars.len() / stations.len()).map(|bar| bar.id.as_str())
     }
 
     /// Rounds what a rule wants to what can be hung, after what the coach took off for today.
@@ -383,6 +386,12 @@ impl Asked<'_> {
         }
     }
 
+    /// The athlete's own line in this lift.
+    fn velocity_profile(&self) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
+        let (id, side) = (&self.athlete.id, self.side());
+        profiles::velocity(self.house, self.gym, id, self.exercise, side, PROFILE_DAYS)
+    }
+
     /// The load that moves inside a window.
     fn velocity(&self, window: Span<Velocity>) -> Answer {
         let window = match self.gym.target(&self.athlete.id, &self.exercise.id) {
@@ -395,15 +404,7 @@ impl Asked<'_> {
         let Some(target) = VelocityTarget::window(window.low, window.high) else {
             return self.not_yet("the window is no window; mend the station");
         };
-        let (house, gym) = (self.house, self.gym);
-        let profile = profiles::velocity(
-            house,
-            gym,
-            &self.athlete.id,
-            self.exercise,
-            self.side(),
-            PROFILE_DAYS,
-        );
+        let profile = self.velocity_profile();
         let profile = match profile {
             Ok(profile) => profile,
             Err(_) => {
@@ -474,15 +475,7 @@ impl Asked<'_> {
         let kind = self.exercise.measure.kind;
         let thresholds = VelocityThresholds::built_in().ok()?;
         let threshold = thresholds.of(&self.exercise.id, kind).first()?.threshold.clone();
-        let (house, gym) = (self.house, self.gym);
-        let profile = profiles::velocity(
-            house,
-            gym,
-            &self.athlete.id,
-            self.exercise,
-            self.side(),
-            PROFILE_DAYS,
-        );
+        let profile = self.velocity_profile();
         let maximum = profile.ok()?.value.one_rep_max(&threshold).ok()?;
         let kilograms = maximum.value.value.in_kilograms();
         Some(Wanted {
@@ -569,6 +562,14 @@ impl Asked<'_> {
     }
 }
 
+/// How fast a station's rule moves a bar; what names no velocity is slow.
+fn speed_of(block: &Block) -> f64 {
+    match block.intensity {
+        Intensity::Velocity { window } => window.low.in_metres_per_second(),
+        _ => 0.0,
+    }
+}
+
 fn blank_working(source: &'static str) -> Working {
     Working {
         title: String::new(),
@@ -585,8 +586,8 @@ fn blank_working(source: &'static str) -> Working {
 /// (common practice, no source). A proposal: the coach decides.
 pub fn shift_for_today(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<(f64, String)> {
     use cornerwork_core::profile::baseline::Readiness;
-    let noise = crate::flow::jump_days::noise_share(house, gym);
-    let day = crate::flow::progress::usual_day(house, gym, athlete, &noise).ok()?;
+    let squad = crate::flow::squad_jumps::SquadJumps::of_gym(house, gym);
+    let day = crate::flow::progress::usual_day(house, gym, athlete, &squad).ok()?;
     if day.date != house.clock().today() {
         return None;
     }

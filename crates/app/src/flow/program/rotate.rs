@@ -4,7 +4,7 @@
 use super::{bar_kind, bars, sides};
 use crate::flow::house::House;
 use cornerwork_core::prescription::rotation::{
-    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork, plan,
+    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork,
 };
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -66,11 +66,7 @@ impl Rotating {
 /// A sentence when nobody has anything to do.
 pub fn rotate(house: &House, gym: &Gym, session: &ResolvedSession) -> Result<Rotating, String> {
     let builder = Builder::new(house, gym, session);
-    let everyone = builder.task(|_| (0, None), &[]);
-    let round = match plan(&everyone.task) {
-        Ok(found) => round_length(&found),
-        Err(error) => return Err(said(&everyone, error)),
-    };
+    let round = builder.usual_round()?;
     let window = |person: &AthleteId| {
         let presence = session.plan.presence(person);
         let from = presence.map_or(0, |presence| presence.from_minute);
@@ -117,11 +113,7 @@ pub fn rotate_rest(
     minute_now: u16,
 ) -> Result<Vec<Round>, String> {
     let builder = Builder::new(house, gym, session);
-    let everyone = builder.task(|_| (0, None), &[]);
-    let round = match plan(&everyone.task) {
-        Ok(found) => round_length(&found),
-        Err(error) => return Err(said(&everyone, error)),
-    };
+    let round = builder.usual_round()?;
     // The next round is the first that is planned; it begins about one round from now.
     let window = |person: &AthleteId| {
         let presence = session.plan.presence(person);
@@ -168,6 +160,13 @@ impl<'a> Builder<'a> {
         Self { house, gym, session, names, bars }
     }
 
+    /// How long a round lasts when everyone is there from the start to the end.
+    fn usual_round(&self) -> Result<Duration, String> {
+        let everyone = self.task(|_| (0, None), &[]);
+        let found = self.house.profiles.program.rotation(&everyone.task);
+        found.map(|found| round_length(&found)).map_err(|error| said(&everyone, error))
+    }
+
     fn solve(
         &self,
         window: impl Fn(&AthleteId) -> (f64, Option<f64>),
@@ -183,7 +182,8 @@ impl<'a> Builder<'a> {
         let mut tasked = self.task(window, done);
         tasked.task.standing = standing.to_vec();
         self.shorten(&mut tasked, whole(most_rounds));
-        let found = plan(&tasked.task).map_err(|error| said(&tasked, error))?;
+        let found = self.house.profiles.program.rotation(&tasked.task);
+        let found = found.map_err(|error| said(&tasked, error))?;
         Ok(Rotating {
             people: tasked.people,
             plan: found,

@@ -146,11 +146,7 @@ fn new(
     let date = read_day(day)?;
     let template = SessionId::new(template).and_then(|id| super::session(house, gym, &id));
     let template = template.ok_or("There is no such template. Pick one of the list.")?;
-    let may_train = |athlete: &&AthleteId| {
-        !gym.restrictions(athlete, date).any(|restriction| {
-            restriction.barred == cornerwork_core::session::restriction::Barred::Everything
-        })
-    };
+    let may_train = |athlete: &&AthleteId| gym.may_train(athlete, date).is_ok();
     let usual = usual_people(gym);
     let people = usual.iter().filter(may_train).cloned().map(Presence::whole).collect();
     Ok(SessionPlan { id: id.clone(), date: Some(date), people, exceptions: Vec::new(), ..template })

@@ -4,6 +4,7 @@ use cornerwork_core::capture::{BarCapture, ForceCapture};
 use cornerwork_core::metrics::{MetricSet, trials};
 use cornerwork_core::note::{Note, Noted};
 use cornerwork_core::signal::{Moment, Trace};
+pub use cornerwork_core::trial::Kind;
 use cornerwork_core::trial::isometric::Direction;
 use cornerwork_core::trial::motion::Motion;
 use cornerwork_core::trial::recording::Recording;
@@ -11,49 +12,6 @@ use cornerwork_core::trial::{
     Conditions, Phase, TrialError, bar_reps, countermovement_jump, drop_jump, isometric,
     repeated_jumps, squat_jump,
 };
-
-/// Kinds of trial.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Kind {
-    /// A jump with a dip, from standing.
-    CountermovementJump,
-    /// A jump from a held squat.
-    SquatJump,
-    /// A jump after dropping from a box.
-    DropJump,
-    /// Hops one after another.
-    RepeatedJump,
-    /// A pull or push against something that does not move.
-    Isometric,
-    /// Repetitions of a lifted bar.
-    Bar,
-}
-
-impl Kind {
-    /// Its id.
-    pub const fn id(self) -> &'static str {
-        match self {
-            Self::CountermovementJump => "countermovement-jump",
-            Self::SquatJump => "squat-jump",
-            Self::DropJump => "drop-jump",
-            Self::RepeatedJump => "repeated-jump",
-            Self::Isometric => "isometric",
-            Self::Bar => "bar",
-        }
-    }
-
-    /// Its name in a sentence.
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::CountermovementJump => "countermovement jump",
-            Self::SquatJump => "squat jump",
-            Self::DropJump => "drop jump",
-            Self::RepeatedJump => "repeated jumps",
-            Self::Isometric => "isometric effort",
-            Self::Bar => "bar repetitions",
-        }
-    }
-}
 
 /// What is asked of a recording.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -76,6 +34,8 @@ pub type Rules = Box<dyn std::fmt::Debug + Send>;
 pub struct Analysis {
     /// Which kind of trial it was read as.
     pub kind: Kind,
+    /// What was known besides the trace.
+    pub conditions: Conditions,
     /// The numbers of the trial; one set a repetition for a bar.
     pub sets: Vec<MetricSet>,
     /// Phases in order, in seconds of the recording.
@@ -131,6 +91,12 @@ pub enum Signals {
 /// # Errors
 /// When it holds no such trial.
 pub fn analyse(capture: &ForceCapture, question: &Question) -> Result<Analysis, TrialError> {
+    let mut analysis = of_kind(capture, question)?;
+    analysis.notes.extend(question.conditions.moved.notes());
+    Ok(analysis)
+}
+
+fn of_kind(capture: &ForceCapture, question: &Question) -> Result<Analysis, TrialError> {
     let conditions = &question.conditions;
     match question.kind {
         Kind::CountermovementJump => {
@@ -174,6 +140,7 @@ pub fn analyse_bar(capture: &BarCapture, question: &Question) -> Result<Analysis
         .collect();
     Ok(Analysis {
         kind: Kind::Bar,
+        conditions: reps.conditions,
         sets,
         phases,
         hops: Vec::new(),
@@ -194,13 +161,13 @@ fn of_jump(
     rules: Rules,
     jump: cornerwork_core::trial::jump::Jump,
 ) -> Analysis {
-    let phases = timed(phases, &jump.recording.total);
+    let (conditions, phases) = (jump.conditions, timed(phases, &jump.recording.total));
     let (motion, weight_n) = match jump.start {
         Some(start) => (Some(start.motion), Some(start.weighing.weight_n)),
         None => (None, None),
     };
     let signals = Signals::Force { recording: jump.recording, motion, weight_n };
-    of_force(kind, set, phases, rules, signals)
+    of_force(kind, conditions, set, phases, rules, signals)
 }
 
 fn of_drop(jump: Noted<drop_jump::DropJump>) -> Analysis {
@@ -213,7 +180,7 @@ fn of_drop(jump: Noted<drop_jump::DropJump>) -> Analysis {
         None => (None, None),
     };
     let signals = Signals::Force { recording: jump.recording, motion, weight_n };
-    of_force(Kind::DropJump, set, phases, rules, signals)
+    of_force(Kind::DropJump, jump.conditions, set, phases, rules, signals)
 }
 
 fn of_hops(series: Noted<repeated_jumps::RepeatedJumps>) -> Analysis {
@@ -245,7 +212,10 @@ fn of_hops(series: Noted<repeated_jumps::RepeatedJumps>) -> Analysis {
     let weight_n = series.system_mass_kg.map(|mass| mass * gravity_m_s2);
     let rules = Box::new(series.rules);
     let signals = Signals::Force { recording: series.recording, motion: None, weight_n };
-    Analysis { hops, ..of_force(Kind::RepeatedJump, set, phases, rules, signals) }
+    Analysis {
+        hops,
+        ..of_force(Kind::RepeatedJump, series.conditions, set, phases, rules, signals)
+    }
 }
 
 fn of_isometric(effort: Noted<isometric::Isometric>) -> Analysis {
@@ -255,18 +225,19 @@ fn of_isometric(effort: Noted<isometric::Isometric>) -> Analysis {
     let rules = Box::new(effort.rules);
     let weight_n = Some(effort.baseline.weight_n);
     let signals = Signals::Force { recording: effort.recording, motion: None, weight_n };
-    of_force(Kind::Isometric, set, phases, rules, signals)
+    of_force(Kind::Isometric, effort.conditions, set, phases, rules, signals)
 }
 
 fn of_force(
     kind: Kind,
+    conditions: Conditions,
     mut set: MetricSet,
     phases: Vec<(&'static str, f64, f64)>,
     rules: Rules,
     signals: Signals,
 ) -> Analysis {
     let notes = std::mem::take(&mut set.notes);
-    Analysis { kind, sets: vec![set], phases, hops: Vec::new(), signals, rules, notes }
+    Analysis { kind, conditions, sets: vec![set], phases, hops: Vec::new(), signals, rules, notes }
 }
 
 fn timed(phases: &[Phase], trace: &Trace) -> Vec<(&'static str, f64, f64)> {

@@ -2,9 +2,10 @@
 
 use super::analysis::{Analysis, Signals};
 use cornerwork_core::estimate::Interval;
-use cornerwork_core::metrics::{MetricSet, timing};
+use cornerwork_core::metrics::timing;
 use cornerwork_core::report::figure::{Axis, Decimals, Event, Line, Mark, Phase, Signal, Trace};
 use cornerwork_core::signal::{self, Moment, Sampling};
+use cornerwork_core::trial::TrialEvent;
 use cornerwork_core::trial::motion::Motion;
 use cornerwork_core::trial::recording::Recording;
 
@@ -35,7 +36,7 @@ pub fn figure(analysis: &Analysis) -> Trace {
                 name: (*name).to_owned(),
             })
             .collect(),
-        events: analysis.sets.first().map(events).unwrap_or_default(),
+        events: events(analysis),
     }
 }
 
@@ -49,18 +50,29 @@ fn describe(analysis: &Analysis) -> String {
     format!("{}: {phases}.", analysis.kind.name())
 }
 
-fn events(set: &MetricSet) -> Vec<Event> {
-    [
-        (&timing::ONSET, "onset"),
-        (&timing::TOUCH_DOWN, "touch-down"),
-        (&timing::TAKE_OFF, "take-off"),
-        (&timing::LANDING, "landing"),
-    ]
-    .into_iter()
-    .filter_map(|(definition, name)| {
-        Some(Event { at: set.value(definition)?, name: name.to_owned() })
-    })
-    .collect()
+/// When an event happened, seconds of the recording; `None` where it was not found.
+pub fn time_of(analysis: &Analysis, event: TrialEvent) -> Option<f64> {
+    let set = analysis.sets.first()?;
+    match event {
+        TrialEvent::Weighing => {
+            let weighing = analysis.phases.iter().find(|(name, ..)| *name == event.name());
+            weighing.map(|(_, from, _)| *from)
+        }
+        TrialEvent::Onset => set.value(&timing::ONSET),
+        TrialEvent::TouchDown => set.value(&timing::TOUCH_DOWN),
+        TrialEvent::TakeOff => set.value(&timing::TAKE_OFF),
+        TrialEvent::Landing => set.value(&timing::LANDING),
+    }
+}
+
+/// Events by name; the weighing is a phase and no instant.
+fn events(analysis: &Analysis) -> Vec<Event> {
+    let instants = TrialEvent::ALL.into_iter().filter(|event| *event != TrialEvent::Weighing);
+    instants
+        .filter_map(|event| {
+            Some(Event { at: time_of(analysis, event)?, name: event.name().to_owned() })
+        })
+        .collect()
 }
 
 fn of_force(recording: &Recording, motion: Option<&Motion>, weight_n: Option<f64>) -> Vec<Signal> {

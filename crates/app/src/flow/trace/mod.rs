@@ -2,13 +2,23 @@
 //! out.
 
 mod analysis;
+mod columns;
 mod figure;
+mod overlay;
 mod source;
+mod why;
+mod words;
 
 pub use analysis::{Analysis, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
-pub use figure::figure;
+pub use columns::{Glance, chosen, glance, in_words, reading_from};
+pub use figure::{figure, time_of};
+pub use overlay::{Aligned, overlay};
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
+pub use why::working;
+pub use words::name;
+
+use cornerwork_core::report::words::capitalised;
 use thiserror::Error;
 
 /// Why a file gives no numbers.
@@ -38,4 +48,10 @@ pub fn answer(
     }
     let (capture, columns) = read_force(source, chosen)?;
     Ok((analyse(&capture, question)?, columns))
+}
+
+/// An error as a sentence: capital letter and full stop.
+pub fn sentence(error: impl std::fmt::Display) -> String {
+    let text = error.to_string();
+    format!("{}.", capitalised(&text).trim_end_matches('.'))
 }

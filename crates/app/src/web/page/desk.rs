@@ -1,7 +1,7 @@
 //! The desk: today's sentence, who needs a decision and why, who trains.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::parts;
 use crate::flow::desk::{self, Person};
 use crate::flow::next_tests;
@@ -14,13 +14,10 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
     Page {
-        title: "Desk",
-        distance: Distance::Desk,
         live: Some("/"),
-        region,
         rest: new_athlete(),
-        invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk("Desk", region, invented)
     }
     .html()
 }
@@ -58,6 +55,7 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
                         } } }
                     }
                 }
+                p { a.button href="/close" { "Close the session" } }
                 form method="post" action="/evening" data-send {
                     input type="hidden" name="what" value="close";
                     button { "Close the evening" }

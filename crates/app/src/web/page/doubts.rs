@@ -5,8 +5,9 @@ use super::super::Site;
 use super::parts;
 use crate::flow::odd_rep::{self, OddRep};
 use crate::flow::sensor::{self, Moved};
-use crate::flow::whose::{self, Question};
+use crate::flow::whose::{self, Perhaps, Question};
 use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::rep::DoneWith;
 use maud::{Markup, html};
 
 /// Everything that is asked at a station.
@@ -38,16 +39,21 @@ fn odd_rep(odd: &OddRep<'_>, path: &str) -> Markup {
 
 fn wrong_athlete(asked: &Question<'_>, path: &str) -> Markup {
     let first = asked.reps.first().map(ToString::to_string).unwrap_or_default();
-    let with = asked.done_with.as_ref().map(|with| match with.box_height {
-        Some(height) => format!(", box {:.0} cm", height.in_centimetres()),
-        None => format!(", {:.1} kg", with.load.total.in_kilograms()),
-    });
+    let with = |perhaps: &Perhaps<'_>| match &perhaps.done_with {
+        Some(DoneWith { box_height: Some(height), .. }) => {
+            format!(", box {:.0} cm", height.in_centimetres())
+        }
+        Some(with) => format!(", {:.1} kg", with.load.total.in_kilograms()),
+        None => String::new(),
+    };
     html! {
         section.doubt role="status" {
             p { "? " (asked.sentence) }
             form.choices method="post" action={ (path) "/whose" } data-send {
                 input type="hidden" name="rep" value=(first);
-                button.main name="athlete" value=(asked.perhaps.id) { "Yes, " (asked.perhaps.given_name()) (with.unwrap_or_default()) }
+                @for perhaps in &asked.perhaps {
+                    button.main name="athlete" value=(perhaps.athlete.id) { "Yes, " (perhaps.athlete.given_name()) (with(perhaps)) }
+                }
                 button name="athlete" value=(asked.credited.id) { "No, " (asked.credited.given_name()) }
             }
             (parts::why("why-whose", &asked.working, &[]))

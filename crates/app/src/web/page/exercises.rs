@@ -2,7 +2,7 @@
 //! the gym's own entered, changed and read from a file.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::house::House;
 use crate::flow::program::library::{self, Search};
 use axum::extract::{Path, RawQuery, State};
@@ -12,6 +12,7 @@ use cornerwork_core::exercise::{
     Exercise, ExerciseId, Family, LoadModel, MeasureKind, Pattern, Permissions, Quality, Sides,
     Span, StopRule,
 };
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Duration;
 use cornerwork_io::catalogue::exercises::TypedExercise;
@@ -34,16 +35,7 @@ pub(in super::super) async fn all(
 }
 
 fn still(title: &str, region: Markup, rest: Markup, gym: &Gym) -> Html<String> {
-    Page {
-        title,
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest,
-        invented: gym.invented,
-        now: None,
-    }
-    .html()
+    Page { rest, ..Page::desk(title, region, gym.invented) }.html()
 }
 
 fn search_of(query: &str) -> Search {
@@ -86,7 +78,7 @@ fn found(house: &House, gym: &Gym, search: &Search) -> Markup {
         @if found.is_empty() { p { "Nothing fits. Take a word or a choice away." } }
         @for family in families {
             section {
-                h2 { (capital(family.words())) }
+                h2 { (capitalised(family.words())) }
                 ul.library { @for exercise in found.iter().filter(|one| one.family == *family) { li {
                     a href={ "/exercise/" (exercise.id) } { (exercise.name) }
                     @if gym.program.exercise(&exercise.id).is_some() { " " span.quiet { "own" } }
@@ -344,9 +336,4 @@ fn stop_words(stop: StopRule) -> String {
 
 fn joined<'a>(words: impl Iterator<Item = &'a str>) -> String {
     words.collect::<Vec<_>>().join(", ")
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::{doubts, parts};
+use super::{doubts, parts, stop};
 use crate::flow::advice;
 use crate::flow::floor::{self, RepView, StationView, UpView};
 use crate::flow::profiles::PROFILE_DAYS;
@@ -86,6 +86,9 @@ pub(in super::super) async fn all_region(site: &Site) -> Markup {
         }
         @if !numbers.is_empty() {
             form.rotate method="post" action="/floor/rotate" data-send { button { "All groups to their next station" } }
+            @if let Some(plan) = ledger.gym().session_tonight() {
+                p.late { a href={ "/session/" (plan.id) } { "Someone is late or leaves" } }
+            }
         }
     }
 }
@@ -104,6 +107,7 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
             (doubts::section(site, &ledger, number, &path))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
+            @if let Some(up) = &view.up { (stop::told(&ledger, up, &path, site.house.clock().now(), site.house.clock().today())) }
             (next_load(site, gym, &view, &path))
             (strip(&view))
             (buttons(&view, &path))
@@ -279,6 +283,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
                 (parts::why("why-hand", &hand.working, &[hand.assumed]))
             }
         }
+        (stop::list(up, path))
         details.more #turn {
             summary { "Someone else is up" }
             form.choices method="post" action={ (path) "/turn" } data-send {

@@ -1,7 +1,7 @@
 //! How a tablet or the television joins: scan a code, or type the address.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use axum::extract::State;
 use axum::response::Html;
 use maud::{Markup, PreEscaped, html};
@@ -20,16 +20,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
         }
         ul.addresses { @for address in site.addresses.iter() { li { (code(address)) code { (address) } } } }
     };
-    Page {
-        title: "Join",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented,
-        now: Some(site.house.clock().now()),
-    }
-    .html()
+    Page { now: Some(site.house.clock().now()), ..Page::desk("Join", region, invented) }.html()
 }
 
 fn code(address: &str) -> Markup {

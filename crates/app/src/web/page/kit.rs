@@ -1,7 +1,7 @@
 //! The kit: bars, plates, boxes and the jump mat, as weighed and measured.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::kit;
 use axum::extract::State;
 use axum::response::Html;
@@ -13,16 +13,7 @@ use maud::{Markup, html};
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
-    Page {
-        title: "Kit",
-        distance: Distance::Desk,
-        live: Some("/kit"),
-        region,
-        rest: html! {},
-        invented,
-        now: None,
-    }
-    .html()
+    Page { live: Some("/kit"), ..Page::desk("Kit", region, invented) }.html()
 }
 
 /// What changes.

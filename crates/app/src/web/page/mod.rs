@@ -2,25 +2,39 @@
 //! whole document, and what stands still around it.
 
 pub(super) mod athlete;
+pub(super) mod body_mass;
+pub(super) mod close;
+pub(super) mod debrief;
 pub(super) mod desk;
 mod doubts;
 pub(super) mod exercises;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
+pub(super) mod load;
+pub(super) mod paper;
 mod parts;
+pub(super) mod people;
+pub(super) mod person;
+mod plate_series;
 pub(super) mod rep;
+pub(super) mod role;
 pub(super) mod rotation;
 pub(super) mod session;
 pub(super) mod sessions;
 pub(super) mod squad;
+mod stop;
+pub(super) mod trace;
+mod trace_numbers;
+pub(super) mod traces;
 pub(super) mod wall;
 
 use super::Site;
+use crate::flow::doors::Who;
 use maud::Markup;
 
 /// The region of the page at a path, for its live stream; `None` where there is none.
-pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
+pub(super) async fn region(site: &Site, who: &Who, path: &str) -> Option<Markup> {
     let (path, query) = path.split_once('?').unwrap_or((path, ""));
     let steps: Vec<&str> = path.trim_matches('/').split('/').collect();
     match steps.as_slice() {
@@ -32,6 +46,11 @@ pub(super) async fn region(site: &Site, path: &str) -> Option<Markup> {
         ["session", id] => session::region(site, id).await,
         ["session", id, "rotation"] => rotation::region(site, id).await,
         ["squad"] => Some(squad::region(site, squad::order(query)).await),
+        ["close"] => Some(close::region(site).await),
+        ["people"] => Some(people::region(site, who).await),
+        ["people", code] => person::region(site, code, who).await,
+        ["athlete", code, "mass"] => body_mass::region(site, code).await,
+        ["athlete", code, "load"] => load::region(site, code).await,
         ["wall"] => Some(wall::region(site).await),
         ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
         _ => None,

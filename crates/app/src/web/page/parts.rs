@@ -1,6 +1,8 @@
 //! Small pieces of several pages: number, judgement, action, working.
 
 use crate::flow::floor::{RepView, StationView, UpView};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, LoadModel};
 use cornerwork_core::note::Note;
@@ -281,4 +283,9 @@ pub(super) fn data_table(id: &str, table: &Table) -> Markup {
             } }
         }
     }
+}
+
+/// What is answered where an address names nobody.
+pub(super) fn no_such_athlete() -> Response {
+    (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response()
 }

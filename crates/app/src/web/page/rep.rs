@@ -1,7 +1,7 @@
 //! The story of one rep: what it is, what it was, who changed it and why.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::{floor, parts};
 use crate::flow::floor::{RepView, judged};
 use axum::extract::{Path, State};
@@ -57,15 +57,8 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         }
         section.mend { h2 { "Mend it" } (floor::mend(&site, gym, &view)) }
     };
-    let page = Page {
-        title: "Rep",
-        distance: Distance::Desk,
-        live: None,
-        region,
-        rest: html! {},
-        invented: gym.invented,
-        now: Some(site.house.clock().now()),
-    };
+    let page =
+        Page { now: Some(site.house.clock().now()), ..Page::desk("Rep", region, gym.invented) };
     page.html().into_response()
 }
 

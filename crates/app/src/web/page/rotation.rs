@@ -1,13 +1,14 @@
 //! Who goes where when: the plan as a timetable, as a list for each athlete, and how good it is.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::{self, resolve};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::prescription::rotation::{Rotation, Slot};
+use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{ResolvedSession, SessionId};
 use maud::{Markup, html};
@@ -20,13 +21,9 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     };
     let path = format!("/session/{id}/rotation");
     Page {
-        title: "Who goes where when",
-        distance: Distance::Desk,
         live: Some(&path),
-        region,
-        rest: html! {},
-        invented: site.house.keeper.ledger().await.gym().invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk("Who goes where when", region, site.house.keeper.ledger().await.gym().invented)
     }
     .html()
     .into_response()
@@ -38,19 +35,67 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
     let gym = ledger.gym();
     let plan = program::session(&site.house, gym, &SessionId::new(id)?)?;
     let resolved = resolve::session(&site.house, gym, &plan);
-    let rotating = rotate::rotate(&site.house, gym, &resolved);
     Some(html! {
         p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
         h1.today { "Who goes where when" }
-        @match &rotating {
+        @if let Some(running) = running(gym, &resolved) { (running) } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
                 (verdict(rotating))
                 (timetable(gym, &resolved, rotating))
                 (lists(gym, &resolved, rotating))
             }
+        } }
+    })
+}
+
+/// The rounds of an evening that runs: what is done, what runs, what comes.
+fn running(gym: &Gym, resolved: &ResolvedSession) -> Option<Markup> {
+    let evening = gym.evening.as_ref().filter(|evening| !evening.closed)?;
+    let plan = &evening.plan;
+    if plan.session.as_ref() != Some(&resolved.plan.id) {
+        return None;
+    }
+    let in_groups = plan.stations.len().max(plan.groups.len());
+    let rounds = if plan.rounds.is_empty() { in_groups } else { plan.rounds.len() };
+    let now = evening.rotations;
+    let heading = |round: usize| match round.cmp(&now) {
+        std::cmp::Ordering::Less => format!("{} done", round + 1),
+        std::cmp::Ordering::Equal => format!("{} now", round + 1),
+        std::cmp::Ordering::Greater => (round + 1).to_string(),
+    };
+    Some(html! {
+        p.lead {
+            @if now < rounds { "Round " (now + 1) " of " (rounds) " runs." } @else { "All rounds are done." }
+            " When someone comes late or leaves, the rest is planned anew on the page of the session."
+        }
+        section {
+            div.scroll tabindex="0" role="region" aria-label="Stations by rounds" {
+                table.rounds {
+                    thead { tr {
+                        th { "station" }
+                        @for round in 0..rounds { th { (heading(round)) } }
+                    } }
+                    tbody { @for (place, station) in plan.stations.iter().enumerate() { tr {
+                        th scope="row" { (station.number) }
+                        @for round in 0..rounds {
+                            td { @for id in plan.group_at(place, round) { (running_turn(gym, resolved, id, station.number)) } }
+                        }
+                    } } }
+                }
+            }
         }
     })
+}
+
+fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: u8) -> Markup {
+    let name = gym.athlete(id).map_or("", |athlete| athlete.given_name());
+    html! {
+        div.turn {
+            span.name { (name) }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (short(&planned.in_words())) } }
+        }
+    }
 }
 
 /// How good it is, in two sentences; why, for whoever asks.
@@ -82,7 +127,7 @@ fn verdict(rotating: &Rotating) -> Markup {
                     p { "A search by steps from the alphabetical order and from orders by load, then every other possibility as far as it can be counted. First no bar or plate in two places at once, then the fewest changes of load. Sets last 15 s a rep, a change 30 s, going on 2 min (common practice, no source)." }
                     table {
                         tbody {
-                            tr { th { "" } th { "this plan" } th { "alphabetical" } }
+                            tr { th { "compared" } th { "this plan" } th { "alphabetical" } }
                             tr { td { "load changes" } td.number { (best.changes) } td.number { (alphabetical.changes) } }
                             tr { td { "bars or plates wanted twice" } td.number { (best.clashes) } td.number { (alphabetical.clashes) } }
                             tr { td { "over at" } td.number { (rotating.clock(best.timetable.length)) } td.number { (rotating.clock(alphabetical.timetable.length)) } }
@@ -104,8 +149,8 @@ fn changes(count: u32) -> String {
 }
 
 fn clashes(count: u32) -> String {
-    let times = if count == 1 { "once".to_owned() } else { format!("{count} times") };
-    format!("A bar or plate is wanted at two places at once {times}: share it by turns.")
+    let times = if count == 1 { "Once".to_owned() } else { format!("{count} times") };
+    format!("{times} a bar or plate is wanted at two stations: share it by turns.")
 }
 
 /// The picture: stations down, rounds across, the sets of each round as bars in time. The words in

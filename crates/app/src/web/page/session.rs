@@ -1,7 +1,7 @@
 //! One session: who is in, what each does at each station and why, and how it is built.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use super::{parts, sessions};
 use crate::flow::house::House;
 use crate::flow::program::rotate::{self, Rotating};
@@ -30,13 +30,9 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     let title = plan.map_or_else(|| "Session".to_owned(), |plan| plan.name);
     let path = format!("/session/{id}");
     Page {
-        title: &title,
-        distance: Distance::Desk,
         live: Some(&path),
-        region,
-        rest: html! {},
-        invented: ledger.gym().invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk(&title, region, ledger.gym().invented)
     }
     .html()
     .into_response()
@@ -153,9 +149,9 @@ impl<'a> View<'a> {
                             summary { (athlete.given_name()) span.code { (athlete.id) } (times(presence.from_minute, presence.until_minute)) }
                             (self.comes(&athlete.id))
                         }
-                        (self.today(athlete))
                     }
                 } } }
+                @for presence in &self.plan.people { @if let Some(athlete) = self.gym.athlete(&presence.athlete) { (self.today(athlete)) } }
                 @if !self.runs {
                     details.more #people {
                         summary { "Change who is in" }
@@ -239,13 +235,13 @@ impl<'a> View<'a> {
             @match (taken, proposed) {
                 (Some(fraction), _) if fraction > 0.0 => {
                     div.asked {
-                        p { (format!("{:.0} % off every load today.", fraction * 100.0)) }
+                        p { strong { (athlete.given_name()) } (format!(": {:.0} % off every load today.", fraction * 100.0)) }
                         (button(0.0, "As planned after all"))
                     }
                 }
                 (None, Some((fraction, sentence))) => {
                     div.asked {
-                        p { (sentence) " Common practice takes " (format!("{:.0}", fraction * 100.0)) " % off the first loads; you decide." }
+                        p { strong { (athlete.given_name()) } ": " (sentence) " Common practice takes " (format!("{:.0}", fraction * 100.0)) " % off the first loads; you decide." }
                         (button(fraction * 100.0, &format!("Take {:.0} % off", fraction * 100.0)))
                         (button(0.0, "As planned"))
                     }

@@ -1,10 +1,11 @@
 //! Sessions: what is planned, from which templates, and what was done.
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
 use crate::flow::program;
 use axum::extract::State;
 use axum::response::Html;
+use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::SessionPlan;
 use jiff::civil::Date;
 use maud::{Markup, html};
@@ -15,13 +16,10 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let ledger = site.house.keeper.ledger().await;
     let templates = program::templates(&site.house, ledger.gym());
     Page {
-        title: "Sessions",
-        distance: Distance::Desk,
         live: Some("/sessions"),
-        region,
-        rest: new_session(&templates, site.house.clock().today()),
-        invented: ledger.gym().invented,
+        rest: new_session(&templates, ledger.gym(), site.house.clock().today()),
         now: Some(site.house.clock().now()),
+        ..Page::desk("Sessions", region, ledger.gym().invented)
     }
     .html()
 }
@@ -86,17 +84,21 @@ fn stations_in_words(plan: &SessionPlan) -> String {
     }
 }
 
-fn new_session(templates: &[SessionPlan], today: Date) -> Markup {
+fn new_session(templates: &[SessionPlan], gym: &Gym, today: Date) -> Markup {
+    let suggested = program::suggested(gym, today);
+    let purpose = suggested.as_ref().map(|(purpose, _)| *purpose);
+    let fits = templates.iter().find(|plan| Some(plan.purpose) == purpose).map(|plan| &plan.id);
     html! {
         section {
             h2 { "Plan a session" }
             form.fields method="post" action="/sessions" data-send {
                 label { "From template" select name="template" {
-                    @for plan in templates { option value=(plan.id) { (plan.name) } }
+                    @for plan in templates { option value=(plan.id) selected[fits == Some(&plan.id)] { (plan.name) } }
                 } }
                 label { "Day" input type="date" name="day" required value=(today); }
                 button.main { "Plan it" }
             }
+            @if let Some((_, words)) = &suggested { p.quiet { (words) " today." } }
         }
     }
 }

@@ -15,8 +15,17 @@ pub(super) struct Cost {
 pub(super) struct Weigher {
     implements: Vec<Implement>,
     sets: Vec<u32>,
-    held: Vec<u32>,
+    /// Sizes of plates that could run short, with how many there are.
+    scarce: Vec<(usize, u32)>,
     rounds: usize,
+}
+
+/// What a grid costs, bar by bar and round by round, so that a step is weighed by what it touches.
+#[derive(Clone, Debug)]
+pub(super) struct Tally {
+    changes: Vec<u32>,
+    clashes: Vec<u32>,
+    pub cost: Cost,
 }
 
 /// One bar, or one place for boxes, with everybody who uses it.
@@ -26,8 +35,10 @@ struct Implement {
     users: [u16; MOST_STATIONS],
     /// By station and athlete: which of the amounts, as a number from 0.
     amount: [[u8; MOST_PEOPLE]; MOST_STATIONS],
-    /// By station and athlete: plates of each size.
-    plates: Vec<Vec<Vec<u32>>>,
+    /// By scarce size, station and athlete: how many plates.
+    plates: Vec<[[u8; MOST_PEOPLE]; MOST_STATIONS]>,
+    /// The stations it is used at.
+    stations: Vec<usize>,
     /// How many amounts there are.
     amounts: usize,
     /// Which hangs at the start; none when it is set up before, or hangs with another amount.
@@ -48,10 +59,10 @@ enum Standing {
 const MOST_LOADS: usize = 32;
 
 /// Far above any cost.
-const NEVER: u32 = u32::MAX / 4;
+const NEVER: u16 = u16::MAX / 4;
 
 /// For one implement: least cost with each amount hanging last.
-type Hanging = [u32; MOST_LOADS];
+type Hanging = [u16; MOST_LOADS];
 
 impl Weigher {
     pub(super) fn new(task: &RotationTask, rounds: usize) -> Result<Self, RotationError> {
@@ -61,8 +72,9 @@ impl Weigher {
             .collect();
         ids.sort_unstable();
         ids.dedup();
+        let scarce = scarce_plates(task, &ids);
         let implements: Vec<Implement> =
-            ids.into_iter().map(|id| Implement::of(task, id)).collect();
+            ids.into_iter().map(|id| Implement::of(task, id, &scarce)).collect();
         let loads = implements.iter().map(|one| one.amounts).max().unwrap_or(0);
         if loads > MOST_LOADS {
             return Err(RotationError::TooManyLoads { loads, most: MOST_LOADS });
@@ -70,7 +82,7 @@ impl Weigher {
         Ok(Self {
             implements,
             sets: task.stations.iter().map(|station| station.sets.max(1)).collect(),
-            held: task.plates.clone(),
+            scarce,
             rounds,
         })
     }
@@ -79,41 +91,70 @@ impl Weigher {
     /// order of the larger group the others stand in some order too, and a sequence does not gain
     /// changes when one of its members is left out.
     pub(super) fn cost(&self, grid: &Grid) -> Cost {
-        let changes = self.implements.iter().map(|one| self.changes(one, grid)).sum();
-        Cost { clashes: self.clashes(grid), changes }
+        self.tally(grid).cost
+    }
+
+    /// What the grid costs in its parts.
+    pub(super) fn tally(&self, grid: &Grid) -> Tally {
+        let changes: Vec<u32> = self.implements.iter().map(|one| self.changes(one, grid)).collect();
+        let clashes: Vec<u32> = grid.iter().map(|round| self.clashes_of(round)).collect();
+        let cost = Cost { clashes: clashes.iter().sum(), changes: changes.iter().sum() };
+        Tally { changes, clashes, cost }
+    }
+
+    /// What the grid costs after these athletes moved in these rounds (one bit each), given what
+    /// it cost before; `None` when it is dearer than `most`.
+    pub(super) fn after(
+        &self,
+        grid: &Grid,
+        before: &Tally,
+        (people, rounds): (u16, u16),
+        most: Cost,
+    ) -> Option<Cost> {
+        let mut clashes = before.cost.clashes;
+        for (number, round) in grid.iter().enumerate() {
+            if rounds & (1 << number) != 0 {
+                clashes = clashes - before.clashes[number] + self.clashes_of(round);
+            }
+        }
+        if clashes > most.clashes {
+            return None;
+        }
+        let mut changes = before.cost.changes;
+        for (implement, known) in self.implements.iter().zip(&before.changes) {
+            if implement.is_used_by(people) {
+                changes = changes - known + self.changes(implement, grid);
+            }
+        }
+        Some(Cost { clashes, changes })
     }
 
     fn changes(&self, implement: &Implement, grid: &Grid) -> u32 {
         let mut hanging = implement.at_start();
         for round in grid {
-            for (station, &there) in round.iter().enumerate() {
-                let amounts = implement.amounts_of(station, there);
+            for &station in &implement.stations {
+                let amounts = implement.amounts_of(station, round[station]);
                 if amounts != 0 {
                     let sets = self.sets[station];
                     hanging = after_group(&hanging, implement.amounts, amounts, sets);
                 }
             }
         }
-        hanging[..implement.amounts].iter().copied().min().unwrap_or(0)
-    }
-
-    fn clashes(&self, grid: &Grid) -> u32 {
-        grid.iter().map(|round| self.clashes_of(round)).sum()
+        u32::from(hanging[..implement.amounts].iter().copied().min().unwrap_or(0))
     }
 
     fn clashes_of(&self, round: &[u16; MOST_STATIONS]) -> u32 {
         let mut clashes = 0;
-        let mut wanted = vec![0_u32; self.held.len()];
         for implement in &self.implements {
-            let used = |station: &usize| implement.users[*station] & round[*station] != 0;
-            let stations = (0..self.sets.len()).filter(used).count();
+            let used = |station: &&usize| implement.users[**station] & round[**station] != 0;
+            let stations = implement.stations.iter().filter(used).count();
             clashes += u32::try_from(stations.saturating_sub(1)).unwrap_or(0);
-            for (size, wanted) in wanted.iter_mut().enumerate() {
-                *wanted += implement.most_plates(round, size);
-            }
         }
-        let missing = wanted.iter().zip(&self.held).map(|(w, held)| w.saturating_sub(*held));
-        clashes + missing.sum::<u32>()
+        for (place, (_, held)) in self.scarce.iter().enumerate() {
+            let wanted: u32 = self.implements.iter().map(|one| one.most_plates(round, place)).sum();
+            clashes += wanted.saturating_sub(*held);
+        }
+        clashes
     }
 
     /// For each round and station the order in which a group's athletes take their sets so that
@@ -184,7 +225,7 @@ impl Weigher {
 }
 
 impl Implement {
-    fn of(task: &RotationTask, id: usize) -> Self {
+    fn of(task: &RotationTask, id: usize, scarce: &[(usize, u32)]) -> Self {
         let used = |setup: &&super::Setup| setup.implement == Some(id);
         let mut amounts: Vec<i64> = (task.people.iter())
             .flat_map(|mover| mover.visits.iter().flatten())
@@ -196,16 +237,18 @@ impl Implement {
         let number = |amount: i64| {
             amounts.iter().position(|&one| one == amount).and_then(|n| u8::try_from(n).ok())
         };
-        let stations = task.stations.len();
         let mut users = [0; MOST_STATIONS];
         let mut amount = [[0; MOST_PEOPLE]; MOST_STATIONS];
-        let mut plates = vec![vec![Vec::new(); task.people.len()]; stations];
+        let mut plates = vec![[[0; MOST_PEOPLE]; MOST_STATIONS]; scarce.len()];
         for (person, mover) in task.people.iter().enumerate() {
             for (station, setup) in mover.visits.iter().enumerate() {
                 if let Some(setup) = setup.as_ref().filter(used) {
                     users[station] |= 1 << person;
                     amount[station][person] = number(setup.amount).unwrap_or(0);
-                    plates[station][person].clone_from(&setup.plates);
+                    for (counts, (size, _)) in plates.iter_mut().zip(scarce) {
+                        let count = setup.plates.get(*size).copied().unwrap_or(0);
+                        counts[station][person] = u8::try_from(count).unwrap_or(u8::MAX);
+                    }
                 }
             }
         }
@@ -213,7 +256,8 @@ impl Implement {
             None => Standing::Free,
             Some((_, hangs)) => number(*hangs).map_or(Standing::Foreign, Standing::Amount),
         };
-        Self { users, amount, plates, amounts: amounts.len(), standing }
+        let stations = (0..MOST_STATIONS).filter(|&station| users[station] != 0).collect();
+        Self { users, amount, plates, stations, amounts: amounts.len(), standing }
     }
 
     fn at_start(&self) -> Hanging {
@@ -237,19 +281,35 @@ impl Implement {
         amounts
     }
 
-    /// Most plates of a size this implement carries in a round.
-    fn most_plates(&self, round: &[u16; MOST_STATIONS], size: usize) -> u32 {
+    /// Most plates of a scarce size this implement carries in a round.
+    fn most_plates(&self, round: &[u16; MOST_STATIONS], place: usize) -> u32 {
         let mut most = 0;
-        for (station, by_person) in self.plates.iter().enumerate() {
+        for &station in &self.stations {
             let mut people = self.users[station] & round[station];
             while people != 0 {
-                let plates = &by_person[people.trailing_zeros() as usize];
-                most = most.max(plates.get(size).copied().unwrap_or(0));
+                most = most.max(self.plates[place][station][people.trailing_zeros() as usize]);
                 people &= people - 1;
             }
         }
-        most
+        u32::from(most)
     }
+
+    fn is_used_by(&self, people: u16) -> bool {
+        self.stations.iter().any(|&station| self.users[station] & people != 0)
+    }
+}
+
+/// The sizes of which there are too few for every bar to carry its most at once.
+fn scarce_plates(task: &RotationTask, implements: &[usize]) -> Vec<(usize, u32)> {
+    let most = |implement: usize, size: usize| {
+        let setups = task.people.iter().flat_map(|mover| mover.visits.iter().flatten());
+        let on_it = setups.filter(|setup| setup.implement == Some(implement));
+        on_it.filter_map(|setup| setup.plates.get(size)).copied().max().unwrap_or(0)
+    };
+    let wanted =
+        |size: usize| implements.iter().map(|&implement| most(implement, size)).sum::<u32>();
+    let held = task.plates.iter().copied().enumerate();
+    held.filter(|&(size, held)| wanted(size) > held).collect()
 }
 
 /// Least cost with each amount hanging last, after a group that needs these amounts passed: with
@@ -265,7 +325,7 @@ fn after_group(before: &Hanging, amounts: usize, needed: u32, sets: u32) -> Hang
         after[only as usize] = enter(only as u8);
         return after;
     }
-    let within = sets * count - 1;
+    let within = u16::try_from(sets * count - 1).unwrap_or(NEVER);
     for last in bits(needed) {
         let first = bits(needed).filter(|&first| first != last).map(enter).min();
         after[usize::from(last)] = first.unwrap_or(NEVER) + within;
@@ -276,7 +336,7 @@ fn after_group(before: &Hanging, amounts: usize, needed: u32, sets: u32) -> Hang
 /// The amount to leave with: the one that makes all that follows cheapest.
 fn cheapest_end(after: &Hanging, needed: u32, leave_with: Option<u8>) -> u8 {
     let price = |amount: u8| {
-        let change = u32::from(leave_with.is_some_and(|wanted| wanted != amount));
+        let change = u16::from(leave_with.is_some_and(|wanted| wanted != amount));
         after[usize::from(amount)] + change
     };
     bits(needed).min_by_key(|&amount| (price(amount), amount)).unwrap_or(0)

@@ -53,11 +53,11 @@ fn walk(rows: &Rows, weigher: &Weigher, start: Vec<usize>, good_enough: Cost) ->
         if best.cost <= good_enough {
             break;
         }
-        let allowed = |moves: &[(usize, usize)], cost: Cost| {
-            cost < best.cost || moves.iter().all(|&(person, way)| memory[person][way] < step)
+        let allowed = |moves: &Moves, cost: Cost| {
+            cost < best.cost || each(moves).all(|(person, way)| memory[person][way] < step)
         };
-        let Some((moves, cost)) = best_step(rows, weigher, &here, allowed) else { break };
-        for &(person, way) in &moves {
+        let Some((moves, cost)) = best_step(rows, weigher, &here.chosen, allowed) else { break };
+        for (person, way) in each(&moves) {
             memory[person][here.chosen[person]] = step + MEMORY;
             here.chosen[person] = way;
         }
@@ -69,56 +69,77 @@ fn walk(rows: &Rows, weigher: &Weigher, start: Vec<usize>, good_enough: Cost) ->
     best
 }
 
-/// Athletes and the ways they take instead.
-type Moves = Vec<(usize, usize)>;
+/// Athletes and the ways they take instead: one or two.
+type Moves = [Option<(usize, usize)>; 2];
+
+fn each(moves: &Moves) -> impl Iterator<Item = (usize, usize)> {
+    moves.iter().flatten().copied()
+}
 
 /// The cheapest of: one athlete takes another way; two change two of their rounds each; two take
 /// each other's way. Of equals the first.
 fn best_step(
     rows: &Rows,
     weigher: &Weigher,
-    here: &Found,
-    allowed: impl Fn(&[(usize, usize)], Cost) -> bool,
+    here: &[usize],
+    allowed: impl Fn(&Moves, Cost) -> bool,
 ) -> Option<(Moves, Cost)> {
-    let mut grid = rows.grid(&here.chosen);
+    let mut grid = rows.grid(here);
+    let before = weigher.tally(&grid);
     let mut best: Option<(Moves, Cost)> = None;
-    for moves in steps(rows, &here.chosen) {
-        for &(person, way) in &moves {
-            take(&mut grid, &rows.ways(person)[here.chosen[person]], person);
+    let most = Cost { clashes: u32::MAX, changes: u32::MAX };
+    for moves in steps(rows, here) {
+        for (person, way) in each(&moves) {
+            take(&mut grid, &rows.ways(person)[here[person]], person);
             put(&mut grid, &rows.ways(person)[way], person);
         }
-        if rows.fits(&grid) {
-            let cost = weigher.cost(&grid);
-            let better = best.as_ref().is_none_or(|(_, known)| cost < *known);
-            if better && allowed(&moves, cost) {
-                best = Some((moves.clone(), cost));
-            }
+        let limit = best.as_ref().map_or(most, |(_, cost)| *cost);
+        if rows.fits(&grid)
+            && let Some(cost) = weigher.after(&grid, &before, touched(rows, here, &moves), limit)
+            && cost < limit
+            && allowed(&moves, cost)
+        {
+            best = Some((moves, cost));
         }
-        for &(person, way) in &moves {
+        for (person, way) in each(&moves) {
             take(&mut grid, &rows.ways(person)[way], person);
         }
-        for &(person, _) in &moves {
-            put(&mut grid, &rows.ways(person)[here.chosen[person]], person);
+        for (person, _) in each(&moves) {
+            put(&mut grid, &rows.ways(person)[here[person]], person);
         }
     }
     best
 }
 
+/// Who moves, and in which rounds, one bit each.
+fn touched(rows: &Rows, here: &[usize], moves: &Moves) -> (u16, u16) {
+    let mut people = 0;
+    let mut rounds = 0;
+    for (person, way) in each(moves) {
+        people |= 1 << person;
+        let (from, to) = (&rows.ways(person)[here[person]], &rows.ways(person)[way]);
+        for round in 0..rows.rounds() {
+            if from[round] != to[round] {
+                rounds |= 1 << round;
+            }
+        }
+    }
+    (people, rounds)
+}
+
 fn steps(rows: &Rows, chosen: &[usize]) -> Vec<Moves> {
     let mut steps: Vec<Moves> = Vec::new();
+    let swaps: Vec<Vec<(usize, usize, usize)>> =
+        (0..rows.people()).map(|person| swapped_ways(rows, chosen, person)).collect();
     for one in 0..rows.people() {
-        let ways = rows.ways(one).len();
-        steps.extend((0..ways).filter(|&way| way != chosen[one]).map(|way| vec![(one, way)]));
+        let ways = 0..rows.ways(one).len();
+        steps.extend(ways.filter(|&way| way != chosen[one]).map(|way| [Some((one, way)), None]));
         for other in one + 1..rows.people() {
-            if let Some(moves) = exchange(rows, chosen, one, other) {
-                steps.push(moves);
-            }
-            for first in 0..rows.rounds() {
-                for second in first + 1..rows.rounds() {
-                    let swapped = |person| swapped_way(rows, chosen, person, first, second);
-                    if let (Some(way), Some(its_way)) = (swapped(one), swapped(other)) {
-                        steps.push(vec![(one, way), (other, its_way)]);
-                    }
+            steps.extend(exchange(rows, chosen, one, other));
+            for &(first, second, way) in &swaps[one] {
+                let same = |swap: &&(usize, usize, usize)| (swap.0, swap.1) == (first, second);
+                if let Some(&(_, _, its_way)) = swaps[other].iter().find(same) {
+                    steps.push([Some((one, way)), Some((other, its_way))]);
                 }
             }
         }
@@ -134,21 +155,23 @@ fn exchange(rows: &Rows, chosen: &[usize], one: usize, other: usize) -> Option<M
     }
     let way = rows.ways(one).iter().position(|candidate| candidate == its_row)?;
     let its_way = rows.ways(other).iter().position(|candidate| candidate == row)?;
-    Some(vec![(one, way), (other, its_way)])
+    Some([Some((one, way)), Some((other, its_way))])
 }
 
-/// The way of an athlete with two of its rounds changed for each other, where there is one.
-fn swapped_way(
-    rows: &Rows,
-    chosen: &[usize],
-    person: usize,
-    first: usize,
-    second: usize,
-) -> Option<usize> {
-    let mut row = rows.ways(person)[chosen[person]].clone();
-    if row[first] == row[second] {
-        return None;
+/// The ways of an athlete with two of its rounds changed for each other, with those rounds.
+fn swapped_ways(rows: &Rows, chosen: &[usize], person: usize) -> Vec<(usize, usize, usize)> {
+    let mut found = Vec::new();
+    let row = &rows.ways(person)[chosen[person]];
+    for first in 0..rows.rounds() {
+        for second in first + 1..rows.rounds() {
+            if row[first] == row[second] {
+                continue;
+            }
+            let mut swapped = row.clone();
+            swapped.swap(first, second);
+            let way = rows.ways(person).iter().position(|candidate| *candidate == swapped);
+            found.extend(way.map(|way| (first, second, way)));
+        }
     }
-    row.swap(first, second);
-    rows.ways(person).iter().position(|candidate| *candidate == row)
+    found
 }

@@ -1,6 +1,7 @@
 //! Mixtures of Student's t distributions that share their degrees of freedom.
 
-use crate::stats::distributions::student_t_cdf;
+use crate::stats::distributions::{normal_quantile, student_t_cdf};
+use crate::stats::posterior::rising_root;
 
 use std::sync::OnceLock;
 
@@ -29,12 +30,16 @@ impl StudentTable {
         Self { degrees, upper_half }
     }
 
-    pub(crate) fn cdf(&self, t: f64) -> f64 {
-        let place = (t.abs() / (self.degrees + t * t).sqrt()).min(1.0) * Self::STEPS as f64;
+    /// The function and its slope, which is that of the straight piece.
+    pub(crate) fn cdf_and_slope(&self, t: f64) -> (f64, f64) {
+        let root = (self.degrees + t * t).sqrt();
+        let place = (t.abs() / root).min(1.0) * Self::STEPS as f64;
         let below = (place as usize).min(Self::STEPS - 1);
         let part = place - below as f64;
-        let upper = self.upper_half[below] * (1.0 - part) + self.upper_half[below + 1] * part;
-        if t < 0.0 { 1.0 - upper } else { upper }
+        let (from, to) = (self.upper_half[below], self.upper_half[below + 1]);
+        let upper = from * (1.0 - part) + to * part;
+        let slope = (to - from) * Self::STEPS as f64 * self.degrees / root.powi(3);
+        (if t < 0.0 { 1.0 - upper } else { upper }, slope)
     }
 }
 
@@ -71,17 +76,28 @@ impl StudentMixture<'_> {
     }
 
     pub(crate) fn cdf(&self, value: f64) -> f64 {
+        self.cdf_and_slope(value).0
+    }
+
+    fn cdf_and_slope(&self, value: f64) -> (f64, f64) {
         let table = self.table.get_or_init(|| StudentTable::new(self.degrees));
-        let below = |part: &Component| match part.scale > 0.0 {
-            true => table.cdf((value - part.location) / part.scale),
-            false => f64::from(u8::from(value >= part.location)),
-        };
-        self.components.iter().map(|part| part.weight * below(part)).sum()
+        self.components.iter().fold((0.0, 0.0), |(below, slope), part| {
+            if part.scale <= 0.0 {
+                let reached = f64::from(u8::from(value >= part.location));
+                return (below + part.weight * reached, slope);
+            }
+            let of_part = table.cdf_and_slope((value - part.location) / part.scale);
+            (below + part.weight * of_part.0, slope + part.weight * of_part.1 / part.scale)
+        })
     }
 
     pub(crate) fn quantile(&self, probability: f64) -> f64 {
-        let (mean, reach) = (self.mean(), 40.0 * self.sd());
-        bisect(mean - reach, mean + reach, |value| self.cdf(value) < probability)
+        let (mean, sd) = (self.mean(), self.sd());
+        let between = Interval { low: mean - 40.0 * sd, high: mean + 40.0 * sd };
+        rising_root(between, mean + sd * normal_quantile(probability), |value| {
+            let (below, slope) = self.cdf_and_slope(value);
+            (below - probability, slope)
+        })
     }
 
     /// Mean with the central interval.

@@ -26,7 +26,7 @@ pub(super) fn notes(profile: &LoadMomentumProfile) -> Vec<Note> {
     ];
     let about_jumps = height_outliers(profile).into_iter().chain(very_low_heights(profile));
     let about_meaning =
-        [no_unloaded_jump(profile), heel_rise(profile), outside_rule_of_thumb(profile, &peak)];
+        [no_unloaded_jump(profile), heel_rise(profile), outside_rule_of_thumb(&peak)];
     about_peak
         .into_iter()
         .flatten()
@@ -154,8 +154,8 @@ fn heel_rise(profile: &LoadMomentumProfile) -> Option<Note> {
     })
 }
 
-fn outside_rule_of_thumb(profile: &LoadMomentumProfile, peak: &MomentumPeak) -> Option<Note> {
-    let side = match profile.rule_of_thumb() {
+fn outside_rule_of_thumb(peak: &MomentumPeak) -> Option<Note> {
+    let side = match peak.rule_of_thumb() {
         RuleOfThumb::Within => return None,
         RuleOfThumb::Below => "heavier",
         RuleOfThumb::Above => "lighter",

@@ -17,6 +17,8 @@ use crate::units::{Length, Mass};
 const STEEPNESSES: usize = 45;
 const FLATTEST: f64 = 0.85;
 const STEEPEST: f64 = 0.30;
+/// Steps in which the load of least loss is looked for.
+const LOSS_STEPS: usize = 100;
 /// Heaviest load looked at, in body masses.
 pub(super) const SEARCH_LIMIT_BODY_MASSES: f64 = 1.25;
 
@@ -63,6 +65,8 @@ pub(super) struct Grid {
     pub(super) body_mass: Mass,
     priors: LoadMomentumPriors,
     pub(super) nodes: Vec<Node>,
+    /// Losses of all nodes at [`LOSS_STEPS`] loads, made when the load of least loss is asked for.
+    losses: OnceLock<Vec<f64>>,
 }
 
 impl Grid {
@@ -98,12 +102,26 @@ impl Grid {
             .flat_map(|&(family, weight)| shares.iter().map(move |&share| (family, weight, share)))
             .map(|(family, weight, share)| node(family, weight, share))
             .collect();
-        Self { body_mass, priors: priors.clone(), nodes }
+        Self { body_mass, priors: priors.clone(), nodes, losses: OnceLock::new() }
     }
 
     /// Share of the node's peak momentum lost by jumping with this load.
     pub(super) fn loss(&self, node: &Node, load: Mass) -> f64 {
         1.0 - node.fall.momentum_gain(load, self.body_mass) / node.peak_gain
+    }
+
+    /// Loads in even steps of about a kilogram from none to the search limit.
+    fn loads(&self) -> impl Iterator<Item = Mass> {
+        let limit = Mass::kilograms(self.limit_kg());
+        (0..=LOSS_STEPS).map(move |step| limit * (step as f64 / LOSS_STEPS as f64))
+    }
+
+    /// Loss of each node, load after load.
+    fn losses(&self) -> &[f64] {
+        self.losses.get_or_init(|| {
+            let at = |load: Mass| self.nodes.iter().map(move |node| self.loss(node, load));
+            self.loads().flat_map(at).collect()
+        })
     }
 
     pub(super) fn limit_kg(&self) -> f64 {
@@ -235,6 +253,15 @@ impl Posterior {
     /// Expected share of the peak momentum lost by jumping with this load.
     pub(crate) fn expected_loss(&self, load: Mass) -> f64 {
         self.expectation(|node| self.grid.loss(node, load))
+    }
+
+    /// The load that in expectation loses least, the lighter of equals.
+    pub(super) fn load_of_least_loss(&self) -> Mass {
+        let expected = self.grid.losses().chunks(self.updates.len()).map(|losses| {
+            self.updates.iter().zip(losses).map(|(update, loss)| update.weight * loss).sum::<f64>()
+        });
+        let least = self.grid.loads().zip(expected).reduce(|a, b| if b.1 < a.1 { b } else { a });
+        least.map_or(Mass::ZERO, |(load, _)| load)
     }
 
     /// Probability that this load loses more than a fraction of the peak momentum.

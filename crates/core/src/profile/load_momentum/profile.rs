@@ -66,6 +66,17 @@ pub struct MomentumPeak {
     pub probability_inside_tested: f64,
 }
 
+impl MomentumPeak {
+    /// Where the athlete lies beside the rule of thumb.
+    pub fn rule_of_thumb(&self) -> RuleOfThumb {
+        match self.height_fraction_of_unloaded {
+            fraction if fraction < 0.40 => RuleOfThumb::Below,
+            fraction if fraction > 0.50 => RuleOfThumb::Above,
+            _ => RuleOfThumb::Within,
+        }
+    }
+}
+
 /// Loads that cost less than a fraction of the peak momentum, in expectation.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LoadBand {
@@ -138,10 +149,30 @@ impl LoadMomentumProfile {
     ) -> Result<Noted<Self>, LoadMomentumError> {
         settings.priors.check()?;
         let heights = checked_heights(body_mass, jumps, settings.gravity)?;
+        let grid = Arc::new(Grid::new(body_mass, &settings.priors));
+        Ok(Self::weighed(grid, jumps, heights, settings))
+    }
+
+    /// The same athlete at the same body mass with other jumps, such as one more: the falls are
+    /// laid out already, and only the jumps are weighed anew.
+    ///
+    /// # Errors
+    /// As [`Self::fit`].
+    pub fn with_jumps(&self, jumps: &[LoadedJump]) -> Result<Noted<Self>, LoadMomentumError> {
+        let heights = checked_heights(self.body_mass, jumps, self.settings.gravity)?;
+        Ok(Self::weighed(Arc::clone(&self.grid), jumps, heights, &self.settings))
+    }
+
+    fn weighed(
+        grid: Arc<Grid>,
+        jumps: &[LoadedJump],
+        heights: Vec<Length>,
+        settings: &LoadMomentumSettings,
+    ) -> Noted<Self> {
+        let body_mass = grid.body_mass;
         let points: Vec<ProfilePoint> = (jumps.iter().zip(heights))
             .map(|(jump, height)| point(body_mass, jump.load, height, settings.gravity))
             .collect();
-        let grid = Arc::new(Grid::new(body_mass, &settings.priors));
         let none = Evidence::none(&grid);
         let evidence =
             points.iter().fold(none, |known, point| known.with(&grid, point.load, point.height));
@@ -157,7 +188,7 @@ impl LoadMomentumProfile {
             posterior,
         };
         let notes = notes(&profile);
-        Ok(Noted { value: profile, notes })
+        Noted { value: profile, notes }
     }
 
     /// Body mass the momentum is reckoned with.
@@ -236,9 +267,7 @@ impl LoadMomentumProfile {
 
     /// The load that in expectation loses least.
     pub fn load_of_least_loss(&self) -> Mass {
-        let part = |step: usize| step as f64 / LEAST_LOSS_STEPS as f64;
-        let loads = (0..=LEAST_LOSS_STEPS).map(|step| self.search_limit() * part(step));
-        self.least_loss_among(loads).unwrap_or(Mass::ZERO)
+        self.posterior.load_of_least_loss()
     }
 
     /// The one of these loads that in expectation loses least; the lighter of equals.
@@ -308,15 +337,6 @@ impl LoadMomentumProfile {
         (0..points).map(at).collect()
     }
 
-    /// Where the athlete lies beside the rule of thumb.
-    pub fn rule_of_thumb(&self) -> RuleOfThumb {
-        match self.peak().height_fraction_of_unloaded {
-            fraction if fraction < 0.40 => RuleOfThumb::Below,
-            fraction if fraction > 0.50 => RuleOfThumb::Above,
-            _ => RuleOfThumb::Within,
-        }
-    }
-
     /// How far each jump lies from what the other jumps predict, in predictive standard deviations.
     pub fn surprises(&self) -> Vec<f64> {
         let left_out = |point: &ProfilePoint| {
@@ -359,9 +379,6 @@ impl LoadMomentumProfile {
         }
     }
 }
-
-/// Loads looked at between none and the search limit: steps of about a kilogram.
-const LEAST_LOSS_STEPS: usize = 100;
 
 fn point(body_mass: Mass, load: Mass, height: Length, gravity: Acceleration) -> ProfilePoint {
     let take_off_velocity = take_off_velocity(height, gravity);

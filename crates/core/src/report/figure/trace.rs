@@ -69,6 +69,19 @@ impl Line {
             .enumerate()
             .map(|(index, value)| (self.step.mul_add(index as f64, self.start), *value))
     }
+    /// What lies between two times, with one sample more on each side so that the line runs
+    /// through to the edge.
+    #[must_use]
+    fn within(self, over: Interval<f64>) -> Self {
+        let place = |time: f64| ((time - self.start) / self.step).max(0.0);
+        let first = (place(over.low).floor() as usize).min(self.values.len());
+        let end = (place(over.high).ceil() as usize + 1).clamp(first, self.values.len());
+        Self {
+            start: self.step.mul_add(first as f64, self.start),
+            values: self.values[first..end].to_vec(),
+            ..self
+        }
+    }
     /// Time of the last sample; the start when there is none.
     pub fn end(&self) -> f64 {
         self.step.mul_add(self.values.len().saturating_sub(1) as f64, self.start)
@@ -94,6 +107,26 @@ pub struct Event {
 }
 
 impl Trace {
+    /// The stretch of the trace between two times: samples, phases and events in it.
+    #[must_use]
+    pub fn within(self, over: Interval<f64>) -> Self {
+        let inside = |time: f64| over.low <= time && time <= over.high;
+        let cut = |signal: Signal| Signal {
+            lines: signal.lines.into_iter().map(|line| line.within(over)).collect(),
+            mean: signal.mean.into_iter().filter(|point| inside(point.across)).collect(),
+            ..signal
+        };
+        let shorten = |phase: Phase| {
+            let (low, high) = (phase.over.low.max(over.low), phase.over.high.min(over.high));
+            (low < high).then_some(Phase { over: Interval { low, high }, ..phase })
+        };
+        Self {
+            signals: self.signals.into_iter().map(cut).collect(),
+            phases: self.phases.into_iter().filter_map(shorten).collect(),
+            events: self.events.into_iter().filter(|event| inside(event.at)).collect(),
+            ..self
+        }
+    }
     /// Events, phases, and the lowest and highest of each line with their times: what one reads
     /// off a trace. The samples themselves are the capture, not a table for reading.
     pub fn table(&self) -> Table {
@@ -154,6 +187,29 @@ fn extremes(line: &Line) -> impl Iterator<Item = (&'static str, (f64, f64))> {
 mod tests {
     use super::*;
     use crate::report::figure::Decimals;
+
+    #[test]
+    fn a_stretch_keeps_what_lies_in_it() {
+        let line = Line { name: String::new(), start: 1.0, step: 0.5, values: vec![1.0; 9] };
+        let phase = |low, high| Phase { over: Interval { low, high }, name: String::new() };
+        let event = |at| Event { at, name: String::new() };
+        let trace = Trace {
+            title: String::new(),
+            description: String::new(),
+            time: Axis::time(),
+            signals: vec![Signal::line(Axis::time(), line)],
+            phases: vec![phase(1.0, 2.2), phase(2.2, 3.0), phase(3.0, 5.0), phase(4.0, 5.0)],
+            events: vec![event(1.0), event(2.5), event(4.9)],
+        };
+        let part = trace.within(Interval { low: 2.1, high: 3.4 });
+        let kept = &part.signals[0].lines[0];
+        assert_eq!((kept.start, kept.end()), (2.0, 3.5));
+        let over = [(2.1, 2.2), (2.2, 3.0), (3.0, 3.4)];
+        assert_eq!(part.phases, over.map(|(low, high)| phase(low, high)));
+        assert_eq!(part.events, [event(2.5)]);
+        let nothing = part.within(Interval { low: 90.0, high: 91.0 });
+        assert!(nothing.signals[0].lines[0].values.is_empty() && nothing.events.is_empty());
+    }
 
     #[test]
     fn the_table_reads_extremes_with_their_times_and_skips_gaps() {

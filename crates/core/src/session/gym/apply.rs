@@ -53,6 +53,7 @@ impl Gym {
             Change::EveningOpened(plan) => {
                 self.evening = Some(Evening::open(operation.id, operation.at, plan.clone()));
             }
+            Change::Safety(change) => self.apply_safety(change),
             Change::RepRecorded(entry) => self.record(operation.id, entry),
             Change::RepCorrected { .. }
             | Change::RepsMoved { .. }
@@ -74,6 +75,7 @@ impl Gym {
                     evening.take_rounds(change);
                 }
             }
+            Change::Trace(change) => self.traces.apply(operation, change),
             // Taking back is done by folding anew without what was taken back.
             Change::Withdrawn { .. } => {}
         }

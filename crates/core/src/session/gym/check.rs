@@ -2,12 +2,14 @@
 
 use super::{Evening, Gym};
 use crate::camp::camps::Camps;
+use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::athlete::AthleteId;
 use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
 use crate::session::program::ProgramChange;
 use crate::session::refusal::Refusal;
 use crate::session::rep::RepEntry;
+use crate::session::trace::{FiledTrace, TraceChange};
 use jiff::civil::Date;
 
 impl Gym {
@@ -19,18 +21,26 @@ impl Gym {
                 self.known(athlete)
             }
             Change::Camp(change) => Ok(Camps::check(&self.bouts, change, today)?),
-            Change::RestrictionSet(restriction) => self.known(&restriction.athlete),
-            Change::RestrictionLifted { restriction, .. } => {
-                let known = self.restrictions.contains_key(restriction);
-                let unknown = || Refusal::UnknownRestriction { name: restriction.0.clone() };
-                known.then_some(()).ok_or_else(unknown)
+            Change::RestrictionSet(restriction) => {
+                self.known(&restriction.athlete)?;
+                Ok(self.check_restriction(restriction)?)
             }
-            Change::EveningOpened(_) => match &self.evening {
-                Some(evening) if !evening.closed => {
-                    Err(Refusal::EveningStillOpen { date: evening.plan.date })
+            Change::RestrictionLifted { restriction, .. } => {
+                let unknown = || Refusal::UnknownRestriction { name: restriction.0.clone() };
+                let standing = self.restrictions.get(restriction).ok_or_else(unknown)?;
+                // A word is given in a role, and this change carries none.
+                let needs = self.clearance_needed(standing);
+                let stays = |needs| Err(SafetyRefusal::StaysUntilCleared { needs }.into());
+                needs.map_or(Ok(()), stays)
+            }
+            Change::Safety(change) => self.check_safety(change, today),
+            Change::EveningOpened(plan) => {
+                if let Some(open) = self.evening.as_ref().filter(|evening| !evening.closed) {
+                    return Err(Refusal::EveningStillOpen { date: open.plan.date });
                 }
-                _ => Ok(()),
-            },
+                let mut everyone = plan.groups.iter().flatten();
+                everyone.try_for_each(|athlete| self.may_train(athlete, plan.date))
+            }
             Change::GroupsRotated | Change::EveningClosed => self.open_evening().map(|_| ()),
             Change::TurnTaken { station, athlete }
             | Change::LoadHung { station, athlete, .. }
@@ -47,7 +57,15 @@ impl Gym {
                 self.known(athlete)?;
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
             }
-            Change::Program(change) => self.check_program(change),
+            Change::Program(change) => self.check_program(change, today),
+            Change::Trace(change) => {
+                if let TraceChange::Filed(FiledTrace { filing, .. })
+                | TraceChange::FiledAnew { filing, .. } = change
+                {
+                    self.known(&filing.athlete)?;
+                }
+                self.traces.check(change)
+            }
             Change::GymNamed { .. }
             | Change::AthleteEntered(_)
             | Change::BarWeighed(_)
@@ -67,18 +85,25 @@ impl Gym {
         self.allows(&entry.athlete, &entry.exercise, entry.side, today)
     }
 
-    fn check_program(&self, change: &ProgramChange) -> Result<(), Refusal> {
+    fn check_program(&self, change: &ProgramChange, today: Date) -> Result<(), Refusal> {
         match change {
             ProgramChange::SessionPlanned(plan) => {
                 plan.people.iter().try_for_each(|presence| self.known(&presence.athlete))?;
             }
-            ProgramChange::PresenceChanged { presence, .. } => self.known(&presence.athlete)?,
+            ProgramChange::PresenceChanged { session, presence, .. } => {
+                self.known(&presence.athlete)?;
+                // Who goes may always go.
+                if presence.until_minute.is_none() {
+                    let day = self.program.session(session).and_then(|plan| plan.date);
+                    self.may_train(&presence.athlete, day.unwrap_or(today))?;
+                }
+            }
             _ => {}
         }
         Ok(self.program.check(change)?)
     }
 
-    fn known(&self, athlete: &AthleteId) -> Result<(), Refusal> {
+    pub(super) fn known(&self, athlete: &AthleteId) -> Result<(), Refusal> {
         let unknown = || Refusal::UnknownAthlete { code: athlete.to_string() };
         self.athletes.contains_key(athlete).then_some(()).ok_or_else(unknown)
     }

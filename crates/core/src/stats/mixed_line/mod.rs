@@ -51,6 +51,14 @@ pub enum MixedLineError {
         /// Which, counted from one.
         group: usize,
     },
+    /// One of two kinds of people is hardly there.
+    #[error(
+        "Only {found} of one of the two kinds: their shift cannot be told from chance. Fit the kinds apart."
+    )]
+    FewOfAKind {
+        /// People of the rarer kind.
+        found: usize,
+    },
     /// Covariates that do not match.
     #[error("A group has {found} covariates: every group needs the same number, two at most.")]
     Covariates {

@@ -86,11 +86,11 @@ fn in_seconds(
     if !unit.is_si() {
         values.iter_mut().for_each(|value| *value = unit.in_si(*value));
     }
-    Ok(Sampling::Stamps(values))
+    Ok(Sampling::stamps(values))
 }
 
 fn guess_unit(values: &[f64], name: &str, notes: &mut Vec<Note>) -> Result<Unit, DelimitedError> {
-    let median_rate = Sampling::Stamps(values.to_vec()).rate_hz();
+    let median_rate = Sampling::stamps(values.to_vec()).rate_hz();
     let Some(step) = median_rate.map(|rate| 1.0 / rate) else { return Ok(Unit::SECOND) };
     let unit = if step <= LONGEST_STEP_S {
         Unit::SECOND

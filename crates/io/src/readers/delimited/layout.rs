@@ -43,6 +43,21 @@ pub struct Column {
 }
 
 impl Layout {
+    /// The first rows as numbers, to be looked at; `None` where a cell is none.
+    pub fn first_rows(&self) -> &[Vec<Option<f64>>] {
+        &self.preview
+    }
+
+    /// Names of the columns, in order.
+    pub fn heading(&self) -> Vec<String> {
+        self.columns.iter().map(|column| column.name.clone()).collect()
+    }
+
+    /// A file without columns: one of plates that carry their own description.
+    pub fn without_columns() -> Self {
+        Self::of_names(&[])
+    }
+
     /// The columns of a file that is no text, by name and whether they hold numbers.
     pub(in crate::readers) fn of_names(columns: &[(String, bool)]) -> Self {
         let named = |(name, _): &(String, bool)| Column {
@@ -97,31 +112,34 @@ impl Spelling {
         if self.delimiter.parts(self.mark) && !line.contains(&b'"') {
             return None;
         }
-        let cells = self.delimiter.cells(line);
-        let any = cells.iter().any(|cell| number::parse(cell, self.mark).is_some());
-        any.then(|| Pattern(cells.iter().map(|cell| self.stands_for_number(cell)).collect()))
+        let mut any = false;
+        let stands_for_number = |cell: &&[u8]| {
+            let is_number = number::parse(cell, self.mark).is_some();
+            any |= is_number;
+            is_number || self.stands_for_missing(cell)
+        };
+        let pattern = self.delimiter.cells(line).iter().map(stands_for_number).collect();
+        any.then_some(Pattern(pattern))
     }
 
-    /// A number, a time of day, or what instruments write where a number is missing: a row that
-    /// begins with one is a row, to be refused with its line, not a heading to be passed over.
-    fn stands_for_number(self, cell: &[u8]) -> bool {
-        let missing: [&[u8]; 9] =
-            [b"", b"nan", b"inf", b"+inf", b"-inf", b"na", b"n/a", b"null", b"-"];
-        number::parse(cell, self.mark).is_some()
-            || missing.contains(&cell.to_ascii_lowercase().as_slice())
+    /// A time of day, or what instruments write where a number is missing: a row that begins with
+    /// one is a row, to be refused with its line, not a heading to be passed over.
+    fn stands_for_missing(self, cell: &[u8]) -> bool {
+        let missing = ["", "nan", "inf", "+inf", "-inf", "na", "n/a", "null", "-"];
+        missing.iter().any(|word| cell.eq_ignore_ascii_case(word.as_bytes()))
             || number::clock_s(cell, self.mark).is_some()
     }
 
     /// The pattern most of the lines share, with how many do.
     fn commonest(self, lines: &[&[u8]]) -> Option<(usize, Pattern)> {
-        let patterns: Vec<Pattern> = lines.iter().filter_map(|line| self.pattern(line)).collect();
-        patterns
-            .iter()
-            .map(|pattern| patterns.iter().filter(|other| *other == pattern).count())
-            .zip(&patterns)
-            .rev()
-            .max_by_key(|(count, _)| *count)
-            .map(|(count, pattern)| (count, pattern.clone()))
+        let mut counts: Vec<(usize, Pattern)> = Vec::new();
+        for pattern in lines.iter().filter_map(|line| self.pattern(line)) {
+            match counts.iter_mut().find(|(_, other)| *other == pattern) {
+                Some((count, _)) => *count += 1,
+                None => counts.push((1, pattern)),
+            }
+        }
+        counts.into_iter().rev().max_by_key(|(count, _)| *count)
     }
 }
 
@@ -132,29 +150,23 @@ pub(super) fn find(
     decimal_mark: Option<u8>,
 ) -> Result<Layout, DelimitedError> {
     let lines = Lines::of(head, whole)?;
+    let nothing = || DelimitedError::NoRows { searched: lines.count() };
     let probe = lines.last(PROBED);
-    let (spelling, pattern) = choose(&probe, decimal_mark, lines.texts.len())?;
-    let starts = |spelling: Spelling, pattern: &Pattern| lines.first_row(spelling, pattern);
-    let nothing = || DelimitedError::NoRows { searched: lines.texts.len() };
-    let first = starts(spelling, &pattern).ok_or_else(nothing)?;
+    let (spelling, pattern) = choose(&probe, decimal_mark).ok_or_else(nothing)?;
+    let rows = lines.rows(spelling, &pattern).ok_or_else(nothing)?;
     let comma = Spelling { delimiter: Delimiter::Byte(b';'), mark: b',' };
     if decimal_mark.is_none() && could_be_decimal_comma(spelling, &pattern, comma, &probe) {
-        let heading = first.checked_sub(1).map(|above| lines.texts[above]);
-        match heading.map(|line| spelling.delimiter.cells(line).len()) {
+        match rows.above.last().map(|line| spelling.delimiter.cells(line).len()) {
             Some(2) => {}
-            Some(1) => return Ok(lines.layout(comma, &Pattern(vec![true]), first)),
-            _ => return Err(DelimitedError::AmbiguousComma { line: lines.numbers[first] }),
+            Some(1) => return Ok(rows.layout(comma, 1)),
+            _ => return Err(DelimitedError::AmbiguousComma { line: rows.first.number }),
         }
     }
-    Ok(lines.layout(spelling, &pattern, first))
+    Ok(rows.layout(spelling, pattern.0.len()))
 }
 
 /// The spelling under which most lines look alike, then with most numbers and fewest other cells.
-fn choose(
-    probe: &[&[u8]],
-    decimal_mark: Option<u8>,
-    searched: usize,
-) -> Result<(Spelling, Pattern), DelimitedError> {
+fn choose(probe: &[&[u8]], decimal_mark: Option<u8>) -> Option<(Spelling, Pattern)> {
     let allowed = |spelling: &Spelling| decimal_mark.is_none_or(|mark| mark == spelling.mark);
     let mut best: Option<((usize, isize), Spelling, Pattern)> = None;
     for spelling in Spelling::ALL.into_iter().filter(allowed) {
@@ -166,7 +178,6 @@ fn choose(
         }
     }
     best.map(|(_, spelling, pattern)| (spelling, pattern))
-        .ok_or(DelimitedError::NoRows { searched })
 }
 
 /// `633,21` is two columns or one number; with a point or a sign in it, only the former.
@@ -183,69 +194,106 @@ fn could_be_decimal_comma(
         })
 }
 
-/// The lines of the head that are not blank, with their numbers and offsets.
+/// A line that is not blank.
+#[derive(Clone, Copy)]
+struct Line<'a> {
+    text: &'a [u8],
+    number: u64,
+    offset: usize,
+}
+
+/// The complete lines of the head, found as they are asked for: of the thousands there are, a few
+/// tell how they are written.
+#[derive(Clone, Copy)]
 struct Lines<'a> {
-    texts: Vec<&'a [u8]>,
-    numbers: Vec<u64>,
-    offsets: Vec<usize>,
+    head: &'a [u8],
 }
 
 impl<'a> Lines<'a> {
     fn of(head: &'a [u8], whole: bool) -> Result<Self, DelimitedError> {
-        let mut lines = Self { texts: Vec::new(), numbers: Vec::new(), offsets: Vec::new() };
-        let mut offset = 0;
-        for (index, text) in head.split_inclusive(|&byte| byte == b'\n').enumerate() {
-            let complete = whole || text.ends_with(b"\n");
-            if complete && !text.trim_ascii().is_empty() {
-                lines.texts.push(text.strip_suffix(b"\n").unwrap_or(text));
-                lines.numbers.push(index as u64 + 1);
-                lines.offsets.push(offset);
+        let last_end = head.iter().rposition(|&byte| byte == b'\n').map(|end| end + 1);
+        let lines = match last_end {
+            None if !whole => {
+                return Err(DelimitedError::LineTooLong { line: 1, most: head.len() });
             }
-            offset += text.len();
-        }
-        if lines.texts.is_empty() {
-            return Err(DelimitedError::Empty);
-        }
-        Ok(lines)
+            Some(end) if !whole => Self { head: &head[..end] },
+            _ => Self { head },
+        };
+        if whole && head.trim_ascii().is_empty() { Err(DelimitedError::Empty) } else { Ok(lines) }
     }
 
-    fn last(&self, count: usize) -> Vec<&'a [u8]> {
-        self.texts[self.texts.len().saturating_sub(count)..].to_vec()
-    }
-
-    /// The first line that looks like a row and is followed by lines most of which do.
-    fn first_row(&self, spelling: Spelling, pattern: &Pattern) -> Option<usize> {
-        let is_row = |line: &&[u8]| spelling.pattern(line).as_ref() == Some(pattern);
-        (0..self.texts.len()).find(|&first| {
-            let following = self.texts[first + 1..].iter().take(FOLLOWING);
-            let asked = following.len();
-            is_row(&self.texts[first]) && 2 * following.filter(|line| is_row(line)).count() >= asked
-        })
-    }
-
-    /// Cells of a row without the blank ones at its end.
-    fn filled(&self, delimiter: Delimiter, row: usize) -> usize {
-        let cells = delimiter.cells(self.texts[row]);
-        cells.iter().rposition(|cell| !cell.is_empty()).map_or(0, |last| last + 1)
-    }
-
-    fn layout(&self, spelling: Spelling, pattern: &Pattern, first: usize) -> Layout {
-        let delimiter = spelling.delimiter;
-        let count = pattern.0.len();
-        let above = &self.texts[..first];
-        let preview = self.texts[first..].iter().take(PREVIEWED).map(|line| {
-            let cells = delimiter.cells(line);
-            cells.iter().map(|cell| number::parse(cell, spelling.mark)).collect()
+    fn iter(self) -> impl Iterator<Item = Line<'a>> + Clone {
+        let texts = self.head.split_inclusive(|&byte| byte == b'\n').zip(1..);
+        let placed = texts.scan(0, |next, (text, number)| {
+            let offset = *next;
+            *next += text.len();
+            Some(Line { text: text.strip_suffix(b"\n").unwrap_or(text), number, offset })
         });
+        placed.filter(|line| !line.text.trim_ascii().is_empty())
+    }
+
+    fn count(self) -> usize {
+        self.head.split_inclusive(|&byte| byte == b'\n').count()
+    }
+
+    fn last(self, count: usize) -> Vec<&'a [u8]> {
+        let backward = self.head.rsplit(|&byte| byte == b'\n');
+        let filled = backward.filter(|text| !text.trim_ascii().is_empty());
+        let mut last: Vec<&[u8]> = filled.take(count).collect();
+        last.reverse();
+        last
+    }
+
+    /// The rows: from the first line that looks like one and is followed by lines most of which do.
+    fn rows(self, spelling: Spelling, pattern: &Pattern) -> Option<Rows<'a>> {
+        let is_row = |line: &Line<'_>| spelling.pattern(line.text).as_ref() == Some(pattern);
+        let mut above = Vec::new();
+        let mut lines = self.iter();
+        while let Some(first) = lines.next() {
+            let following = || lines.clone().take(FOLLOWING);
+            if is_row(&first) && 2 * following().filter(is_row).count() >= following().count() {
+                let preview = std::iter::once(first).chain(lines).take(PREVIEWED);
+                return Some(Rows {
+                    above,
+                    first,
+                    preview: preview.map(|line| line.text).collect(),
+                });
+            }
+            above.push(first.text);
+        }
+        None
+    }
+}
+
+/// Where the rows begin.
+struct Rows<'a> {
+    /// Lines above the first.
+    above: Vec<&'a [u8]>,
+    first: Line<'a>,
+    /// The first and some after it.
+    preview: Vec<&'a [u8]>,
+}
+
+impl Rows<'_> {
+    fn layout(&self, Spelling { delimiter, mark }: Spelling, count: usize) -> Layout {
+        let numbers = |line: &&[u8]| {
+            delimiter.cells(line).iter().map(|cell| number::parse(cell, mark)).collect()
+        };
         Layout {
             delimiter,
-            decimal_mark: spelling.mark,
-            columns: columns(above, delimiter, count, self.filled(delimiter, first)),
-            first_line: self.numbers[first],
-            stated_rate_hz: stated_rate_hz(above),
-            first_byte: self.offsets[first],
-            preview: preview.collect(),
+            decimal_mark: mark,
+            columns: columns(&self.above, delimiter, count, self.filled(delimiter)),
+            first_line: self.first.number,
+            stated_rate_hz: stated_rate_hz(&self.above),
+            first_byte: self.first.offset,
+            preview: self.preview.iter().map(numbers).collect(),
         }
+    }
+
+    /// Cells of the first row without the blank ones at its end.
+    fn filled(&self, delimiter: Delimiter) -> usize {
+        let cells = delimiter.cells(self.first.text);
+        cells.iter().rposition(|cell| !cell.is_empty()).map_or(0, |last| last + 1)
     }
 }
 

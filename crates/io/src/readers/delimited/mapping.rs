@@ -39,7 +39,8 @@ impl Role {
         }
     }
 
-    fn from_word(word: &str) -> Option<Self> {
+    /// The role of a word.
+    pub fn from_word(word: &str) -> Option<Self> {
         [
             Self::Time,
             Self::Force(PlatePlace::Whole),
@@ -80,6 +81,14 @@ pub struct ColumnChoices {
 }
 
 impl ColumnChoices {
+    /// Every column there is to be, so that nothing is guessed: with no time among them a rate
+    /// takes its place.
+    pub fn complete(columns: impl IntoIterator<Item = (Role, String, Option<Unit>)>) -> Self {
+        let chosen: Vec<_> = columns.into_iter().collect();
+        let without_time = chosen.iter().all(|(role, ..)| *role != Role::Time);
+        Self { chosen, without_time }
+    }
+
     /// Plates chosen by number from one, for files that have plates and no columns; or the first
     /// choice that is no such number.
     pub fn plates(&self) -> Result<Vec<(PlatePlace, usize)>, ChoiceError> {

@@ -29,8 +29,9 @@ use capture::StatedRates;
 use cornerwork_core::capture::{BarCapture, ForceCapture};
 use std::io::Read;
 
-/// Bytes from which the writing is told; headers are shorter.
-const HEAD: usize = 64 * 1024;
+/// Bytes read at once: few enough to stay near the processor while they are read through. How a
+/// file is written is told from the first of them; headers are shorter.
+const PIECE: u64 = 64 * 1024;
 
 /// A file whose writing is known and whose rows are still to be read.
 pub struct Delimited<R> {
@@ -96,20 +97,14 @@ impl<R: Read> Delimited<R> {
 
 /// The first bytes, without a byte order mark, and whether they are all there are.
 fn read_head(source: &mut impl Read) -> Result<(Vec<u8>, bool), DelimitedError> {
-    let mut head = vec![0; HEAD];
-    let mut filled = 0;
-    while filled < HEAD {
-        match rows::read_some(source, &mut head[filled..])? {
-            0 => break,
-            count => filled += count,
-        }
-    }
-    head.truncate(filled);
-    let whole = filled < HEAD;
+    let mut head = Vec::with_capacity(PIECE as usize);
+    let whole = source.take(PIECE).read_to_end(&mut head)? < PIECE as usize;
     if head.starts_with(&[0xFF, 0xFE]) || head.starts_with(&[0xFE, 0xFF]) {
         return Err(DelimitedError::Utf16);
     }
-    if let Some(at) = head.iter().position(|&byte| byte == 0) {
+    // Asked for first because it looks at words, not at bytes one by one.
+    if head.contains(&0) {
+        let at = head.iter().position(|&byte| byte == 0).unwrap_or_default();
         return Err(DelimitedError::NotText { at });
     }
     if head.starts_with(&[0xEF, 0xBB, 0xBF]) {

@@ -16,6 +16,7 @@ const EXACT_INTEGERS: u64 = 1 << 53;
 /// An integer below 2^53 and a power of ten up to 10^22 are exact doubles, so their quotient is
 /// rounded once: it is the double nearest to the number as written, which is what the standard
 /// parser returns (Clinger 1990, How to read floating point numbers accurately, PLDI).
+#[inline]
 pub(super) fn plain(bytes: &[u8], mark: u8) -> Option<(f64, usize)> {
     let signed = usize::from(matches!(bytes.first(), Some(b'-' | b'+')));
     let (whole, whole_digits) = digits(&bytes[signed..], 0);
@@ -35,6 +36,7 @@ pub(super) fn plain(bytes: &[u8], mark: u8) -> Option<(f64, usize)> {
 }
 
 /// Goes on with a sum of digits; the sum is meaningless after too many of them.
+#[inline]
 fn digits(bytes: &[u8], sum: u64) -> (u64, usize) {
     let mut sum = sum;
     for (count, byte) in bytes.iter().enumerate() {

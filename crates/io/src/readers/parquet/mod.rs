@@ -1,19 +1,29 @@
 //! Force and bar traces from Parquet: columns by name, as in text tables.
 
+mod pages;
 #[cfg(test)]
 mod tests;
+mod walk;
 
 use super::delimited::capture::{self, StatedRates};
 use super::delimited::{ColumnChoices, ColumnMapping, DelimitedError, Layout, Wanted, mapping};
 use ::parquet::basic::Type;
-use ::parquet::column::reader::{ColumnReader, ColumnReaderImpl};
+use ::parquet::column::reader::{ColumnReader, ColumnReaderImpl, get_column_reader};
 use ::parquet::data_type::DataType;
 use ::parquet::errors::ParquetError;
 use ::parquet::file::reader::{ChunkReader, FileReader, RowGroupReader, SerializedFileReader};
+use bytes::Bytes;
 use cornerwork_core::capture::{BarCapture, ForceCapture};
+use pages::{CheckedPages, CheckedSource};
+use std::fs::File;
+use std::io::Read;
+use std::panic::{AssertUnwindSafe, catch_unwind};
 
 /// Values read at once.
 const BATCH: usize = 8192;
+/// A file of up to so many bytes is read at once: a page and its header are asked for one by one,
+/// and in a small file the asking takes longer than the reading.
+const READ_AT_ONCE: u64 = 1024 * 1024;
 
 /// Why a Parquet file cannot be read.
 #[derive(Debug, thiserror::Error)]
@@ -49,15 +59,27 @@ pub enum ParquetFileError {
 }
 
 /// A Parquet file whose columns are known and still to be read.
-pub struct ParquetFile<R: ChunkReader + 'static> {
-    reader: SerializedFileReader<R>,
+pub struct ParquetFile {
+    reader: Box<dyn FileReader>,
     layout: Layout,
 }
 
-impl<R: ChunkReader + 'static> ParquetFile<R> {
-    /// Reads the description at the end of the file.
-    pub fn open(source: R) -> Result<Self, ParquetFileError> {
-        let reader = SerializedFileReader::new(source)?;
+impl ParquetFile {
+    /// Reads the description at the end of a file on disk.
+    pub fn open_file(mut file: File) -> Result<Self, ParquetFileError> {
+        let length = file.metadata().map_err(ParquetError::from)?.len();
+        if length > READ_AT_ONCE {
+            return Self::open(file);
+        }
+        let mut bytes = Vec::with_capacity(length as usize);
+        file.read_to_end(&mut bytes).map_err(ParquetError::from)?;
+        Self::open(Bytes::from(bytes))
+    }
+
+    /// Reads the description at the end of what a file holds.
+    pub fn open(source: impl ChunkReader + 'static) -> Result<Self, ParquetFileError> {
+        let source = CheckedSource::new(source)?;
+        let reader = caught(|| Ok(SerializedFileReader::new(source)?))?;
         let schema = reader.metadata().file_metadata().schema_descr_ptr();
         let columns: Vec<(String, bool)> = schema
             .columns()
@@ -70,7 +92,12 @@ impl<R: ChunkReader + 'static> ParquetFile<R> {
                 (column.path().string(), numbers && column.max_rep_level() == 0)
             })
             .collect();
-        Ok(Self { reader, layout: Layout::of_names(&columns) })
+        Ok(Self { reader: Box::new(reader), layout: Layout::of_names(&columns) })
+    }
+
+    /// What its columns are called.
+    pub const fn layout(&self) -> &Layout {
+        &self.layout
     }
 
     /// Which column is taken for what.
@@ -109,7 +136,8 @@ impl<R: ChunkReader + 'static> ParquetFile<R> {
     fn column(&self, index: usize) -> Result<Vec<f64>, ParquetFileError> {
         let mut values = Vec::new();
         for group in 0..self.reader.num_row_groups() {
-            self.column_of_group(&*self.reader.get_row_group(group)?, index, &mut values)?;
+            let group = self.reader.get_row_group(group)?;
+            caught(|| self.column_of_group(&*group, index, &mut values))?;
         }
         match values.iter().position(|value| !value.is_finite()) {
             Some(row) => {
@@ -125,13 +153,20 @@ impl<R: ChunkReader + 'static> ParquetFile<R> {
         index: usize,
         values: &mut Vec<f64>,
     ) -> Result<(), ParquetFileError> {
-        let description = group.metadata().column(index).column_descr();
+        let chunk = group.metadata().column(index);
+        let description = chunk.column_descr();
         let column = || self.name(index);
+        let start = chunk.dictionary_page_offset().unwrap_or_else(|| chunk.data_page_offset());
+        if start < 0 || chunk.compressed_size() < 0 {
+            let text = format!("column {} lies before the start of the file", column());
+            return Err(ParquetError::General(text).into());
+        }
         if description.max_rep_level() > 0 {
             return Err(ParquetFileError::NotNumeric { column: column() });
         }
         let present = description.max_def_level();
-        let whole = match group.get_column_reader(index)? {
+        let pages = Box::new(CheckedPages::new(group.get_column_page_reader(index)?));
+        let whole = match get_column_reader(chunk.column_descr_ptr(), pages) {
             ColumnReader::DoubleColumnReader(reader) => append(reader, present, values, |v| v),
             ColumnReader::FloatColumnReader(reader) => append(reader, present, values, f64::from),
             ColumnReader::Int32ColumnReader(reader) => append(reader, present, values, f64::from),
@@ -151,6 +186,13 @@ impl<R: ChunkReader + 'static> ParquetFile<R> {
     fn name(&self, index: usize) -> String {
         self.layout.columns.get(index).map(|column| column.name.clone()).unwrap_or_default()
     }
+}
+
+/// An error instead of a panic: the library asserts what a damaged file can belie.
+fn caught<T>(reading: impl FnOnce() -> Result<T, ParquetFileError>) -> Result<T, ParquetFileError> {
+    catch_unwind(AssertUnwindSafe(reading)).unwrap_or_else(|_| {
+        Err(ParquetError::General("it is damaged; save it again".into()).into())
+    })
 }
 
 /// Appends all values of one column chunk; `false` at the first that is missing.

@@ -54,7 +54,7 @@ proptest! {
         let capture = read(write(&times, &present)).unwrap();
         prop_assert_eq!(&capture.plates[0].vertical_force_n, &forces);
         let stamps: Vec<f64> = times.iter().map(|&time| time as f64 / 1000.0).collect();
-        prop_assert_eq!(capture.time, Sampling::Stamps(stamps));
+        prop_assert_eq!(capture.time, Sampling::stamps(stamps));
     }
 
     #[test]

@@ -12,7 +12,9 @@ mod people;
 mod program;
 mod rep;
 mod restriction;
+mod safety;
 mod scalar;
+mod trace;
 
 use camp::{BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked};
 use cornerwork_core::session::operation::Change;
@@ -25,9 +27,17 @@ use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
 use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
+use safety::{
+    AthleteCleared, AthleteForgotten, AthleteStopped, BoxConfirmed, Consented, CycleNoted,
+    LimitAgreed, MedicalNoted, MemberEntered, OutExtended, SessionClosed, StopSignSeen,
+};
 use scalar::{Number, Text, as_texts};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
+use trace::{
+    TraceEventMoved, TraceFiled, TraceFiledAnew, TraceReadAs, TraceReadingNamed, TraceSetAside,
+    TraceTakenBackIn,
+};
 
 /// A change in the form that is kept.
 pub(super) struct Record {
@@ -100,12 +110,31 @@ kinds! {
     "fault-seen", 1: FaultSeen;
     "set-closed", 1: SetClosed;
     "evening-closed", 1: EveningClosed;
+    "session-closed", 1: SessionClosed;
+    "limit-agreed", 1: LimitAgreed;
+    "athlete-stopped", 1: AthleteStopped;
+    "out-extended", 1: OutExtended;
+    "athlete-cleared", 1: AthleteCleared;
+    "stop-sign-seen", 1: StopSignSeen;
+    "consented", 1: Consented;
+    "box-confirmed", 1: BoxConfirmed;
+    "member-entered", 1: MemberEntered;
+    "medical-noted", 1: MedicalNoted;
+    "cycle-noted", 1: CycleNoted;
+    "athlete-forgotten", 1: AthleteForgotten;
     "withdrawn", 1: Withdrawn;
     "exercises-entered", 1: ExercisesEntered;
     "exercise-dropped", 1: ExerciseDropped;
     "session-planned", 1: SessionPlanned;
     "session-dropped", 1: SessionDropped;
     "presence-changed", 1: PresenceChanged;
+    "trace-filed", 1: TraceFiled;
+    "trace-read-as", 1: TraceReadAs;
+    "trace-reading-named", 1: TraceReadingNamed;
+    "trace-filed-anew", 1: TraceFiledAnew;
+    "trace-event-moved", 1: TraceEventMoved;
+    "trace-set-aside", 1: TraceSetAside;
+    "trace-taken-back-in", 1: TraceTakenBackIn;
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
@@ -177,6 +206,8 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         }
         Change::EveningClosed => record(&EveningClosed {}),
         Change::Program(change) => program::write(change),
+        Change::Safety(change) => safety::write(change),
+        Change::Trace(change) => trace::write(change),
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }

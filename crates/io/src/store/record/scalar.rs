@@ -4,6 +4,7 @@ use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::program::SessionId;
+use cornerwork_core::session::trace::RecordingHash;
 use jiff::Timestamp;
 use jiff::civil::{Date, Time};
 use serde::de::{Unexpected, Visitor};
@@ -55,6 +56,7 @@ written! {
     ExerciseId, "the name of an exercise", ExerciseId::new;
     FaultTag, "the name of a fault", FaultTag::new;
     OperationId, "the id of an operation", |text: &str| text.parse().ok();
+    RecordingHash, "the hash of a recording", |text: &str| text.parse().ok();
     Timestamp, "a moment as 2026-09-23T18:30:00Z", |text: &str| text.parse().ok();
     SessionId, "the name of a session", SessionId::new;
     Time, "a time as 18:20:00", |text: &str| text.parse().ok();

@@ -37,14 +37,13 @@ fn better(jumps: &Jumps) -> Markup {
 fn odds(change: &Change) -> String {
     let odds = change.odds;
     let sides = [
-        (odds.rise, "really higher"),
-        (odds.no_matter, "no change that matters"),
-        (odds.fall, "really lower"),
+        (odds.rise, "that it is really higher"),
+        (odds.no_matter, "that nothing changed that matters"),
+        (odds.fall, "that it is really lower"),
     ];
     let likeliest = sides.into_iter().max_by(|one, other| one.0.total_cmp(&other.0));
-    likeliest.map_or_else(String::new, |(chance, words)| {
-        format!("{:.0} in 100 that it is {words}", chance * 100.0)
-    })
+    likeliest
+        .map_or_else(String::new, |(chance, words)| format!("{:.0} in 100 {words}", chance * 100.0))
 }
 
 fn today(jumps: &Jumps) -> Markup {
@@ -82,7 +81,7 @@ fn place(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
             let place = &standing.place.value;
             html! {
                 strong { (peers::place_in_short(&place.place, place.peers)) }
-                ": unloaded jump among " (place.peers) " of the same sex"
+                ", unloaded jump among " (standing.among)
             }
         }
         Err(reason) => html! { (reason) },

@@ -51,6 +51,9 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
     }
 }
 
+/// The note whose words stand in the sentence about the peak.
+const SAID_ABOVE: &str = "outside-rule-of-thumb";
+
 fn curve(
     house: &House,
     gym: &Gym,
@@ -78,12 +81,12 @@ fn curve(
             "Momentum peaks near " (kilograms(peak.load.value)) " kg ("
             (kilograms(peak.load.interval.low)) " to " (kilograms(peak.load.interval.high)) " kg with 90 % probability) at "
             (format!("{:.0}", peak.momentum.value.in_kilogram_metres_per_second())) " kg m/s. "
-            (rule_of_thumb(profile.rule_of_thumb(), peak.height_fraction_of_unloaded))
+            (rule_of_thumb(peak.rule_of_thumb(), peak.height_fraction_of_unloaded))
         }
         (parts::why("why-peak", &working, &momentum.profile.notes))
-        @for note in &momentum.profile.notes { p.note { (note.text) } }
+        @for note in momentum.profile.notes.iter().filter(|note| note.id != SAID_ABOVE) { p.note { (note.text) } }
         p.quiet {
-            (momentum.set.jumps.len()) " jumps, " (profiles::short(momentum.set.from))
+            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (profiles::short(momentum.set.from))
             @if momentum.set.from != momentum.set.to { " to " (profiles::short(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
             @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {

@@ -5,15 +5,16 @@ mod history;
 mod lift;
 mod loaded_jump;
 mod peers;
+mod primer;
 mod unloaded_jump;
 
 use super::super::Site;
-use super::super::shell::{Distance, Page};
+use super::super::shell::Page;
+use super::{parts, plate_series};
 use crate::flow::house::House;
 use crate::flow::profiles::{self, PROFILE_DAYS};
 use crate::flow::progress::Methods;
 use axum::extract::{Path, RawQuery, State};
-use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
@@ -58,27 +59,25 @@ pub(in super::super) async fn show(
 ) -> Response {
     let view = View::from_query(query.as_deref().unwrap_or_default());
     let Some(region) = region(&site, &code, view).await else {
-        return (StatusCode::NOT_FOUND, "There is no athlete of this code here.").into_response();
+        return parts::no_such_athlete();
     };
     let invented = site.house.keeper.ledger().await.gym().invented;
     let live = view.address(&code);
     let page = Page {
-        title: &code,
-        distance: Distance::Desk,
         live: Some(&live),
-        region,
-        rest: html! {},
-        invented,
         now: Some(site.house.clock().now()),
+        ..Page::desk(&code, region, invented)
     };
     page.html().into_response()
 }
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Option<Markup> {
+    let id = AthleteId::new(code)?;
+    site.house.profiles.trials.catch_up(&site.house, Some(&id)).await;
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let athlete = gym.athlete(&AthleteId::new(code)?)?;
+    let athlete = gym.athlete(&id)?;
     let house = &site.house;
     let jumps = Jumps::of(house, gym, athlete, view);
     Some(html! {
@@ -87,6 +86,8 @@ pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Opt
         (unloaded_jump::section(house, gym, athlete, view, &jumps))
         (loaded_jump::section(house, gym, athlete, view))
         @for exercise in lift::exercises(house, gym, athlete) { (lift::section(house, gym, athlete, exercise)) }
+        (plate_series::sections(house, gym, athlete))
+        (primer::section(house, gym, athlete))
         (peers::section(house, gym, athlete))
         (history::section(house, gym, athlete))
     })
@@ -109,6 +110,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                     @if let Some(instead) = &restriction.instead { " Instead: " (instead) "." }
                 }
             }
+            p { a href={ "/people/" (athlete.id) } { "Card and consent" } " · " a href={ "/athlete/" (athlete.id) "/mass" } { "Body mass" } " · " a href={ "/athlete/" (athlete.id) "/load" } { "Load" } " · " a href={ "/athlete/" (athlete.id) "/debrief" } { "Debrief" } }
             form.inline method="post" action={ "/athlete/" (athlete.id) "/mass" } data-send {
                 label { "Body mass, kg"
                     input name="text" inputmode="decimal" autocomplete="off" required size="6"

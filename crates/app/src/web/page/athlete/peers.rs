@@ -29,6 +29,14 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     }
 }
 
+/// What was done about body mass.
+fn body_mass(exponent: f64) -> String {
+    if exponent.abs() < 0.005 {
+        return "Body mass gives nothing here.".to_owned();
+    }
+    format!("Body mass is taken out, to the power {exponent:.2}.")
+}
+
 fn place(yardstick: Yardstick, standing: &Standing) -> Markup {
     let strip = peers::strip(yardstick, standing);
     let id = format!("peers-{}", yardstick.code());
@@ -38,8 +46,8 @@ fn place(yardstick: Yardstick, standing: &Standing) -> Markup {
             (parts::drawn(&Figure::Strip(strip), &id, 460.0))
             p { (peers::place_in_short(&place.place, place.peers)) ". "
                 span.quiet {
-                    (yardstick.axis().value(standing.own.value)) " on " (short(standing.own.date)) ", among " (standing.among)
-                    ", body mass to the power " (format!("{:.2}", place.exponent.value)) "."
+                    (yardstick.axis().value(standing.own.value)) " on " (short(standing.own.date)) ", among " (standing.among) ". "
+                    (body_mass(place.exponent.value))
                 }
             }
             (parts::why(&format!("why-{id}"), &place.working, &standing.place.notes))

@@ -3,19 +3,19 @@
 use super::View;
 use crate::flow::house::House;
 use crate::flow::progress::{Lesson, Methods, UsualDay};
-use crate::flow::{jump_days, progress, weeks};
+use crate::flow::squad_jumps::SquadJumps;
+use crate::flow::{progress, weeks};
 use crate::web::page::parts;
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::change::{Change, ChangeError};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::stats::shrinkage::ShrunkSpread;
 use maud::{Markup, html};
 
 /// What the unloaded jumps say, worked out once a page.
 pub(super) struct Jumps {
-    noise: ShrunkSpread,
+    squad: SquadJumps,
     /// Whether the jump changed over the block.
     pub(super) change: Result<Noted<Change>, ChangeError>,
     /// The last day among the usual ones.
@@ -24,10 +24,10 @@ pub(super) struct Jumps {
 
 impl Jumps {
     pub(super) fn of(house: &House, gym: &Gym, athlete: &Athlete, view: View) -> Self {
-        let noise = jump_days::noise_share(house, gym);
-        let change = progress::change(house, gym, &athlete.id, &noise, view.methods);
-        let day = progress::usual_day(house, gym, &athlete.id, &noise);
-        Self { noise, change, day }
+        let squad = SquadJumps::of_gym(house, gym);
+        let change = progress::change(house, gym, &athlete.id, &squad, view.methods);
+        let day = progress::usual_day(house, gym, &athlete.id, &squad);
+        Self { squad, change, day }
     }
 }
 
@@ -47,7 +47,7 @@ pub(super) fn section(
                     p.lead { (change.value.sentence) }
                     figure { (parts::drawn(&Figure::Odds(progress::odds(&change.value)), "odds", 720.0)) }
                     (parts::why("why-change", &change.value.working, &change.notes))
-                    @if let Some(lesson) = progress::lesson(house, gym, &athlete.id, &jumps.noise, &change.value) { (show_the_boxer(&lesson)) }
+                    @if let Some(lesson) = progress::lesson(house, gym, &athlete.id, &jumps.squad, &change.value) { (show_the_boxer(&lesson)) }
                 }
                 Err(reason) => {
                     p.lead { (reason) }
@@ -87,12 +87,12 @@ fn weeks(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     html! {
         @match weeks::chart(house, gym, &athlete.id) {
             Ok(weeks) => {
-                p { (weeks.sentence) }
+                p { (weeks.chart.value.sentence) }
                 figure {
                     (parts::drawn(&Figure::Slope(weeks.figure.clone()), "weeks", 720.0))
                     (parts::data_table("weeks-data", &weeks.figure.table()))
                 }
-                (parts::why("why-weeks", &weeks.working, &[]))
+                (parts::why("why-weeks", &weeks.chart.value.working, &weeks.chart.notes))
             }
             Err(reason) => p.quiet { (reason) },
         }

@@ -3,6 +3,12 @@
 //! Every study draws from a seed and counts; worlds the models assume stand beside worlds they do
 //! not. What falls short is printed like the rest.
 
+mod diagram;
+mod rules;
+
+pub use diagram::svg;
+pub use rules::{ChartRow, RuleRow, change_rules, chart_alarms, guessed_noise};
+
 use cornerwork_core::estimate::Level;
 use cornerwork_core::profile::baseline;
 use cornerwork_core::profile::change::{self, Prior, Question, TestNoise};

@@ -1,0 +1,190 @@
+//! The sheet on the wall: one a station, in the order the sets are done, with room for every
+//! number in the order it is typed in afterwards.
+
+use super::foot;
+use crate::flow::house::House;
+use crate::flow::program::{resolve, rotate};
+use cornerwork_core::exercise::{Exercise, Sides};
+use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::evening::Target;
+use cornerwork_core::session::gym::{Gym, LikeForLike};
+use cornerwork_core::session::program::{
+    Block as Station, DoThis, Planned, ResolvedSession, SessionPlan,
+};
+use cornerwork_core::session::rep::{Load, Rep, Side};
+use cornerwork_core::units::Length;
+
+/// What one athlete does at a station on one side: a row of the sheet, and of typing it in.
+#[derive(Clone, Debug)]
+pub struct Row<'a> {
+    /// Who.
+    pub athlete: &'a Athlete,
+    /// What.
+    pub planned: &'a Planned,
+    /// On which side, where sides are kept apart.
+    pub side: Option<Side>,
+}
+
+impl Row<'_> {
+    /// How many numbers it has room for.
+    pub const fn numbers(&self) -> u32 {
+        self.planned.sets * self.planned.reps
+    }
+}
+
+/// The rows of a station, in the order of the rotation.
+pub fn rows<'a>(
+    house: &House,
+    gym: &'a Gym,
+    session: &'a ResolvedSession,
+    order: &[AthleteId],
+    station: u8,
+) -> Vec<Row<'a>> {
+    let mut here: Vec<&Planned> = session.at_station(station).filter(|one| one.is_open()).collect();
+    let place = |one: &Planned| order.iter().position(|id| *id == one.athlete);
+    here.sort_by_key(|one| place(one).unwrap_or(usize::MAX));
+    here.into_iter()
+        .filter_map(|planned| {
+            let athlete = gym.athlete(&planned.athlete)?;
+            let exercise = house.exercise(gym, &planned.exercise)?;
+            Some((athlete, planned, sides(exercise, planned)))
+        })
+        .flat_map(|(athlete, planned, sides)| {
+            sides.into_iter().map(move |side| Row { athlete, planned, side })
+        })
+        .collect()
+}
+
+fn sides(exercise: &Exercise, planned: &Planned) -> Vec<Option<Side>> {
+    match (exercise.sides, planned.only) {
+        (Sides::None, _) => vec![None],
+        (_, Some(side)) => vec![Some(side)],
+        // As the station asks for them.
+        (Sides::LeadRear, None) => vec![Some(Side::Rear), Some(Side::Lead)],
+        (Sides::EachSide, None) => vec![Some(Side::Left), Some(Side::Right)],
+    }
+}
+
+/// Who is at each station, in the order of the plan and of the rotation; in the order of the plan
+/// alone where no rotation was found.
+fn orders(house: &House, gym: &Gym, session: &ResolvedSession) -> Vec<Vec<AthleteId>> {
+    let plan = &session.plan;
+    let stations = 0..plan.blocks.len();
+    match rotate::rotate(house, gym, session).map(|found| found.rounds()) {
+        Ok(rounds) => {
+            let at = |place| rounds.iter().filter_map(move |round| round.get(place));
+            stations.map(|place| at(place).flatten().cloned().collect()).collect()
+        }
+        Err(_) => {
+            let everyone = plan.people.iter().map(|one| one.athlete.clone()).collect::<Vec<_>>();
+            stations.map(|_| everyone.clone()).collect()
+        }
+    }
+}
+
+/// The sheets of a session, one a station.
+pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
+    let session = resolve::session(house, gym, plan);
+    let orders = orders(house, gym, &session);
+    let stations = plan.blocks.iter().zip(&orders);
+    let mut sheets = stations.map(|(station, order)| sheet(house, gym, &session, station, order));
+    let (title, subtitle, mut blocks) = sheets
+        .next()
+        .unwrap_or_else(|| (plan.name.clone(), "No stations are planned.".to_owned(), Vec::new()));
+    for (title, subtitle, more) in sheets {
+        blocks.push(Block::NewSheet { title, subtitle });
+        blocks.extend(more);
+    }
+    Document { title, subtitle, foot: foot(house, gym), lies: Lies::Across, blocks }
+}
+
+fn sheet(
+    house: &House,
+    gym: &Gym,
+    session: &ResolvedSession,
+    station: &Station,
+    order: &[AthleteId],
+) -> (String, String, Vec<Block>) {
+    let exercise = house.exercise(gym, &station.exercise);
+    let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
+    let when = session.plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
+    let subtitle = format!(
+        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done.",
+        when.unwrap_or_default(),
+        session.plan.name,
+        station.sets,
+        station.reps,
+        station.rest.in_seconds()
+    );
+    let rows = rows(house, gym, session, order, station.station);
+    let most = rows.iter().map(Row::numbers).max().unwrap_or(0);
+    let mut columns =
+        vec![Column::words("who"), Column::words("hang"), Column::words("aim, best to beat")];
+    columns.extend((0..most).map(|place| {
+        let (set, rep) = (place / station.reps.max(1) + 1, place % station.reps.max(1) + 1);
+        let title = if rep == 1 { format!("set {set}") } else { String::new() };
+        Column::words(title).share(1)
+    }));
+    let cells = rows.iter().map(|row| cells(house, gym, row, most)).collect();
+    let mut blocks = vec![Block::Grid(Grid { columns, rows: cells, size: Size::Wall })];
+    for one in session.at_station(station.station).filter(|one| !one.is_open()) {
+        let Some(athlete) = gym.athlete(&one.athlete) else { continue };
+        blocks.push(Block::Caution(format!("{} not here: see the plan.", athlete.given_name())));
+    }
+    (format!("{} · {name}", station.station), subtitle, blocks)
+}
+
+fn cells(house: &House, gym: &Gym, row: &Row<'_>, most: u32) -> Vec<Cell> {
+    let name = match row.side {
+        Some(side) => format!("{} {}", row.athlete.given_name(), side.word()),
+        None => row.athlete.given_name().to_owned(),
+    };
+    let mut cells = vec![
+        Cell::Strong(name),
+        Cell::Strong(row.planned.in_words()),
+        Cell::Text(aim(house, gym, row)),
+    ];
+    cells.extend(
+        (0..most).map(
+            |place| {
+                if place < row.numbers() { Cell::Blank } else { Cell::Text(String::new()) }
+            },
+        ),
+    );
+    cells
+}
+
+/// "1.60 to 1.80 m/s, best 1.86".
+fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
+    let Some(exercise) = house.exercise(gym, &row.planned.exercise) else { return String::new() };
+    let measure = &exercise.measure;
+    let target = row.planned.target.map(|target| match target {
+        Target::AtLeast(least) => format!("from {}", measure.with_unit(least)),
+        Target::Window { low, high } => {
+            format!("{} to {}", measure.number(low), measure.with_unit(high))
+        }
+    });
+    let (load, box_height) = with(&row.planned.with);
+    let like = LikeForLike {
+        athlete: &row.athlete.id,
+        exercise: &exercise.id,
+        side: row.side,
+        load: &load,
+        box_height,
+        method: house.method_of(exercise),
+    };
+    let best = gym.best(&like, None, measure.direction).and_then(Rep::number);
+    let best = best.map(|best| format!("best {}", measure.with_unit(best)));
+    target.into_iter().chain(best).collect::<Vec<_>>().join(", ")
+}
+
+fn with(what: &DoThis) -> (Load, Option<Length>) {
+    match what {
+        DoThis::Hang { load, .. } | DoThis::NotYet { start: Some(load), .. } => {
+            (load.clone(), None)
+        }
+        DoThis::SetBox { height } => (Load::none(), Some(*height)),
+        _ => (Load::none(), None),
+    }
+}

@@ -1,0 +1,83 @@
+//! Papers: what is printed, put together from the same answers the pages give.
+//!
+//! Each file makes one kind of paper as a [`Document`]; setting it as PDF is the business of
+//! `cornerwork-paper`. A paper goes where its maker is not: it names what an athlete may not do,
+//! never why.
+
+mod athlete_page;
+pub mod floor_sheet;
+mod squad_page;
+
+pub use athlete_page::athlete_page;
+pub use floor_sheet::floor_sheet;
+pub use squad_page::squad_page;
+
+use crate::flow::house::House;
+use cornerwork_core::exercise::ExerciseId;
+use cornerwork_core::profile::change::Change;
+use cornerwork_core::profile::verdict::{Direction, Verdict};
+use cornerwork_core::report::words::capitalised;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::{Barred, Restriction};
+
+/// At the foot of every sheet: whose it is, when it was made, and that people are invented.
+fn foot(house: &House, gym: &Gym) -> String {
+    let clock = house.clock();
+    let made = format!(
+        "{}, made {} at {}",
+        if gym.name.is_empty() { "The gym" } else { &gym.name },
+        clock.today().strftime("%-d %B %Y"),
+        clock.time_of(clock.now())
+    );
+    if gym.invented { format!("{made}. All people and numbers are invented.") } else { made }
+}
+
+/// A change in the fewest words that are still honest: the word, the size with its interval, the
+/// odds of the likelier direction.
+fn change_in_short(change: &Change) -> String {
+    let size = &change.change;
+    let odds = change.odds;
+    let chance = match change.verdict {
+        Verdict::MostlyUnchanged => (odds.no_matter, "that nothing that matters changed"),
+        _ => match odds.likelier_direction() {
+            (Direction::Up, rise) => (rise, "for a real rise"),
+            (Direction::Down, fall) => (fall, "for a real fall"),
+        },
+    };
+    format!(
+        "{}: {:+.1} cm ({:+.1} to {:+.1}), {:.0} in 100 {}.",
+        capitalised(&change.verdict.to_string()),
+        size.value,
+        size.interval.low,
+        size.interval.high,
+        chance.0 * 100.0,
+        chance.1,
+    )
+}
+
+/// What a restriction bars and until when, without its ground.
+fn barred_words(house: &House, gym: &Gym, restriction: &Restriction) -> String {
+    let named = |id: &ExerciseId| {
+        house.exercise(gym, id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
+    };
+    let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
+    let what = match &restriction.barred {
+        Barred::Everything => "exercise".to_owned(),
+        Barred::Exercises(ids) => list(ids),
+        Barred::OneSide { exercises, side } => {
+            format!("{} with the {}", list(exercises), side.word())
+        }
+    };
+    let until = match (restriction.earliest_end, restriction.needs_clearance) {
+        (Some(end), true) => {
+            format!("until cleared, at the earliest on {}", end.strftime("%-d %B"))
+        }
+        (Some(end), false) => format!("until {}", end.strftime("%-d %B")),
+        (None, _) => "until cleared".to_owned(),
+    };
+    let instead = match &restriction.instead {
+        Some(instead) => format!(" Instead: {instead}."),
+        None => String::new(),
+    };
+    format!("No {what} {until}.{instead}")
+}

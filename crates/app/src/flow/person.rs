@@ -1,0 +1,159 @@
+//! What one role may know about one athlete. Nothing leaves here that the table of
+//! [`cornerwork_core::camp::permission`] does not give.
+
+use crate::flow::body_mass;
+use crate::flow::close::in_words;
+use crate::flow::doors::Who;
+use crate::flow::house::House;
+use crate::flow::progress::{self, Methods};
+use crate::flow::squad_jumps::SquadJumps;
+use cornerwork_core::camp::consent::ConsentTo;
+use cornerwork_core::camp::permission::{Matter, Role, Sight};
+use cornerwork_core::camp::safety::{CycleNote, MedicalNote};
+use cornerwork_core::camp::stand_down::StoppageRecord;
+use cornerwork_core::camp::stop_sign::StopSign;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::{Barred, Restriction};
+use jiff::civil::Date;
+
+/// In, limited or out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Availability {
+    /// Nothing stands against it.
+    In,
+    /// With restrictions.
+    Limited,
+    /// Out, with the earliest date where there is one.
+    Out(Option<Date>),
+    /// A minor without the guardian's consent.
+    NoConsent,
+}
+
+impl Availability {
+    /// Plain words with their shape.
+    pub fn words(&self) -> String {
+        match self {
+            Self::In => "✓ in".to_owned(),
+            Self::Limited => "△ limited".to_owned(),
+            Self::Out(Some(date)) => format!("✕ out, earliest {}", date.strftime("%-d %B")),
+            Self::Out(None) => "✕ out until cleared".to_owned(),
+            Self::NoConsent => "✕ out: guardian's consent missing".to_owned(),
+        }
+    }
+}
+
+/// Whether someone trains today.
+pub fn availability(gym: &Gym, athlete: &Athlete, today: Date) -> Availability {
+    let missing = athlete.is_junior() && !gym.safety().consented(athlete, ConsentTo::Training);
+    let mut binding = gym.restrictions(&athlete.id, today).peekable();
+    if binding.peek().is_none() {
+        return if missing { Availability::NoConsent } else { Availability::In };
+    }
+    let everything: Vec<&Restriction> =
+        binding.filter(|one| one.barred == Barred::Everything).collect();
+    match everything.iter().max_by_key(|one| one.earliest_end) {
+        Some(last) => Availability::Out(last.earliest_end),
+        None if missing => Availability::NoConsent,
+        None => Availability::Limited,
+    }
+}
+
+/// What a role may know.
+#[derive(Debug)]
+pub struct PersonView<'a> {
+    /// Who.
+    pub athlete: &'a Athlete,
+    /// In, limited or out.
+    pub availability: Availability,
+    /// What is barred and what to do instead, in words fit for everyone; empty for who may know
+    /// only that someone is out.
+    pub barred: Vec<(&'a Restriction, String)>,
+    /// Stoppages with their rules, for medical people and the guardian.
+    pub stoppages: &'a [StoppageRecord],
+    /// The rule behind the earliest date, for coaches.
+    pub stand_down_rule: Option<&'a str>,
+    /// Signs that ended a session, for medical people and the coach.
+    pub stop_signs: &'a [(Date, StopSign)],
+    /// Medical notes.
+    pub medical_notes: &'a [MedicalNote],
+    /// Whether medical notes are this role's to read at all.
+    pub sees_medical_notes: bool,
+    /// Private notes shared with this role; `None` is nothing, not even that there is none.
+    pub cycle_notes: Option<&'a [CycleNote]>,
+    /// How training goes, in sentences.
+    pub training: Vec<String>,
+    /// Body mass, as far as it is this role's.
+    pub body_mass: Option<String>,
+}
+
+/// The card of an athlete for whoever asks; `None` when there is no such athlete, or none for them.
+pub fn view<'a>(
+    house: &House,
+    gym: &'a Gym,
+    code: &AthleteId,
+    who: &Who,
+) -> Option<PersonView<'a>> {
+    let athlete = gym.athlete(code).filter(|one| who.sees(&one.id))?;
+    let today = house.clock().today();
+    let sees = |matter| who.role.sees(matter);
+    let of_head = sees(Matter::HeadInjury);
+    let medical = sees(Matter::Diagnosis) == Sight::All;
+    let safety = gym.safety();
+    let barred = match sees(Matter::Diagnosis) {
+        Sight::Nothing => Vec::new(),
+        _ => gym.restrictions(code, today).map(|one| (one, in_words(one))).collect(),
+    };
+    let stoppages = safety.stoppages(code);
+    let knows_signs = medical || who.role == Role::Coach;
+    Some(PersonView {
+        athlete,
+        availability: availability(gym, athlete, today),
+        barred,
+        stoppages: if of_head == Sight::All { stoppages } else { &[] },
+        stand_down_rule: stoppages
+            .last()
+            .filter(|_| matches!(who.role, Role::Coach | Role::HeadCoach))
+            .map(|last| last.rule.as_str()),
+        stop_signs: if knows_signs { safety.stop_signs(code) } else { &[] },
+        medical_notes: if medical { safety.medical_notes(code) } else { &[] },
+        sees_medical_notes: medical,
+        cycle_notes: safety.cycle_notes(athlete, who.role),
+        training: training(house, gym, code, sees(Matter::Training)),
+        body_mass: mass(house, gym, athlete, sees(Matter::BodyMass)),
+    })
+}
+
+/// What a coach has to decide about someone before a session: a missing consent, a limit that
+/// slips away. The gravest only.
+pub fn asks(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<String> {
+    let today = house.clock().today();
+    let consent = (availability(gym, athlete, today) == Availability::NoConsent)
+        .then(|| "guardian's consent is missing: no training until it is on record.".to_owned());
+    let mass = body_mass::view(house, gym, athlete).way.and_then(|way| {
+        let grave = way.notes.into_iter().find(|note| note.id != "far-ahead");
+        grave.map(|note| note.text)
+    });
+    consent.into_iter().chain(mass).collect()
+}
+
+fn training(house: &House, gym: &Gym, code: &AthleteId, sight: Sight) -> Vec<String> {
+    if matches!(sight, Sight::Part("today's station") | Sight::Nothing) {
+        return Vec::new();
+    }
+    let squad = SquadJumps::of_gym(house, gym);
+    let change = progress::change(house, gym, code, &squad, Methods::KeptApart)
+        .map(|change| change.value.sentence);
+    let usual = progress::usual_day(house, gym, code, &squad).map(|day| day.today.value.sentence);
+    change.into_iter().chain(usual).collect()
+}
+
+fn mass(house: &House, gym: &Gym, athlete: &Athlete, sight: Sight) -> Option<String> {
+    let view = || body_mass::view(house, gym, athlete);
+    match sight {
+        Sight::All => Some(body_mass::sentence(&view())),
+        Sight::Part("the trend") => Some(body_mass::trend_in_words(&view())),
+        Sight::Part(_) => Some(body_mass::in_a_word(&view()).to_owned()),
+        Sight::IfShared | Sight::Nothing => None,
+    }
+}

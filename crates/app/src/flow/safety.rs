@@ -1,0 +1,301 @@
+//! Acts about safety and consent: what was typed becomes one change, or a sentence why not.
+
+use crate::flow::act::Answer;
+use crate::flow::doors::{self, Who};
+use crate::flow::house::House;
+use crate::flow::keeper::Submission;
+use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
+use cornerwork_core::camp::permission::{Clearance, Role, Signed};
+use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange};
+use cornerwork_core::camp::stand_down::{self, Stoppage, StoppageRecord};
+use cornerwork_core::camp::stop_sign::StopSign;
+use cornerwork_core::exercise::ExerciseId;
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::rep::Side;
+use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
+use cornerwork_core::units::Length;
+use jiff::ToSpan;
+use jiff::civil::Date;
+
+/// Longest note.
+const LONGEST_NOTE: usize = 400;
+/// A coach's word for a higher box holds this long.
+const CONFIRMED_DAYS: i64 = 28;
+
+/// What someone does about safety, as typed. Fields are what a form holds, by name.
+#[derive(Clone, Debug)]
+pub struct SafetyAct {
+    /// About whom; absent for what is about the gym's people.
+    pub athlete: Option<AthleteId>,
+    /// Which act.
+    pub what: String,
+    /// The fields.
+    pub fields: Vec<(String, String)>,
+    /// Whoever does it.
+    pub who: Who,
+}
+
+impl SafetyAct {
+    fn text(&self, name: &str) -> &str {
+        let field = self.fields.iter().find(|(field, _)| field == name);
+        field.map_or("", |(_, text)| text.trim())
+    }
+
+    fn note(&self, name: &str) -> String {
+        self.text(name).chars().take(LONGEST_NOTE).collect()
+    }
+
+    fn all<'a>(&'a self, name: &'a str) -> impl Iterator<Item = &'a str> {
+        self.fields.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.as_str())
+    }
+
+    fn date(&self, name: &str, what: &str) -> Result<Date, String> {
+        let text = self.text(name);
+        text.parse()
+            .map_err(|_| format!("\"{text}\" is no date for {what}. Type it like 2026-09-23."))
+    }
+
+    fn athlete(&self) -> Result<AthleteId, String> {
+        self.athlete.clone().ok_or_else(|| "Choose the athlete first.".to_owned())
+    }
+
+    fn signed(&self) -> Signed {
+        self.who.signed()
+    }
+}
+
+/// The change an act asks for.
+///
+/// # Errors
+/// A sentence for whoever did it.
+pub fn change(house: &House, gym: &Gym, act: &SafetyAct) -> Result<Change, String> {
+    let today = house.clock().today();
+    let safety = match act.what.as_str() {
+        "stoppage" => SafetyChange::Stopped(stoppage(house, gym, act)?),
+        "clear" => SafetyChange::Cleared {
+            restriction: RestrictionId(act.text("restriction").to_owned()),
+            on: act.date("on", "the examination")?,
+            by: act.signed(),
+        },
+        "extend" => SafetyChange::OutExtended {
+            restriction: RestrictionId(act.text("restriction").to_owned()),
+            until: act.date("until", "the new earliest date")?,
+            by: act.signed(),
+        },
+        "stop" => SafetyChange::StopSignSeen {
+            athlete: act.athlete()?,
+            sign: StopSign::from_code(act.text("sign")).ok_or("Choose the sign that was seen.")?,
+            on: today,
+        },
+        "restrict" => return Ok(Change::RestrictionSet(restriction(house, gym, act, today)?)),
+        "consent" => SafetyChange::Consented(consent(act, today)?),
+        "confirm-box" => SafetyChange::BoxConfirmed(confirmation(house, gym, act, today)?),
+        "medical-note" => SafetyChange::MedicalNoted {
+            athlete: act.athlete()?,
+            on: today,
+            text: act.note("text"),
+            by: act.signed(),
+        },
+        "cycle-note" => SafetyChange::CycleNoted {
+            athlete: act.athlete()?,
+            on: today,
+            symptoms: act.text("symptoms").parse().map_err(|_| "Choose 0 to 3.")?,
+            text: act.note("text"),
+        },
+        "member" => SafetyChange::MemberEntered(member(gym, act)?),
+        "renew" => SafetyChange::MemberEntered(renewed(gym, act)?),
+        other => return Err(format!("Nothing is called \"{other}\" here. Reload the page.")),
+    };
+    Ok(Change::Safety(safety))
+}
+
+fn stoppage(house: &House, gym: &Gym, act: &SafetyAct) -> Result<StoppageRecord, String> {
+    let athlete = act.athlete()?;
+    let kind = Stoppage::from_code(act.text("kind")).ok_or("Choose how it ended.")?;
+    let on = act.date("on", "the stoppage")?;
+    let body = act.text("body").to_owned();
+    let history = gym.safety().stoppage_history(&athlete);
+    let rules = &house.safety.rules.stand_downs;
+    let earliest = stand_down::earliest_date(rules, &body, kind, on, &history)
+        .map_err(|error| error.to_string())?;
+    Ok(StoppageRecord {
+        athlete,
+        kind,
+        on,
+        body,
+        by: act.signed(),
+        earliest: earliest.date,
+        rule: earliest.rule.words(),
+    })
+}
+
+/// What is barred, in the words of the form: everything, one exercise, or one side of it.
+fn restriction(
+    house: &House,
+    gym: &Gym,
+    act: &SafetyAct,
+    today: Date,
+) -> Result<Restriction, String> {
+    let athlete = act.athlete()?;
+    let ground = act.note("ground");
+    if ground.is_empty() {
+        return Err(
+            "Write on whose word, in words fit for everyone: \"right hand, physio's word\"."
+                .to_owned(),
+        );
+    }
+    let exercise = act.text("exercise");
+    let barred = if exercise.is_empty() {
+        Barred::Everything
+    } else {
+        let known = ExerciseId::new(exercise).filter(|id| house.exercise(gym, id).is_some());
+        let exercises = vec![known.ok_or("That exercise is not in the library.")?];
+        match Side::from_code(act.text("side")) {
+            Some(side) => Barred::OneSide { exercises, side },
+            None => Barred::Exercises(exercises),
+        }
+    };
+    let until = act.text("until");
+    let earliest_end = if until.is_empty() { None } else { Some(act.date("until", "its end")?) };
+    if earliest_end.is_some_and(|end| end <= today) {
+        return Err("The end lies in the past. Type the first day it no longer binds.".to_owned());
+    }
+    let needs_clearance = act.text("clearance") == "yes" || earliest_end.is_none();
+    let what = if exercise.is_empty() { "everything" } else { exercise };
+    let side = act.text("side");
+    let instead = Some(act.note("instead")).filter(|instead| !instead.is_empty());
+    let id = RestrictionId(format!(
+        "{athlete}-{what}{}{side}-{today}",
+        if side.is_empty() { "" } else { "-" }
+    ));
+    Ok(Restriction {
+        id,
+        athlete,
+        barred,
+        from: today,
+        earliest_end,
+        needs_clearance,
+        ground,
+        instead,
+    })
+}
+
+fn consent(act: &SafetyAct, today: Date) -> Result<Consent, String> {
+    let name = act.note("name");
+    if name.is_empty() {
+        return Err("Write the name of whoever gave or withdrew it.".to_owned());
+    }
+    Ok(Consent {
+        athlete: act.athlete()?,
+        to: ConsentTo::from_code(act.text("to")).ok_or("Choose what the consent is to.")?,
+        given: act.text("given") == "yes",
+        giver: Giver::from_code(act.text("giver")).ok_or("Choose who gives it.")?,
+        name,
+        shared_with: act.all("shared").filter_map(Role::from_code).collect(),
+        on: today,
+    })
+}
+
+/// Only an exercise that lets a coach confirm, and only an age at which it does.
+fn confirmation(
+    house: &House,
+    gym: &Gym,
+    act: &SafetyAct,
+    today: Date,
+) -> Result<BoxConfirmation, String> {
+    let athlete = act.athlete()?;
+    let person = gym.athlete(&athlete).ok_or("Nobody of this code is here.")?;
+    let exercise = ExerciseId::new(act.text("exercise")).and_then(|id| house.exercise(gym, &id));
+    let exercise = exercise.ok_or("That exercise is not in the library.")?;
+    let permissions = &exercise.permissions;
+    let younger = |than: Option<u8>| than.is_some_and(|years| person.age_years < years);
+    if younger(permissions.barred_under_years) {
+        let years = permissions.barred_under_years.unwrap_or_default();
+        return Err(format!("Under {years} nobody confirms a higher box, whatever the reason."));
+    }
+    if !younger(permissions.confirm_under_years) {
+        return Err(format!("{} needs no confirmation in {}.", person.given_name(), exercise.name));
+    }
+    let centimetres: f64 = act.text("cm").replace(',', ".").parse().unwrap_or(f64::NAN);
+    if !(10.0..=75.0).contains(&centimetres) {
+        return Err("Type the highest box in centimetres, 10 to 75.".to_owned());
+    }
+    Ok(BoxConfirmation {
+        athlete,
+        exercise: exercise.id.clone(),
+        highest: Length::centimetres(centimetres),
+        until: today.saturating_add(CONFIRMED_DAYS.days()),
+        by: act.signed(),
+        reason: act.note("reason"),
+    })
+}
+
+fn member(gym: &Gym, act: &SafetyAct) -> Result<Member, String> {
+    if act.who.role != Role::Coach {
+        return Err("Only the coach enters people.".to_owned());
+    }
+    let name: String = act.text("name").chars().take(60).collect();
+    if name.is_empty() {
+        return Err("Type the name.".to_owned());
+    }
+    let role = Role::from_code(act.text("role")).ok_or("Choose the role.")?;
+    let child = AthleteId::new(act.text("child"));
+    match (&child, role) {
+        (None, Role::Guardian) => {
+            return Err("A guardian speaks for one athlete: type the code.".to_owned());
+        }
+        (Some(child), Role::Guardian) if gym.athlete(child).is_none() => {
+            return Err(format!("There is no athlete {child} here."));
+        }
+        _ => {}
+    }
+    let child = child.filter(|_| role == Role::Guardian);
+    Ok(Member { name, role, pin: Some(doors::new_pin()), pin_is_private: false, child })
+}
+
+/// A number only its owner is shown.
+fn renewed(gym: &Gym, act: &SafetyAct) -> Result<Member, String> {
+    let name = act.who.name.as_ref().ok_or("Sign in first.")?;
+    let member = gym.safety().member(name).ok_or("Sign in first.")?.clone();
+    Ok(Member { pin: Some(doors::new_pin()), pin_is_private: true, ..member })
+}
+
+/// Deletes everything about an athlete, once the code was typed to confirm. An athlete who is
+/// stood down stays until cleared: coming back under a new code would end the stand-down.
+pub async fn forget(
+    house: &House,
+    who: &Who,
+    athlete: AthleteId,
+    typed: &str,
+    id: OperationId,
+) -> Answer {
+    if who.role != Role::Coach {
+        return Answer::Refused("Only the coach deletes an athlete.".to_owned());
+    }
+    if AthleteId::new(typed).as_ref() != Some(&athlete) {
+        return Answer::Refused(format!(
+            "Type the code, {athlete}, to delete everything about this athlete."
+        ));
+    }
+    let today = house.clock().today();
+    {
+        let ledger = house.keeper.ledger().await;
+        let gym = ledger.gym();
+        let mut binding = gym.restrictions(&athlete, today);
+        if binding.any(|one| gym.clearance_needed(one) == Some(Clearance::Doctor)) {
+            return Answer::Refused("A doctor has to clear this athlete first: deleted, the stand-down would be gone as well.".to_owned());
+        }
+    }
+    let entries = match house.keeper.forget(athlete).await {
+        Ok(entries) => entries,
+        Err(error) => return Answer::Refused(error.to_string()),
+    };
+    let change = Change::Safety(SafetyChange::AthleteForgotten { entries, on: today });
+    let submission = Submission { id, author: who.signed().name, change };
+    match house.keeper.submit(submission).await {
+        Ok(_) => Answer::GoTo("/people".to_owned()),
+        Err(error) => Answer::Refused(error.to_string()),
+    }
+}

@@ -1,0 +1,91 @@
+//! The close of a session: for each athlete how hard, one note, what comes next; then the line to
+//! the head coach.
+
+use super::super::Site;
+use super::super::shell::Page;
+use crate::flow::close::{self, ToClose};
+use axum::extract::State;
+use axum::response::Html;
+use cornerwork_core::camp::training_load::SessionKind;
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+/// Notes one tap long, and what comes next.
+const NOTES: [&str; 6] = ["as planned", "sharp", "flat", "sore", "cut short", "technique"];
+const NEXT: [&str; 4] = ["same again", "one step up", "one step down", "rest first"];
+
+/// The page.
+pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
+    let region = region(&site).await;
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    Page { live: Some("/close"), ..Page::desk("Close the session", region, invented) }.html()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site) -> Markup {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let Some(view) = close::view(&site.house, gym) else {
+        return html! {
+            h1 { "Close the session" }
+            p { "There was no session yet. Open an evening at the " a href="/" { "desk" } "." }
+        };
+    };
+    let open = view.people.iter().filter(|one| one.closed.is_none()).count();
+    html! {
+        h1 { "Close the session" }
+        p.lead { @match open { 0 => "Everyone is closed.", 1 => "One athlete to close.", _ => { (open) " athletes to close." } } " " (view.date.strftime("%A %-d %B").to_string()) }
+        div.closing { @for one in &view.people { (person(one, view.date, view.minutes)) } }
+        section {
+            h2 { "Line to the head coach" }
+            p.message { (view.line) }
+            p.quiet { "Copy it into a message. It names who was in, limited or out, one best and one caution; never what is wrong with anyone." }
+        }
+    }
+}
+
+fn person(one: &ToClose<'_>, date: Date, minutes: u16) -> Markup {
+    let athlete = one.athlete;
+    let group = |name: &str| format!("{name}-{}", athlete.id);
+    html! {
+        section.step {
+            h2 { (athlete.name) " " span.quiet { (one.reps) " reps" } }
+            @if let Some(closed) = one.closed {
+                p { "✓ " @match closed.exertion { Some(felt) => { "rated " (felt.rating()) }, None => "not rated" }
+                    @if let Some(minutes) = closed.minutes { ", " (minutes) " minutes" }
+                    @if !closed.note.is_empty() { ", " (closed.note) }
+                    @if !closed.next.is_empty() { "; next " (closed.next) }
+                    "." }
+            }
+            details.more open[one.closed.is_none()] {
+                summary { @if one.closed.is_some() { "Correct" } @else { "Close" } }
+                form.close method="post" action={ "/athlete/" (athlete.id) "/session" } data-send {
+                    input type="hidden" name="kind" value=(SessionKind::Strength.code());
+                    input type="hidden" name="date" value=(date);
+                    fieldset.taps { legend { "How hard, 0 to 10" }
+                        @for rating in 0..=10 { (tap("exertion", &group("felt"), &rating.to_string())) }
+                    }
+                    fieldset.taps { legend { "Note" }
+                        @for note in NOTES { (tap("chip", &group("note"), note)) }
+                    }
+                    fieldset.taps { legend { "Next time" }
+                        @for next in NEXT { (tap("next", &group("next"), next)) }
+                    }
+                    div.inline {
+                        label { "Minutes" input name="minutes" inputmode="numeric" size="4" value=(minutes) autocomplete="off"; }
+                        label { "Other note" input name="note" maxlength="200" autocomplete="off"; }
+                        button.main { "Close " (athlete.given_name()) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn tap(name: &str, group: &str, value: &str) -> Markup {
+    let id = format!("{group}-{}", value.replace(' ', "-"));
+    html! {
+        input type="radio" name=(name) id=(id) value=(value);
+        label for=(id) { (value) }
+    }
+}

@@ -1,0 +1,100 @@
+//! Papers: a list of what can be printed, and each of them as PDF.
+
+use super::super::Site;
+use super::super::shell::Page;
+use super::parts;
+use crate::flow::{paper, program};
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{Html, IntoResponse, Response};
+use cornerwork_core::report::document::Document;
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::program::{SessionId, SessionPlan};
+use jiff::civil::Date;
+use maud::html;
+
+/// What can be printed.
+pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let region = html! {
+        h1 { "Paper" }
+        p { "Each opens as a PDF to print or to send. Papers say what an athlete may not do, never why." }
+        h2 { "Floor sheets" }
+        @let coming: Vec<_> = coming(gym, site.house.clock().today()).collect();
+        @if coming.is_empty() { p { "No session is planned. " a href="/sessions" { "Plan one" } ", then print its sheets." } }
+        ul { @for plan in coming {
+            li { a href={ "/paper/floor/" (plan.id) } { (plan.name) } @if let Some(date) = plan.date { ", " (date.strftime("%A %-d %B").to_string()) } }
+        } }
+        h2 { "The squad" }
+        p { a href="/paper/squad" { "Squad on one sheet" } }
+        h2 { "For the meeting" }
+        ul { @for athlete in gym.athletes.values() {
+            li { a href={ "/paper/athlete/" (athlete.id) } { (athlete.name) } }
+        } }
+    };
+    Page::desk("Paper", region, gym.invented).html()
+}
+
+fn coming(gym: &Gym, today: Date) -> impl Iterator<Item = &SessionPlan> {
+    gym.program.sessions().filter(move |plan| plan.date.is_some_and(|date| date >= today))
+}
+
+/// The sheets of a session, one a station.
+pub(in super::super) async fn floor(State(site): State<Site>, Path(id): Path<String>) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        let plan =
+            SessionId::new(&id).and_then(|id| program::session(&site.house, ledger.gym(), &id));
+        plan.map(|plan| paper::floor_sheet(&site.house, ledger.gym(), &plan))
+    };
+    match document {
+        Some(document) => printed(document, &id).await,
+        None => (StatusCode::NOT_FOUND, "There is no session of this name.").into_response(),
+    }
+}
+
+/// The squad on one sheet.
+pub(in super::super) async fn squad(State(site): State<Site>) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        paper::squad_page(&site.house, &ledger)
+    };
+    printed(document, "squad").await
+}
+
+/// The page of one athlete.
+pub(in super::super) async fn athlete(
+    State(site): State<Site>,
+    Path(code): Path<String>,
+) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        let athlete = AthleteId::new(&code).and_then(|id| ledger.gym().athlete(&id));
+        athlete.map(|athlete| paper::athlete_page(&site.house, ledger.gym(), athlete))
+    };
+    match document {
+        Some(document) => printed(document, &code).await,
+        None => parts::no_such_athlete(),
+    }
+}
+
+/// The document as PDF. Setting it takes a while, so it is done beside the streams, and after the
+/// ledger was let go.
+async fn printed(document: Document, name: &str) -> Response {
+    let set = tokio::task::spawn_blocking(move || cornerwork_paper::pdf(&document)).await;
+    match set {
+        Ok(Ok(pdf)) => {
+            let file = format!("inline; filename=\"{name}.pdf\"");
+            ([(CONTENT_TYPE, "application/pdf".to_owned()), (CONTENT_DISPOSITION, file)], pdf)
+                .into_response()
+        }
+        Ok(Err(error)) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
+        Err(_) => {
+            let sentence = "The paper could not be set. The page of the same name shows the same.";
+            (StatusCode::INTERNAL_SERVER_ERROR, sentence).into_response()
+        }
+    }
+}

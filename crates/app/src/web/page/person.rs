@@ -1,0 +1,265 @@
+//! The card of an athlete: what the role of whoever asks may know, and may do.
+
+use super::super::Site;
+use super::super::shell::Page;
+use crate::flow::doors::Who;
+use crate::flow::house::House;
+use crate::flow::person::{self, PersonView};
+use axum::Extension;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{IntoResponse, Response};
+use cornerwork_core::camp::consent::{ConsentTo, Giver};
+use cornerwork_core::camp::permission::{Clearance, Role};
+use cornerwork_core::camp::stand_down::Stoppage;
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::Restriction;
+use jiff::civil::Date;
+use maud::{Markup, html};
+
+/// The page.
+pub(in super::super) async fn show(
+    State(site): State<Site>,
+    Extension(who): Extension<Who>,
+    Path(code): Path<String>,
+) -> Response {
+    let Some(region) = region(&site, &code, &who).await else {
+        return (StatusCode::NOT_FOUND, "There is no athlete of this code here for you.")
+            .into_response();
+    };
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    let live = format!("/people/{code}");
+    let page = Page { live: Some(&live), ..Page::desk(&code, region, invented) };
+    page.html().into_response()
+}
+
+/// What changes.
+pub(in super::super) async fn region(site: &Site, code: &str, who: &Who) -> Option<Markup> {
+    let ledger = site.house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let house = &site.house;
+    let code = AthleteId::new(code)?;
+    let view = person::view(house, gym, &code, who)?;
+    let medical = matches!(who.role, Role::Doctor | Role::Physio);
+    let coach = who.role == Role::Coach;
+    Some(html! {
+        header.person {
+            h1 { (view.athlete.name) span.code { (view.athlete.id) } }
+            p.lead { (view.availability.words()) }
+            @if coach { p { a href={ "/athlete/" (code) } { "Training" } " · " a href={ "/athlete/" (code) "/mass" } { "Body mass" } " · " a href={ "/athlete/" (code) "/load" } { "Load" } " · " a href={ "/athlete/" (code) "/debrief" } { "Debrief and hand-over" } } }
+        }
+        (barred(gym, &view, who))
+        @if medical || coach { section { (new_restriction(house, gym, &code)) (new_stoppage(house, &code, house.clock().today())) } }
+        @if view.sees_medical_notes { (medical_notes(&view, medical)) }
+        @if !view.training.is_empty() {
+            section { h2 { "Training" } @for sentence in &view.training { p { (sentence) } } }
+        }
+        @if let Some(mass) = &view.body_mass {
+            section { h2 { "Body mass" } p { (mass) } }
+        }
+        @if let Some(notes) = view.cycle_notes {
+            section {
+                h2 { "Shared with you" }
+                @if notes.is_empty() { p { "No notes yet." } }
+                form.inline method="post" action={ "/people/" (code) "/cycle-note" } data-send {
+                    label { "Symptoms today" select name="symptoms" { @for symptoms in 0..=3 { option value=(symptoms) { (symptoms) } } } }
+                    label { "Words, if any" input name="text" maxlength="200" autocomplete="off"; }
+                    button { "Note it" }
+                }
+                ul { @for note in notes.iter().rev().take(14) {
+                    li { (day(note.on)) ": symptoms " (note.symptoms) " of 3" @if !note.text.is_empty() { ". " (note.text) } }
+                } }
+            }
+        }
+        @if coach { (consents(house, gym, &view)) (leaving(&code)) }
+    })
+}
+
+fn day(date: Date) -> String {
+    date.strftime("%-d %B").to_string()
+}
+
+fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {
+    let code = &view.athlete.id;
+    html! {
+        section {
+            h2 { "Barred" }
+            @if view.barred.is_empty() { p { "Nothing, as far as this page may say." } }
+            @for (restriction, words) in &view.barred {
+                div.step {
+                    p.barred { "✕ " (words) }
+                    @if let Some(needs) = gym.clearance_needed(restriction) {
+                        p.quiet { "Ends by " (needs.words()) "." }
+                        @if who.role.clears(needs) { (clearing(code, restriction, needs, who.role)) }
+                    }
+                }
+            }
+            @if let Some(rule) = view.stand_down_rule { p.quiet { "The earliest date stands by: " (rule) ". The program never says that it is safe to return." } }
+            @if !view.stoppages.is_empty() {
+                h3 { "Stoppages on record" }
+                ul { @for one in view.stoppages {
+                    li { (day(one.on)) ": " (one.kind.words()) ". " (one.rule) ", earliest " (day(one.earliest)) ". Entered by " (one.by.words()) "." }
+                } }
+            }
+            @if !view.stop_signs.is_empty() {
+                h3 { "Sessions stopped" }
+                ul { @for (on, sign) in view.stop_signs { li { (day(*on)) ": " (sign.words()) ". " (sign.call()) } } }
+            }
+        }
+    }
+}
+
+fn clearing(code: &AthleteId, restriction: &Restriction, needs: Clearance, role: Role) -> Markup {
+    html! {
+        form.inline method="post" action={ "/people/" (code) "/clear" } data-send {
+            input type="hidden" name="restriction" value=(restriction.id.0);
+            label { "Examined on" input type="date" name="on" required; }
+            button { "Clear" }
+        }
+        @if needs == Clearance::Doctor && role == Role::Doctor {
+            form.inline method="post" action={ "/people/" (code) "/extend" } data-send {
+                input type="hidden" name="restriction" value=(restriction.id.0);
+                label { "Out until at least" input type="date" name="until" required; }
+                button { "Keep out for longer" }
+            }
+        }
+    }
+}
+
+fn new_restriction(house: &House, gym: &Gym, code: &AthleteId) -> Markup {
+    html! {
+        details.more #bar {
+            summary { "Bar something" }
+            form.fields method="post" action={ "/people/" (code) "/restrict" } data-send {
+                label { "What" select name="exercise" {
+                    option value="" { "everything" }
+                    @for exercise in house.every_exercise(gym) { option value=(exercise.id) { (exercise.name) } }
+                } }
+                label { "Side" select name="side" {
+                    option value="" { "both" }
+                    option value="left" { "left" } option value="right" { "right" }
+                    option value="lead" { "lead hand" } option value="rear" { "rear hand" }
+                } }
+                label { "First day it no longer binds" input type="date" name="until"; }
+                label { "Needs clearance" select name="clearance" { option value="no" { "no" } option value="yes" { "yes" } } }
+                label { "On whose word, fit for everyone" input name="ground" required maxlength="200" autocomplete="off" placeholder="right hand, physio's word"; }
+                label { "Do instead" input name="instead" maxlength="200" autocomplete="off"; }
+                button { "Bar it" }
+            }
+        }
+    }
+}
+
+fn new_stoppage(house: &House, code: &AthleteId, today: Date) -> Markup {
+    html! {
+        details.more #stopped {
+            summary { "Stopped, knocked down or hurt" }
+            form.fields method="post" action={ "/people/" (code) "/stoppage" } data-send {
+                label { "How" select name="kind" {
+                    @for kind in Stoppage::ALL { option value=(kind.code()) selected[kind == Stoppage::StoppedHeadBlows] { (kind.words()) } }
+                } }
+                label { "On" input type="date" name="on" required max=(today); }
+                label { "Whose rules bind" select name="body" {
+                    @for body in house.safety.rules.stand_down_bodies() { option value=(body) { (body) } }
+                } }
+                button.main { "Begin the stand-down" }
+            }
+            p.quiet { "It bars all training at once, takes the longest of the body's rules that fits the whole history, and ends by a doctor's clearance alone. It cannot be taken back." }
+        }
+    }
+}
+
+fn medical_notes(view: &PersonView<'_>, writes: bool) -> Markup {
+    let code = &view.athlete.id;
+    html! {
+        section {
+            h2 { "Medical notes" }
+            @if view.medical_notes.is_empty() { p { "None." } }
+            ul { @for note in view.medical_notes.iter().rev() { li { (day(note.on)) ": " (note.text) " (" (note.by.words()) ")" } } }
+            @if writes {
+                form.inline method="post" action={ "/people/" (code) "/medical-note" } data-send {
+                    label { "Note, for physio, doctor and guardian" input name="text" required maxlength="400" autocomplete="off"; }
+                    button { "Note it" }
+                }
+            }
+        }
+    }
+}
+
+fn consents(house: &House, gym: &Gym, view: &PersonView<'_>) -> Markup {
+    let athlete = view.athlete;
+    let safety = gym.safety();
+    html! {
+        section {
+            h2 { "Consent" }
+            div.scroll tabindex="0" role="region" aria-label="Consent" { table {
+                thead { tr { th { "to" } th { "stands" } th { "last word" } } }
+                tbody { @for to in ConsentTo::ALL { tr {
+                    td { (to.words()) }
+                    td { @if safety.consented(athlete, to) { "✓ yes" } @else { "✕ no" } }
+                    td { @if let Some(one) = safety.consents(&athlete.id).iter().rev().find(|one| one.to == to) {
+                        @if one.given { "given" } @else { "withdrawn" } " by " (one.name) ", " (one.giver.code()) ", " (day(one.on))
+                    } }
+                } } }
+            } }
+            @if athlete.is_junior() { p.quiet { "Under 18: the guardian's word is needed for everything, and the own as well for all but training. No word is no." } }
+            details.more #word {
+                summary { "Enter a word" }
+                form.fields method="post" action={ "/people/" (athlete.id) "/consent" } data-send {
+                    label { "To" select name="to" { @for to in ConsentTo::ALL { option value=(to.code()) { (to.words()) } } } }
+                    label { "Word" select name="given" { option value="yes" { "given" } option value="no" { "not given, or withdrawn" } } }
+                    label { "By" select name="giver" { @for giver in [Giver::Athlete, Giver::Guardian] { option value=(giver.code()) { (giver.code()) } } } }
+                    label { "Name" input name="name" required maxlength="60" autocomplete="off"; }
+                    fieldset { legend.quiet { "Notes on cycle and mood, shared with" }
+                        @for role in [Role::Coach, Role::Physio, Role::Doctor, Role::Nutritionist] {
+                            label.check { input type="checkbox" name="shared" value=(role.code()); span { (role.words()) } }
+                        }
+                    }
+                    button { "Enter the word" }
+                }
+            }
+            (confirm_box(house, gym, view))
+        }
+    }
+}
+
+fn confirm_box(house: &House, gym: &Gym, view: &PersonView<'_>) -> Markup {
+    let age = view.athlete.age_years;
+    let confirmable: Vec<_> = house
+        .every_exercise(gym)
+        .filter(|one| one.permissions.confirm_under_years.is_some_and(|years| age < years))
+        .filter(|one| one.permissions.barred_under_years.is_none_or(|years| age >= years))
+        .collect();
+    html! {
+        @if !confirmable.is_empty() {
+            details.more #confirm {
+                summary { "Confirm a box above the cap" }
+                form.fields method="post" action={ "/people/" (view.athlete.id) "/confirm-box" } data-send {
+                    label { "Exercise" select name="exercise" { @for one in &confirmable { option value=(one.id) { (one.name) } } } }
+                    label { "Up to, cm" input name="cm" required inputmode="decimal" size="5" autocomplete="off"; }
+                    label { "Why" input name="reason" required maxlength="200" autocomplete="off"; }
+                    button { "Confirm for four weeks" }
+                }
+            }
+        }
+    }
+}
+
+fn leaving(code: &AthleteId) -> Markup {
+    html! {
+        section {
+            h2 { "Leaving" }
+            p { a href={ "/people/" (code) "/everything.csv" } { "Everything about this athlete as a table" } ", in SI units. Medical notes are in the doctor's copy only, private notes in none." }
+            details.more #delete {
+                summary { "Delete this athlete" }
+                p { "Every entry about " (code) " is removed from the gym's record and overwritten on the disk: reps, body masses, notes, consents. What others did stays. It cannot be undone." }
+                p { "The program does not reach copies made before: backups, exported files, printed sheets. Delete those by hand." }
+                form.inline method="post" action={ "/people/" (code) "/forget" } data-send {
+                    label { "Type " (code) " to delete" input name="code" required maxlength="8" autocomplete="off"; }
+                    button { "Delete everything about this athlete" }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,389 @@
+//! One recording: what it shows, its numbers, and what may be put right.
+
+use super::super::Site;
+use super::super::assets;
+use super::super::shell::Page;
+use super::{parts, trace_numbers, traces as list};
+use crate::flow::house::House;
+use crate::flow::trace::{self, Aligned, Analysis};
+use crate::flow::trials::{self, Asked};
+use crate::flow::{trace_story, traces};
+use axum::extract::{Path, RawQuery, State};
+use axum::http::StatusCode;
+use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
+use axum::response::{IntoResponse, Response};
+use cornerwork_core::estimate::Interval;
+use cornerwork_core::report::figure::Figure;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::traces::FiledRecording;
+use cornerwork_core::trial::TrialEvent;
+use cornerwork_core::units::Mass;
+use maud::{Markup, html};
+
+/// Reasons for setting a recording aside, as they are met.
+const REASONS: [&str; 6] = [
+    "not a full effort",
+    "moved during the weighing",
+    "landed off the plate",
+    "stumbled or used the arms",
+    "wrong test or wrong load",
+    "plate or sensor at fault",
+];
+/// Reasons for moving an event.
+const MOVED: [&str; 3] =
+    ["seen on the trace", "the rule took a wobble for it", "checked against the video"];
+/// Other recordings laid over this one, at most.
+const LAID_OVER: usize = 7;
+/// Shown beside the trial itself, seconds.
+const MARGIN_S: f64 = 0.15;
+
+/// How the page is asked for.
+#[derive(Clone, Debug, Default)]
+struct View {
+    /// Seconds of the recording to be shown; the trial when not said.
+    over: Option<Interval<f64>>,
+}
+
+impl View {
+    fn from_query(query: &str) -> Self {
+        let number = |name: &str| {
+            let part = query.split('&').find_map(|part| part.strip_prefix(name));
+            part?.parse::<f64>().ok().filter(|number| number.is_finite())
+        };
+        let over = number("from=").zip(number("to="));
+        Self { over: over.filter(|(from, to)| from < to).map(|(low, high)| Interval { low, high }) }
+    }
+}
+
+/// The page.
+pub(in super::super) async fn show(
+    State(site): State<Site>,
+    Path(id): Path<String>,
+    RawQuery(query): RawQuery,
+) -> Response {
+    let house = &site.house;
+    let Some((trace, asked, others)) = find(house, &id).await else {
+        let sentence = "That recording is not on file, or its filing was taken back.";
+        return (StatusCode::NOT_FOUND, sentence).into_response();
+    };
+    let recordings = house.keeper.recordings();
+    let found = match &asked {
+        Some(asked) => Some(trials::analysis(recordings, asked).await),
+        None => None,
+    };
+    let mut beside = Vec::new();
+    if let Some(Ok(_)) = &found {
+        for (name, asked) in others.iter().take(LAID_OVER) {
+            if let Ok(analysis) = trials::analysis(recordings, asked).await {
+                beside.push((name.clone(), analysis));
+            }
+        }
+    }
+    let ledger = house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let view = View::from_query(query.as_deref().unwrap_or_default());
+    let region = html! {
+        (head(gym, &trace))
+        @match &found {
+            None => section { p.lead { "Its columns wait to be confirmed. " a href="/traces" { "Confirm them" } "." } },
+            Some(Err(why)) => section { p.lead { "△ " (why) } p { "The recording stays on file as it came. File it as what it is, or set it aside." } },
+            Some(Ok(analysis)) => {
+                (picture(&trace, analysis, &view))
+                (events(&trace, analysis))
+                (notes(analysis))
+                section { h2 { "Numbers" } (trace_numbers::tables(analysis)) }
+                (set(&trace, analysis, &beside))
+            }
+        }
+        (aside(&trace))
+        (filed_anew(house, gym, &trace))
+        (story(house, &ledger, &trace))
+    };
+    let page = Page {
+        rest: html! { script type="module" src=(assets::trace_script()) {} },
+        ..Page::desk("Trace", region, gym.invented)
+    };
+    page.html().into_response()
+}
+
+type Wanted = (FiledRecording, Option<Asked>, Vec<(String, Asked)>);
+
+/// The recording, what is asked of it, and of those of its set that count.
+async fn find(house: &House, id: &str) -> Option<Wanted> {
+    let ledger = house.keeper.ledger().await;
+    let gym = ledger.gym();
+    let trace = gym.traces.get(id.parse().ok()?)?;
+    let asked = Asked::of(gym, house.clock(), trace);
+    let others = gym
+        .traces
+        .set_of(trace)
+        .into_iter()
+        .enumerate()
+        .filter(|(_, other)| other.id != trace.id && other.counts())
+        .filter_map(|(place, other)| {
+            Some((format!("trial {}", place + 1), Asked::of(gym, house.clock(), other)?))
+        })
+        .collect();
+    Some((trace.clone(), asked, others))
+}
+
+/// The file as it was received, byte for byte.
+pub(in super::super) async fn as_received(
+    State(site): State<Site>,
+    Path(id): Path<String>,
+) -> Response {
+    let found = {
+        let ledger = site.house.keeper.ledger().await;
+        let trace = id.parse().ok().and_then(|id| ledger.gym().traces.get(id));
+        trace.map(|trace| (trace.hash, trace.file.clone()))
+    };
+    let Some((hash, file)) = found else {
+        return (StatusCode::NOT_FOUND, "That recording is not on file.").into_response();
+    };
+    match site.house.keeper.recordings().read(hash).await {
+        Ok(bytes) => {
+            let safe = |letter: &char| letter.is_ascii_alphanumeric() || " ._-".contains(*letter);
+            let name: String = file.chars().filter(safe).collect();
+            let headers = [
+                (CONTENT_TYPE, "application/octet-stream".to_owned()),
+                (CONTENT_DISPOSITION, format!("attachment; filename=\"{name}\"")),
+            ];
+            (headers, bytes).into_response()
+        }
+        Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
+    }
+}
+
+fn head(gym: &Gym, trace: &FiledRecording) -> Markup {
+    let filing = &trace.filing;
+    let name =
+        gym.athlete(&filing.athlete).map_or(filing.athlete.as_str(), |one| one.name.as_str());
+    let mut kind = filing.kind.name().to_owned();
+    if let Some(first) = kind.get_mut(..1) {
+        first.make_ascii_uppercase();
+    }
+    let set = gym.traces.set_of(trace);
+    let place = set.iter().position(|one| one.id == trace.id).unwrap_or(0);
+    html! {
+        header.person {
+            h1 { (kind) ", " a href={ "/athlete/" (filing.athlete) } { (name) } }
+            p {
+                (filing.day.strftime("%-d %B %Y").to_string())
+                @if filing.load > Mass::ZERO { " · " (format!("{:.1} kg", filing.load.in_kilograms())) " on the bar" }
+                @if let Some(height) = filing.box_height { " · box " (format!("{:.0} cm", height.in_centimetres())) }
+                " · " a href={ "/trace/" (trace.id) "/file" } { (trace.file) }
+            }
+            @if let Some(reading) = &trace.reading {
+                p.quiet { "Read " @if let Some(name) = &reading.name { "as “" (name) "”: " } @else { "with " } (trace::in_words(reading)) "." }
+            }
+            @if let Some(reason) = &trace.set_aside { p.barred { "✕ Set aside: " (reason) ". Its numbers are used nowhere." } }
+            p.neighbours {
+                a href="/traces" { "All traces" }
+                @if set.len() > 1 {
+                    span.quiet { "trial " (place + 1) " of " (set.len()) " of the set" }
+                    @if let Some(before) = place.checked_sub(1) { a href={ "/trace/" (set[before].id) } rel="prev" { "← before" } }
+                    @if let Some(next) = set.get(place + 1) { a href={ "/trace/" (next.id) } rel="next" { "next →" } }
+                }
+            }
+        }
+    }
+}
+
+/// The stretch in which the trial happens, and a little around it.
+fn of_trial(analysis: &Analysis) -> Interval<f64> {
+    let whole = analysis.span_s();
+    let from = analysis.phases.iter().map(|(_, from, _)| *from).fold(f64::INFINITY, f64::min);
+    let to = analysis.phases.iter().map(|(.., to)| *to).fold(f64::NEG_INFINITY, f64::max);
+    if from < to {
+        Interval { low: (from - MARGIN_S).max(whole.low), high: (to + MARGIN_S).min(whole.high) }
+    } else {
+        whole
+    }
+}
+
+fn picture(trace: &FiledRecording, analysis: &Analysis, view: &View) -> Markup {
+    let figure = trace::figure(analysis);
+    let table = figure.table();
+    let shown = view.over.unwrap_or_else(|| of_trial(analysis));
+    html! {
+        section #picture {
+            h2.unseen { "The trace" }
+            (zoom(trace.id, analysis, shown))
+            figure #trace-figure data-at={ "/trace/" (trace.id) } {
+                (parts::drawn(&Figure::Trace(figure.clone().within(shown)), "trace", 960.0))
+            }
+            details.data #trace-data {
+                summary { "the trace in words and numbers" }
+                p { (figure.description) }
+                div.scroll tabindex="0" role="group" aria-label="numbers of the trace" { table {
+                    thead { tr { @for name in &table.columns { th { (name) } } } }
+                    tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
+                } }
+            }
+        }
+    }
+}
+
+/// Links that show another stretch: they work without script, and with it only the picture changes.
+fn zoom(id: OperationId, analysis: &Analysis, shown: Interval<f64>) -> Markup {
+    let whole = analysis.span_s();
+    let (width, middle) = (shown.high - shown.low, (shown.low + shown.high) / 2.0);
+    let to = |low: f64, high: f64| {
+        let (low, high) = (low.max(whole.low), high.min(whole.high));
+        format!("/trace/{id}?from={low:.3}&to={high:.3}#picture")
+    };
+    let phase = |name: &str| analysis.phases.iter().find(|(one, ..)| *one == name);
+    let push = phase("unweighting").or_else(|| phase("propulsion")).or_else(|| phase("contact"));
+    let push = push.zip(phase("flight")).map(|((_, from, _), (_, until, _))| (*from, *until));
+    html! {
+        p.zoom {
+            a href={ "/trace/" (id) "#picture" } { "the trial" }
+            @if let Some((from, until)) = push { a href=(to(from - 0.1, until + 0.1)) { "to take-off" } }
+            a href=(to(whole.low, whole.high)) { "whole recording" }
+            a href=(to(middle - width / 4.0, middle + width / 4.0)) { "closer" }
+            a href=(to(middle - width, middle + width)) { "wider" }
+            a href=(to(shown.low - width / 2.0, shown.high - width / 2.0)) { "← earlier" }
+            a href=(to(shown.low + width / 2.0, shown.high + width / 2.0)) { "later →" }
+            span.quiet .by-hand hidden { "Drag across the picture to look closer." }
+        }
+    }
+}
+
+/// Where each event is, and a form to move it. With script it is dragged on the picture too.
+fn events(trace: &FiledRecording, analysis: &Analysis) -> Markup {
+    let movable = trace.filing.kind.movable();
+    html! {
+        @if !movable.is_empty() {
+            section {
+                h2 { "Events" }
+                p { "The rules found them; what you see better, move. Every number is then computed anew, and the move can be taken back below." }
+                @for event in movable { (move_form(trace, analysis, *event)) }
+            }
+        }
+    }
+}
+
+fn move_form(trace: &FiledRecording, analysis: &Analysis, event: TrialEvent) -> Markup {
+    let at = trace::time_of(analysis, event);
+    let by_hand = trace.moved.at(event).is_some();
+    html! {
+        form.inline.event method="post" action={ "/trace/" (trace.id) } data-send data-event=(event.name()) data-at=[at] {
+            input type="hidden" name="what" value="move";
+            input type="hidden" name="event" value=(event.name());
+            label { (event.name()) @if event == TrialEvent::Weighing { ", begin" } ", s"
+                input name="seconds" inputmode="decimal" autocomplete="off" size="8" value=[at.map(|at| format!("{at:.3}"))];
+            }
+            label { "Why" select name="reason" { @for reason in MOVED { option { (reason) } } } }
+            button { "Move it" }
+            @if by_hand { span { "set by a person" } button name="seconds" value="" formnovalidate { "Leave it to the rule" } }
+            @if at.is_none() { span.quiet { "not found" } }
+        }
+    }
+}
+
+fn notes(analysis: &Analysis) -> Markup {
+    html! {
+        @if !analysis.notes.is_empty() {
+            section {
+                h2 { "To know" }
+                @for note in &analysis.notes { p.note { (note.text) } }
+            }
+        }
+    }
+}
+
+fn set(trace: &FiledRecording, analysis: &Analysis, beside: &[(String, Analysis)]) -> Markup {
+    let own = Aligned { name: "this one".to_owned(), analysis };
+    let others = beside.iter().map(|(name, analysis)| Aligned { name: name.clone(), analysis });
+    let trials: Vec<Aligned<'_>> = std::iter::once(own).chain(others).collect();
+    html! {
+        @if let Some(figure) = trace::overlay(&trials) {
+            @let table = figure.table();
+            section {
+                h2 { "The set over each other" }
+                p { (figure.description) }
+                figure { (parts::drawn(&Figure::Trace(figure.clone()), &format!("set-{}", trace.id), 960.0)) }
+                details.data #set-data {
+                    summary { "numbers" }
+                    div.scroll tabindex="0" role="group" aria-label="numbers of the set" { table {
+                        thead { tr { @for name in &table.columns { th { (name) } } } }
+                        tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
+                    } }
+                }
+            }
+        }
+    }
+}
+
+/// One click to set it aside, with the reason on the button.
+fn aside(trace: &FiledRecording) -> Markup {
+    let action = format!("/trace/{}", trace.id);
+    html! {
+        section {
+            @if trace.set_aside.is_some() {
+                h2 { "Set aside" }
+                form.inline method="post" action=(action) data-send {
+                    input type="hidden" name="what" value="back";
+                    label { "Why it counts after all" input name="own_reason" maxlength="200" autocomplete="off"; }
+                    button { "Count it again" }
+                }
+            } @else {
+                h2 { "Do not use it" }
+                p { "It stays on file; its numbers are used nowhere." }
+                form.choices method="post" action=(action) data-send {
+                    input type="hidden" name="what" value="aside";
+                    @for reason in REASONS { button name="reason" value=(reason) { (reason) } }
+                }
+                form.inline method="post" action=(action) data-send {
+                    input type="hidden" name="what" value="aside";
+                    label { "Another reason" input name="own_reason" required maxlength="200" autocomplete="off"; }
+                    button { "Set it aside" }
+                }
+            }
+        }
+    }
+}
+
+fn filed_anew(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
+    html! {
+        details #anew {
+            summary { "It is someone else's, another kind, load or day" }
+            form method="post" action={ "/trace/" (trace.id) } data-send {
+                input type="hidden" name="what" value="anew";
+                div.fields {
+                    (list::said_of(house, gym, None, Some(&trace.filing)))
+                    label { "Why" input name="own_reason" maxlength="200" autocomplete="off" placeholder="filed for the wrong athlete"; }
+                }
+                button { "File it like this" }
+            }
+        }
+    }
+}
+
+/// Who did what, newest first; each can be taken back.
+fn story(house: &House, ledger: &Ledger, trace: &FiledRecording) -> Markup {
+    let clock = house.clock();
+    let steps = trace_story::steps(ledger, trace);
+    html! {
+        section {
+            h2 { "Its story" }
+            div.scroll tabindex="0" role="region" aria-label="Its story" { table {
+                thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } th { span.unseen { "take back" } } } }
+                tbody { @for step in steps.iter().rev() { tr {
+                    td { (clock.date_of(step.at)) " " (clock.time_of(step.at)) }
+                    td { (step.author) }
+                    td { (step.what) }
+                    td { (step.reason) }
+                    td { form method="post" action="/undo" data-send[step.operation != trace.id] {
+                        input type="hidden" name="operation" value=(step.operation);
+                        input type="hidden" name="back" value={ @if step.operation == trace.id { "/traces" } @else { "/trace/" (trace.id) } };
+                        button { "Take back" }
+                    } }
+                } } }
+            } }
+            p.quiet { (traces::in_words(ledger.gym(), trace)) ". Kept under " code.hash { (trace.hash) } "." }
+        }
+    }
+}

@@ -1,0 +1,527 @@
+//! What keeps athletes safe, over HTTP: who sees what, who may end what, and what is refused.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
+
+mod support;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::header::{ACCEPT, CONTENT_TYPE, COOKIE, LOCATION, SET_COOKIE};
+use axum::http::{Request, StatusCode};
+use cornerwork::flow::clock::Clock;
+use cornerwork::flow::house::House;
+use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::ledger::Ledger;
+use jiff::Timestamp;
+use jiff::tz::TimeZone;
+use serde_json::Value;
+use std::sync::Arc;
+use tempfile::TempDir;
+use tower::ServiceExt;
+
+/// A gym on Wednesday 23 September 2026 at 18:00, with an adult, a junior and the evening open.
+struct Gym {
+    router: Router,
+    house: Arc<House>,
+    folder: TempDir,
+}
+
+struct Answer {
+    status: StatusCode,
+    cookie: Option<String>,
+    location: Option<String>,
+    text: String,
+}
+
+impl Answer {
+    fn json(&self) -> Value {
+        serde_json::from_str(&self.text).unwrap()
+    }
+    fn refused(&self) -> String {
+        self.json()["refused"].as_str().unwrap_or_default().to_owned()
+    }
+    fn kept(&self) -> bool {
+        self.json()["kept"] == true
+    }
+}
+
+impl Gym {
+    async fn open() -> Self {
+        Self::open_at("2026-09-23T17:00:00Z").await
+    }
+
+    async fn open_at(story: &str) -> Self {
+        let folder = TempDir::new().unwrap();
+        let story: Timestamp = story.parse().unwrap();
+        let clock = Clock::telling(story, Timestamp::now(), TimeZone::UTC);
+        let house = support::house(folder.path(), clock).await;
+        let router = support::pages(Arc::clone(&house));
+        let gym = Self { router, house, folder };
+        for (code, name, age) in
+            [("A05", "Tavish Quillmarrow", 19), ("A06", "Suhaila Merrowdene", 16)]
+        {
+            let form =
+                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
+            assert!(gym.post("/athlete", &form).await.kept());
+        }
+        let form = "what=open&athlete=A05&athlete=A06";
+        let unspoken = gym.post("/evening", form).await.refused();
+        assert!(unspoken.contains("guardian's consent to train here is not on record"));
+        let consent = "to=training&given=yes&giver=guardian&name=Ines Merrowdene";
+        assert!(gym.post("/people/A06/consent", consent).await.kept());
+        assert!(gym.post("/evening", form).await.kept());
+        gym
+    }
+
+    async fn send(&self, mut request: Request<Body>, cookie: Option<&str>) -> Answer {
+        if let Some(cookie) = cookie {
+            request.headers_mut().insert(COOKIE, cookie.parse().unwrap());
+        }
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let (parts, body) = response.into_parts();
+        let bytes = to_bytes(body, usize::MAX).await.unwrap();
+        let header = |name| parts.headers.get(name).map(|one| one.to_str().unwrap().to_owned());
+        Answer {
+            status: parts.status,
+            cookie: header(SET_COOKIE),
+            location: header(LOCATION),
+            text: String::from_utf8(bytes.to_vec()).unwrap(),
+        }
+    }
+
+    async fn get_as(&self, path: &str, cookie: Option<&str>) -> Answer {
+        self.send(Request::get(path).body(Body::empty()).unwrap(), cookie).await
+    }
+
+    async fn get(&self, path: &str) -> Answer {
+        self.get_as(path, None).await
+    }
+
+    async fn post_as(&self, path: &str, form: &str, cookie: Option<&str>) -> Answer {
+        let request = Request::post(path)
+            .header(CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header(ACCEPT, "application/json")
+            .body(Body::from(form.replace(' ', "+")))
+            .unwrap();
+        self.send(request, cookie).await
+    }
+
+    async fn post(&self, path: &str, form: &str) -> Answer {
+        self.post_as(path, form, None).await
+    }
+
+    /// Enters someone and signs in: the cookie of their device.
+    async fn enter(&self, name: &str, role: &str, child: &str) -> String {
+        let form = format!("name={name}&role={role}&child={child}");
+        let entered = self.post("/people", &form).await;
+        assert!(entered.kept(), "{}", entered.text);
+        let pin = {
+            let ledger = self.house.keeper.ledger().await;
+            ledger.gym().safety().member(name).unwrap().pin.clone().unwrap()
+        };
+        let answer = self.post("/role", &format!("name={name}&pin={pin}")).await;
+        let cookie = answer.cookie.expect("a device is signed in");
+        cookie.split(';').next().unwrap().to_owned()
+    }
+
+    async fn stopped(&self) {
+        let form = "kind=stopped-head-blows&on=2026-09-12&body=amateur (international text in a Scottish book)";
+        let answer = self.post("/people/A05/stoppage", form).await;
+        assert!(answer.kept(), "{}", answer.text);
+    }
+}
+
+const STAND_DOWN: &str = "restriction=A05-stand-down-2026-09-12";
+
+#[tokio::test]
+async fn a_stoppage_bars_at_once_and_says_the_earliest_date() {
+    let gym = Gym::open().await;
+    gym.stopped().await;
+    let rep = gym.post("/floor/1/rep", "athlete=A05&text=32.4").await;
+    assert_eq!(
+        rep.refused(),
+        "Tavish is barred from all training: medical stand-down. Earliest date 10 October 2026, and it needs clearance."
+    );
+    let card = gym.get("/people/A05").await.text;
+    assert!(card.contains("✕ out, earliest 10 October"));
+    assert!(card.contains("The program never says that it is safe to return"));
+    assert!(card.contains("28 days by the rule of amateur"));
+    let sparring = "kind=sparring&date=2026-09-22&rounds=6&exertion=7&minutes=45";
+    assert!(gym.post("/athlete/A05/session", sparring).await.refused().contains("barred"));
+}
+
+#[tokio::test]
+async fn only_a_doctor_who_signed_in_lengthens_and_clears() {
+    let gym = Gym::open_at("2026-10-14T17:00:00Z").await;
+    gym.stopped().await;
+    let doctor = gym.enter("Teska Hollowbridge", "doctor", "").await;
+    let physio = gym.enter("Imre Vossbury", "physio", "").await;
+    let clear = format!("{STAND_DOWN}&on=2026-10-14");
+    for device in [None, Some(physio.as_str())] {
+        let refused = gym.post_as("/people/A05/clear", &clear, device).await.refused();
+        assert!(refused.starts_with("That needs the word of a doctor."), "{refused}");
+    }
+    let extend = |until: &str| format!("{STAND_DOWN}&until={until}");
+    let by_coach = gym.post("/people/A05/extend", &extend("2026-11-01")).await.refused();
+    assert!(by_coach.contains("a doctor"), "{by_coach}");
+    let shorter = gym.post_as("/people/A05/extend", &extend("2026-09-30"), Some(&doctor)).await;
+    assert!(shorter.refused().contains("may only get longer"), "{}", shorter.text);
+    assert!(gym.post_as("/people/A05/extend", &extend("2026-10-13"), Some(&doctor)).await.kept());
+    assert!(gym.get("/people/A05").await.text.contains("✕ out, earliest 13 October"));
+    assert!(gym.post_as("/people/A05/clear", &clear, Some(&doctor)).await.kept());
+    assert!(gym.get("/people/A05").await.text.contains("✓ in"));
+}
+
+#[tokio::test]
+async fn an_assistant_sees_what_to_avoid_and_no_diagnosis() {
+    let gym = Gym::open().await;
+    let physio = gym.enter("Imre Vossbury", "physio", "").await;
+    let assistant = gym.enter("Pim Hasselrook", "assistant", "").await;
+    let bar = "exercise=landmine-punch-throw&side=right&until=2026-09-27&ground=right hand, physio's word&instead=the left hand";
+    assert!(gym.post_as("/people/A05/restrict", bar, Some(&physio)).await.kept());
+    let consent = "to=health-notes&given=yes&giver=athlete&name=Tavish Quillmarrow";
+    assert!(gym.post("/people/A05/consent", consent).await.kept());
+    let note =
+        gym.post_as("/people/A05/medical-note", "text=sprain of the knuckle", Some(&physio)).await;
+    assert!(note.kept(), "{}", note.text);
+
+    let card = gym.get_as("/people/A05", Some(&assistant)).await.text;
+    assert!(
+        card.contains("No landmine punch throw, right: right hand, physio&#39;s word")
+            || card.contains("No landmine punch throw, right: right hand, physio's word"),
+        "{card}"
+    );
+    assert!(card.contains("Instead: the left hand"));
+    for device in [None, Some(assistant.as_str())] {
+        assert!(!gym.get_as("/people/A05", device).await.text.contains("sprain"), "{device:?}");
+    }
+    assert!(gym.get_as("/people/A05", Some(&physio)).await.text.contains("sprain of the knuckle"));
+    let coachs_file = gym.get("/people/A05/everything.csv").await.text;
+    let physios_file = gym.get_as("/people/A05/everything.csv", Some(&physio)).await.text;
+    assert!(!coachs_file.contains("sprain") && physios_file.contains("sprain"));
+
+    let sent_on = gym.get_as("/athlete/A05", Some(&assistant)).await;
+    assert_eq!(sent_on.location.as_deref(), Some("/people/A05"));
+    for path in [
+        "/athlete/A05/mass",
+        "/athlete/A05/load",
+        "/close",
+        "/kit",
+        "/live?page=%2Fathlete%2FA05%2Fmass",
+        "/live?page=/",
+    ] {
+        let answer = gym.get_as(path, Some(&assistant)).await;
+        assert!(answer.status == StatusCode::FORBIDDEN || answer.location.is_some(), "{path}");
+    }
+    assert_eq!(gym.get_as("/floor/1", Some(&assistant)).await.status, StatusCode::OK);
+    let entered = gym.post_as("/people", "name=Someone&role=doctor", Some(&assistant)).await;
+    assert!(!entered.text.contains("\"kept\":true"));
+}
+
+#[tokio::test]
+async fn once_the_coach_has_a_number_a_device_left_lying_is_an_assistants() {
+    let gym = Gym::open().await;
+    assert_eq!(gym.get("/athlete/A05").await.status, StatusCode::OK);
+    let coach = gym.enter("Wren Alderquist", "coach", "").await;
+    assert_eq!(gym.get("/athlete/A05").await.location.as_deref(), Some("/people/A05"));
+    assert_eq!(gym.get_as("/athlete/A05", Some(&coach)).await.status, StatusCode::OK);
+    assert!(
+        gym.post_as("/role", "what=out", Some(&coach)).await.cookie.unwrap().contains("Max-Age=0")
+    );
+    assert_eq!(
+        gym.get_as("/athlete/A05", Some(&coach)).await.location.as_deref(),
+        Some("/people/A05")
+    );
+    let wrong = gym.post("/role", "name=Wren Alderquist&pin=0").await;
+    assert!(wrong.refused().contains("do not belong together"));
+    for _ in 0..4 {
+        gym.post("/role", "name=Wren Alderquist&pin=0").await;
+    }
+    let closed = gym.post("/role", "name=Wren Alderquist&pin=0").await;
+    assert!(closed.refused().contains("Too many wrong numbers"));
+}
+
+#[tokio::test]
+async fn a_number_made_anew_is_shown_to_its_owner_alone() {
+    let gym = Gym::open().await;
+    let doctor = gym.enter("Teska Hollowbridge", "doctor", "").await;
+    let pin = |ledger: &Ledger| {
+        ledger.gym().safety().member("Teska Hollowbridge").unwrap().pin.clone().unwrap()
+    };
+    let first = pin(&*gym.house.keeper.ledger().await);
+    assert!(gym.get("/people").await.text.contains(&first));
+    assert!(gym.post_as("/role", "what=renew", Some(&doctor)).await.kept());
+    let second = pin(&*gym.house.keeper.ledger().await);
+    assert_ne!(first, second);
+    let seen = gym.get("/people").await.text;
+    assert!(!seen.contains(&second) && seen.contains("known to them alone"));
+    assert!(gym.get_as("/role", Some(&doctor)).await.text.contains(&second));
+}
+
+#[tokio::test]
+async fn a_guardian_sees_the_child_and_nobody_else() {
+    let gym = Gym::open().await;
+    let guardian = gym.enter("Ines Merrowdene", "guardian", "A06").await;
+    assert_eq!(gym.get_as("/people/A06", Some(&guardian)).await.status, StatusCode::OK);
+    assert_eq!(gym.get_as("/people/A05", Some(&guardian)).await.status, StatusCode::NOT_FOUND);
+    let home = gym.get_as("/", Some(&guardian)).await;
+    assert_eq!(home.location.as_deref(), Some("/people/A06"));
+    let orphan = gym.post("/people", "name=Nobody&role=guardian&child=").await;
+    assert!(orphan.refused().contains("type the code"));
+}
+
+#[tokio::test]
+async fn a_junior_trains_with_consent_and_jumps_from_low_boxes() {
+    let gym = Gym::open().await;
+    let word = |given| format!("to=training&given={given}&giver=guardian&name=Ines Merrowdene");
+    assert!(gym.post("/people/A06/consent", &word("no")).await.kept());
+    let refused = gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.refused();
+    assert!(refused.contains("guardian's consent to train here is not on record"), "{refused}");
+    assert!(gym.post("/people/A06/consent", &word("yes")).await.kept());
+    assert!(gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.kept());
+    assert!(gym.post("/athlete/A06/mass", "text=57.3").await.kept());
+    let high = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
+    assert!(high.contains("cap of 20 cm for Suhaila: under 18"), "{high}");
+
+    let assistant = gym.enter("Pim Hasselrook", "assistant", "").await;
+    let confirm = "exercise=depth-jump&cm=30&reason=lands well from 20 for six weeks";
+    let by_assistant = gym.post_as("/people/A06/confirm-box", confirm, Some(&assistant)).await;
+    assert!(by_assistant.refused().contains("the coach"), "{}", by_assistant.text);
+    let no_reason = gym.post("/people/A06/confirm-box", "exercise=depth-jump&cm=30&reason=").await;
+    assert!(no_reason.refused().contains("A reason is needed"));
+    assert!(gym.post("/people/A06/confirm-box", confirm).await.kept());
+    assert!(gym.post("/floor/1/box", "athlete=A06&cm=30").await.kept());
+    let higher = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
+    assert!(higher.contains("cap of 30 cm"), "{higher}");
+}
+
+#[tokio::test]
+async fn a_junior_is_shown_no_limit() {
+    let gym = Gym::open().await;
+    let limit = "text=57 kg&weigh_in=2026-10-17&bout=2026-10-17&body=";
+    let refused = gym.post("/athlete/A06/limit", limit).await.refused();
+    assert!(refused.contains("under 18: no limit"), "{refused}");
+    let page = gym.get("/athlete/A06/mass").await.text;
+    for word in ["Agree the limit", "Check-weights", "limit of"] {
+        assert!(!page.contains(word), "{word}");
+    }
+}
+
+#[tokio::test]
+async fn a_photo_of_a_junior_is_refused_until_both_have_said_yes() {
+    let gym = Gym::open().await;
+    let card = |gym: &Gym| {
+        let house = Arc::clone(&gym.house);
+        async move {
+            let ledger = house.keeper.ledger().await;
+            let junior = ledger.gym().athlete(&AthleteId::new("A06").unwrap()).unwrap();
+            ledger.gym().photo_allowed(junior).map_err(|refusal| refusal.to_string())
+        }
+    };
+    let refusal = card(&gym).await.unwrap_err();
+    assert_eq!(
+        refusal,
+        "Suhaila has not consented to photo and video. Nothing is recorded without it."
+    );
+    for giver in ["guardian", "athlete"] {
+        let form = format!("to=photo&given=yes&giver={giver}&name=Someone");
+        assert!(gym.post("/people/A06/consent", &form).await.kept());
+    }
+    assert_eq!(card(&gym).await, Ok(()));
+}
+
+#[tokio::test]
+async fn pounds_are_asked_about_and_both_are_shown() {
+    let gym = Gym::open().await;
+    assert!(gym.post("/athlete/A05/mass", "text=64.0").await.kept());
+    let dates = "weigh_in=2026-11-20&bout=2026-11-21&body=WBC";
+    let asked = gym.post("/athlete/A05/limit", &format!("text=130&{dates}")).await.json();
+    assert_eq!(asked["kept"], false);
+    assert_eq!(asked["offers"][0]["sentence"], "130 lb = 58.97 kg?");
+    let chosen = asked["offers"][0]["chosen"].as_f64().unwrap();
+    let kept = gym.post("/athlete/A05/limit", &format!("text=130&chosen={chosen}&{dates}")).await;
+    assert!(kept.kept());
+    let page = gym.get("/athlete/A05/mass").await.text;
+    assert!(page.contains("58.97 kg (130 lb)"), "{page}");
+    // 58.967 kg with 10, 5 and 3 % on top, 30, 14 and 7 days before 21 November.
+    for words in [
+        "22 October 2026",
+        "64.86 kg",
+        "7 November 2026",
+        "61.92 kg",
+        "14 November 2026",
+        "60.74 kg",
+        "to be confirmed in the current rules",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    let late =
+        gym.post("/athlete/A05/limit", "text=60&weigh_in=2026-11-22&bout=2026-11-21&body=").await;
+    assert!(late.refused().contains("lies after the bout"), "{}", late.text);
+    let undated =
+        gym.post("/athlete/A05/limit", "text=60&weigh_in=soon&bout=2026-11-21&body=").await;
+    assert!(undated.refused().contains("is no date for the weigh-in"));
+}
+
+#[tokio::test]
+async fn a_body_mass_far_from_the_last_is_asked_about() {
+    let gym = Gym::open().await;
+    assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
+    let asked = gym.post("/athlete/A05/mass", "text=67.7").await.json();
+    assert_eq!(asked["ask"], "That is far from expected.");
+    assert!(gym.post("/athlete/A05/mass", "text=76.9").await.kept());
+}
+
+#[tokio::test]
+async fn one_tap_on_a_sign_ends_the_session_and_says_whom_to_call() {
+    let gym = Gym::open().await;
+    assert!(gym.post("/floor/1/stop", "athlete=A05&sign=chest").await.kept());
+    let station = gym.get("/floor/1").await.text;
+    assert!(station.contains("Call the emergency number now, then the doctor."));
+    assert!(station.contains("A slip of the thumb"));
+    assert!(
+        gym.post("/floor/1/rep", "athlete=A05&text=32.4")
+            .await
+            .refused()
+            .contains("session stopped")
+    );
+    let nonsense = gym.post("/floor/1/stop", "athlete=A05&sign=tired").await;
+    assert_eq!(nonsense.refused(), "Choose the sign that was seen.");
+    // Closing what was done before the sign is still possible.
+    let close = "kind=strength&exertion=6&minutes=40&chip=cut short&next=rest first";
+    assert!(gym.post("/athlete/A05/session", close).await.kept());
+    assert!(gym.get("/close").await.text.contains("Tavish stopped early"));
+}
+
+#[tokio::test]
+async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
+    let gym = Gym::open().await;
+    let page = gym.get("/close").await.text;
+    assert!(page.contains("2 athletes to close."));
+    let form =
+        "kind=strength&date=2026-09-23&exertion=6&chip=sharp&next=one step up&minutes=75&note=";
+    assert!(gym.post("/athlete/A05/session", form).await.kept());
+    let page = gym.get("/close").await.text;
+    assert!(
+        page.contains("One athlete to close.")
+            && page.contains("rated 6, 75 minutes, sharp; next one step up.")
+    );
+    let line =
+        page.split("class=\"message\">").nth(1).and_then(|rest| rest.split('<').next()).unwrap();
+    assert!(line.matches(". ").count() < 3, "at most three sentences: {line}");
+    assert!(line.starts_with("2 trained"), "{line}");
+    assert!(gym.get("/athlete/A05/load").await.text.contains("450 units in the last seven days"));
+    assert!(gym.get("/athlete/A05/debrief").await.text.contains("1 sessions closed"));
+    for (form, words) in [
+        ("kind=strength&exertion=11", "from 0 to 10"),
+        ("kind=strength&exertion=hard", "from 0 to 10"),
+        ("kind=strength&minutes=long", "no number of minutes"),
+        ("kind=strength&minutes=999", "minutes cannot be 999"),
+        ("kind=strength&rounds=4", "sparring and bouts only"),
+        ("kind=sparring&rounds=80", "Rounds cannot be 80"),
+        ("kind=dancing", "what kind of session"),
+        ("kind=strength&date=tomorrow", "is no date"),
+        ("kind=strength&date=2026-09-24", "has not come yet"),
+    ] {
+        let refused = gym.post("/athlete/A05/session", form).await.refused();
+        assert!(refused.contains(words), "{form}: {refused}");
+    }
+}
+
+#[tokio::test]
+async fn bad_dates_and_empty_words_are_refused_with_a_sentence() {
+    let gym = Gym::open().await;
+    let doctor = gym.enter("Teska Hollowbridge", "doctor", "").await;
+    for (path, form) in [
+        ("/people/A05/stoppage", "kind=stopped-head-blows&on=&body=Wisconsin"),
+        ("/people/A05/stoppage", "kind=stopped-head-blows&on=2026-12-01&body=Wisconsin"),
+        ("/people/A05/stoppage", "kind=tired&on=2026-09-12&body=Wisconsin"),
+        ("/people/A05/stoppage", "kind=stopped&on=2026-09-12&body=nobody"),
+        ("/people/A05/clear", "restriction=none&on=2026-09-23"),
+        ("/people/A05/extend", "restriction=none&until=x"),
+        ("/people/A05/restrict", "ground=&exercise="),
+        ("/people/A05/restrict", "ground=x&exercise=dancing"),
+        ("/people/A05/restrict", "ground=x&exercise=&until=2026-09-01"),
+        ("/people/A05/consent", "to=photo&given=yes&giver=athlete&name="),
+        ("/people/A05/consent", "to=everything&given=yes&giver=athlete&name=x"),
+        ("/people/A05/medical-note", "text=seen today"),
+        ("/people/A05/cycle-note", "symptoms=2"),
+        ("/people/A05/confirm-box", "exercise=depth-jump&cm=30&reason=x"),
+        ("/people/A05/dance", ""),
+        ("/people/A99/stoppage", "kind=stopped&on=2026-09-12&body=Wisconsin"),
+        ("/people", "name=&role=doctor"),
+        ("/people", "name=x&role=owner"),
+    ] {
+        let answer = gym
+            .post_as(
+                path,
+                form,
+                Some(&doctor).filter(|_| path.contains("A05/m")).map(String::as_str),
+            )
+            .await;
+        assert_eq!(
+            answer.status,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "{path} {form}: {}",
+            answer.text
+        );
+        let sentence = answer.refused();
+        assert!(sentence.ends_with('.') && sentence.len() > 12, "{path} {form}: {sentence}");
+    }
+    assert!(gym.get("/people/A05").await.text.contains("✓ in"), "nothing was changed");
+}
+
+#[tokio::test]
+async fn an_athlete_takes_everything_along_and_leaves_nothing() {
+    let gym = Gym::open().await;
+    assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
+    assert!(gym.post("/floor/1/rep", "athlete=A05&text=32.4").await.kept());
+    let csv = gym.get("/people/A05/everything.csv").await.text;
+    assert!(
+        csv.starts_with(
+            "at,what,exercise,side,load_kg,box_height_m,contact_time_s,value,unit,note"
+        )
+    );
+    assert!(csv.contains("body mass,,,,,,77.6,kg") && csv.contains("0.324,m"), "{csv}");
+
+    let wrong = gym.post("/people/A05/forget", "code=A06").await;
+    assert!(wrong.refused().contains("Type the code, A05"));
+    let gone = gym.post("/people/A05/forget", "code=a05").await;
+    assert_eq!(gone.json()["go"], "/people", "{}", gone.text);
+    for path in ["/athlete/A05", "/people/A05", "/athlete/A05/mass", "/people/A05/everything.csv"] {
+        assert_eq!(gym.get(path).await.status, StatusCode::NOT_FOUND, "{path}");
+    }
+    for path in ["/", "/people", "/floor", "/floor/1", "/wall", "/close"] {
+        assert!(!gym.get(path).await.text.contains("Tavish"), "{path}");
+    }
+    assert!(gym.get("/people").await.text.contains("one athlete, "));
+    for entry in std::fs::read_dir(gym.folder.path()).unwrap() {
+        let path = entry.unwrap().path();
+        let bytes = std::fs::read(&path).unwrap();
+        for name in [&b"Tavish"[..], b"Quillmarrow"] {
+            assert!(!bytes.windows(name.len()).any(|window| window == name), "{}", path.display());
+        }
+    }
+}
+
+#[tokio::test]
+async fn nobody_is_deleted_out_of_a_stand_down() {
+    let gym = Gym::open().await;
+    gym.stopped().await;
+    let refused = gym.post("/people/A05/forget", "code=A05").await.refused();
+    assert!(refused.contains("A doctor has to clear this athlete first"), "{refused}");
+}
+
+#[tokio::test]
+async fn private_notes_exist_for_those_they_were_shared_with() {
+    let gym = Gym::open().await;
+    let nutritionist = gym.enter("Calla Munderfield", "nutritionist", "").await;
+    let consent = "to=cycle-and-mood&given=yes&giver=athlete&name=Tavish&shared=coach";
+    assert!(gym.post("/people/A05/consent", consent).await.kept());
+    assert!(gym.post("/people/A05/cycle-note", "symptoms=2&text=tired").await.kept());
+    assert!(gym.get("/people/A05").await.text.contains("symptoms 2 of 3. tired"));
+    let other = gym.get_as("/people/A05", Some(&nutritionist)).await.text;
+    assert!(!other.contains("Shared with you") && !other.contains("symptoms"));
+    let csv = gym.get("/people/A05/everything.csv").await.text;
+    assert!(!csv.contains("symptoms") && !csv.contains("tired"));
+}

@@ -1,0 +1,299 @@
+//! Recordings over HTTP: handed in, confirmed, remembered, put right, set aside, taken back.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
+
+mod support;
+
+use axum::Router;
+use axum::body::{Body, to_bytes};
+use axum::http::header::{ACCEPT, CONTENT_TYPE};
+use axum::http::{Request, StatusCode};
+use cornerwork::flow::clock::Clock;
+use cornerwork_testkit::synthetic::countermovement::SmoothJump;
+use jiff::tz::TimeZone;
+use serde_json::Value;
+use tempfile::TempDir;
+use tower::ServiceExt;
+
+struct Gym {
+    router: Router,
+    _folder: TempDir,
+}
+
+impl Gym {
+    /// With two athletes.
+    async fn open() -> Self {
+        let folder = TempDir::new().unwrap();
+        let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
+        let gym = Self { router: support::pages(house), _folder: folder };
+        for (code, name) in [("B01", "Ottilie Marrowby"), ("B02", "Perrin Askelow")] {
+            let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
+            assert_eq!(gym.post("/athlete", &form).await["kept"], true);
+        }
+        gym
+    }
+
+    async fn send(&self, request: Request<Body>) -> (StatusCode, Vec<u8>) {
+        let response = self.router.clone().oneshot(request).await.unwrap();
+        let status = response.status();
+        (status, to_bytes(response.into_body(), usize::MAX).await.unwrap().to_vec())
+    }
+
+    async fn page(&self, path: &str) -> String {
+        let (_, bytes) = self.send(Request::get(path).body(Body::empty()).unwrap()).await;
+        String::from_utf8(bytes).unwrap()
+    }
+
+    async fn post(&self, path: &str, form: &str) -> Value {
+        let request = Request::post(path)
+            .header(CONTENT_TYPE, "application/x-www-form-urlencoded")
+            .header(ACCEPT, "application/json")
+            .body(Body::from(form.to_owned()))
+            .unwrap();
+        serde_json::from_slice(&self.send(request).await.1).unwrap()
+    }
+
+    /// Files handed in, each with what is said of all of them.
+    async fn hand_in(&self, said: &[(&str, &str)], files: &[(&str, &[u8])]) -> Value {
+        let request = multipart().header(ACCEPT, "application/json");
+        let body = body_of(said, files);
+        let (_, bytes) = self.send(request.body(Body::from(body)).unwrap()).await;
+        serde_json::from_slice(&bytes).unwrap()
+    }
+
+    /// One jump of B01 on file with its numbers; its address.
+    async fn jump(&self) -> String {
+        let told = self.hand_in(&JUMP_OF_B01, &[("jump.csv", &file(75.0))]).await;
+        let path = told["files"][0]["trace"].as_str().unwrap().to_owned();
+        let form = format!("{}&{CONFIRM}", waits(&path));
+        assert_eq!(self.post("/traces/columns", &form).await["kept"], true);
+        path
+    }
+}
+
+const BOUNDARY: &str = "a-line-that-stands-in-no-file";
+const JUMP_OF_B01: [(&str, &str); 2] = [("athlete", "B01"), ("kind", "countermovement-jump")];
+const CONFIRM: &str = "column=time_ms&role=time&unit=ms&column=force_n&role=force&unit=N";
+
+fn waits(path: &str) -> String {
+    format!("trace={}", path.trim_start_matches("/trace/"))
+}
+
+fn multipart() -> axum::http::request::Builder {
+    let kind = format!("multipart/form-data; boundary={BOUNDARY}");
+    Request::post("/traces").header(CONTENT_TYPE, kind)
+}
+
+fn body_of(said: &[(&str, &str)], files: &[(&str, &[u8])]) -> Vec<u8> {
+    let mut body = Vec::new();
+    for (name, value) in said {
+        let part =
+            format!("--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"{name}\"\r\n\r\n");
+        body.extend(format!("{part}{value}\r\n").into_bytes());
+    }
+    for (name, bytes) in files {
+        let head = format!(
+            "--{BOUNDARY}\r\nContent-Disposition: form-data; name=\"file\"; filename=\"{name}\"\r\n\r\n"
+        );
+        body.extend(head.into_bytes());
+        body.extend(*bytes);
+        body.extend(b"\r\n");
+    }
+    body.extend(format!("--{BOUNDARY}--\r\n").into_bytes());
+    body
+}
+
+/// A jump whose every number is known, as a plate would write it.
+fn file(mass_kg: f64) -> Vec<u8> {
+    let force = SmoothJump { mass_kg, ..SmoothJump::default() }.force_n(1000.0);
+    let rows: String = force.iter().enumerate().map(|(i, f)| format!("{i},{f:.2}\n")).collect();
+    format!("time_ms,force_n\n{rows}").into_bytes()
+}
+
+/// The words in a page without its tags.
+fn words(page: &str) -> String {
+    let mut inside = false;
+    let kept = page.chars().filter(|letter| {
+        match letter {
+            '<' => inside = true,
+            '>' => {
+                inside = false;
+                return false;
+            }
+            _ => {}
+        }
+        !inside
+    });
+    kept.collect()
+}
+
+#[tokio::test]
+async fn a_file_waits_for_its_columns_and_the_next_one_does_not() {
+    let gym = Gym::open().await;
+    let told =
+        gym.hand_in(&JUMP_OF_B01, &[("one.csv", &file(70.0)), ("two.csv", &file(71.0))]).await;
+    assert_eq!(told["files"][0]["state"], "confirm");
+    let page = gym.page("/traces").await;
+    assert!(page.contains("Which column is what?") && page.contains("2 files"), "{page}");
+    assert!(page.contains("option value=\"force\" selected"), "the guess stands there");
+    assert!(page.contains("<td class=\"number\">686.4"), "beside the first rows: {page}");
+
+    let traces: Vec<&str> = (0..2).map(|i| told["files"][i]["trace"].as_str().unwrap()).collect();
+    let form =
+        format!("{}&{}&{CONFIRM}&name=Plate in the corner", waits(traces[0]), waits(traces[1]));
+    assert_eq!(gym.post("/traces/columns", &form).await["kept"], true);
+    let page = gym.page("/traces").await;
+    assert!(!page.contains("Which column is what?"));
+    // SmoothJump: v²/(2g) of its own formulas.
+    let height_cm = SmoothJump::default().truth().height_m * 100.0;
+    assert_eq!(page.matches(&format!("{height_cm:.1} cm")).count(), 2, "{page}");
+
+    let told = gym.hand_in(&JUMP_OF_B01, &[("three.csv", &file(72.0))]).await;
+    assert_eq!(told["files"][0]["state"], "filed");
+    let said = told["files"][0]["words"].as_str().unwrap();
+    assert!(said.contains("read as \"Plate in the corner\""), "{said}");
+}
+
+#[tokio::test]
+async fn the_same_file_is_known_again_and_what_is_none_is_refused_with_a_sentence() {
+    let gym = Gym::open().await;
+    let path = gym.jump().await;
+    let told =
+        gym.hand_in(&[("athlete", "B02"), ("kind", "bar")], &[("again.csv", &file(75.0))]).await;
+    assert_eq!(told["files"][0]["state"], "here");
+    assert_eq!(told["files"][0]["trace"], path.as_str());
+    for (said, name, bytes, why) in [
+        (&JUMP_OF_B01[..], "empty.csv", &b""[..], "empty"),
+        (&JUMP_OF_B01[..], "words.csv", b"no,numbers\nhere,at all\n", "rows of numbers"),
+        (&JUMP_OF_B01[..], "zero.bin", b"\0\0\0\0\0\0", "zero byte"),
+        (&[("athlete", ""), ("kind", "squat-jump")][..], "x.csv", b"1\n2\n3\n", "Whose"),
+        (&[("athlete", "Z99"), ("kind", "squat-jump")][..], "x.csv", b"1\n2\n3\n", "no athlete"),
+        (
+            &[("athlete", "by-name"), ("kind", "squat-jump")][..],
+            "x.csv",
+            b"1\n2\n",
+            "names no athlete",
+        ),
+        (&[("athlete", "B01"), ("kind", "by-name")][..], "x.csv", b"1\n2\n3\n", "names no kind"),
+        (&[("athlete", "B01"), ("kind", "bar")][..], "x.csv", b"1\n2\n3\n", "Which exercise"),
+        (&[JUMP_OF_B01[0], JUMP_OF_B01[1], ("load", "heavy")][..], "x.csv", b"1\n2\n", "no load"),
+        (
+            &[JUMP_OF_B01[0], JUMP_OF_B01[1], ("load", "4000")][..],
+            "x.csv",
+            b"1\n2\n",
+            "0 to 400 kg",
+        ),
+        (&[JUMP_OF_B01[0], JUMP_OF_B01[1], ("day", "tomorrow")][..], "x.csv", b"1\n2\n", "no date"),
+        (
+            &[JUMP_OF_B01[0], JUMP_OF_B01[1], ("day", "2999-01-01")][..],
+            "x.csv",
+            b"1\n2\n",
+            "not come yet",
+        ),
+    ] {
+        let told = gym.hand_in(said, &[(name, bytes)]).await;
+        assert_eq!(told["files"][0]["state"], "refused", "{told}");
+        let sentence = told["files"][0]["words"].as_str().unwrap();
+        assert!(sentence.contains(why), "{why}: {sentence}");
+    }
+    assert_eq!(gym.page("/traces").await.matches("href=\"/trace/").count(), 1, "nothing was kept");
+}
+
+#[tokio::test]
+async fn a_rate_is_asked_for_and_never_taken_for_granted() {
+    let gym = Gym::open().await;
+    let force = SmoothJump::default().force_n(500.0);
+    let rows: String = force.iter().map(|f| format!("{f:.2}\n")).collect();
+    let told =
+        gym.hand_in(&JUMP_OF_B01, &[("bare.csv", format!("Fz (N)\n{rows}").as_bytes())]).await;
+    let path = told["files"][0]["trace"].as_str().unwrap().to_owned();
+    assert!(gym.page("/traces").await.contains("the file does not say"));
+    let form = format!("{}&column=1&role=force&unit=N", waits(&path));
+    let told = gym.post("/traces/columns", &form).await;
+    assert!(told["refused"].as_str().unwrap().contains("How many samples a second?"), "{told}");
+    for (rate, why) in [("fast", "no rate"), ("0", "no rate"), ("-1", "no rate")] {
+        let told = gym.post("/traces/columns", &format!("{form}&rate={rate}")).await;
+        assert!(told["refused"].as_str().unwrap().contains(why), "{told}");
+    }
+    assert_eq!(gym.post("/traces/columns", &format!("{form}&rate=500")).await["kept"], true);
+    assert!(words(&gym.page(&path).await).contains("at 500 samples a second"));
+}
+
+#[tokio::test]
+async fn an_event_is_moved_computed_anew_and_taken_back() {
+    let gym = Gym::open().await;
+    let path = gym.jump().await;
+    let flight = |page: &str| {
+        let row = page.split("<th scope=\"row\">flight time</th>").nth(1).unwrap();
+        let cell = row.split('>').nth(1).unwrap();
+        cell.split(' ').next().unwrap().parse::<f64>().unwrap()
+    };
+    let before = gym.page(&path).await;
+    let truth = SmoothJump::default().truth();
+    let flown_s = truth.landing_s - truth.take_off_s;
+    assert!((flight(&before) - flown_s).abs() < 0.002, "{}", flight(&before));
+
+    let form = format!("what=move&event=landing&seconds={:.3}&reason=seen", truth.landing_s - 0.1);
+    assert_eq!(gym.post(&path, &form).await["kept"], true);
+    let moved = gym.page(&path).await;
+    assert!(words(&moved).contains("The landing was set by a person"));
+    assert!((flight(&moved) - (flown_s - 0.1)).abs() < 0.002, "{}", flight(&moved));
+
+    for (form, why) in [
+        ("what=move&event=landing&seconds=1", "must come before"),
+        ("what=move&event=landing&seconds=900", "not that long"),
+        ("what=move&event=landing&seconds=soon", "no time"),
+        ("what=move&event=touch-down&seconds=1", "cannot be moved"),
+        ("what=move&event=lunch&seconds=1", "could not be read"),
+        ("what=dance", "could not be read"),
+    ] {
+        let told = gym.post(&path, form).await;
+        assert!(told["refused"].as_str().unwrap().contains(why), "{form}: {told}");
+    }
+
+    let newest = &moved.split("name=\"operation\" value=\"").nth(1).unwrap()[..32];
+    assert_eq!(gym.post("/undo", &format!("operation={newest}")).await["kept"], true);
+    assert_eq!(flight(&gym.page(&path).await), flight(&before));
+}
+
+#[tokio::test]
+async fn set_aside_it_feeds_nothing_and_counted_again_it_does() {
+    let gym = Gym::open().await;
+    assert_eq!(gym.post("/athlete/B01/mass", "text=75.0").await["kept"], true);
+    let path = gym.jump().await;
+    let profile = words(&gym.page("/athlete/B01").await);
+    assert!(profile.contains("1 jumps"), "{profile}");
+    assert_eq!(gym.post(&path, "what=aside&reason=not a full effort").await["kept"], true);
+    assert!(words(&gym.page(&path).await).contains("Set aside: not a full effort"));
+    assert!(words(&gym.page("/athlete/B01").await).contains("No jump on record yet."));
+    assert_eq!(gym.post(&path, "what=back&own_reason=it was").await["kept"], true);
+    assert!(words(&gym.page("/athlete/B01").await).contains("1 jumps"));
+
+    let anew = "what=anew&athlete=B02&kind=countermovement-jump&own_reason=mixed up";
+    assert_eq!(gym.post(&path, anew).await["kept"], true);
+    assert!(words(&gym.page("/athlete/B01").await).contains("No jump on record yet."));
+    assert!(words(&gym.page(&path).await).contains("Perrin Askelow"));
+}
+
+#[tokio::test]
+async fn the_file_comes_back_as_it_was_received_and_a_long_one_is_drawn_thin() {
+    let gym = Gym::open().await;
+    let path = gym.jump().await;
+    let request = Request::get(format!("{path}/file")).body(Body::empty()).unwrap();
+    assert_eq!(gym.send(request).await, (StatusCode::OK, file(75.0)));
+    assert_eq!(gym.send(Request::get("/trace/00").body(Body::empty()).unwrap()).await.0, 404);
+
+    // A hundred thousand samples: a jump at the end of a long stand.
+    let mut force = vec![735.5; 94_000];
+    force.extend(SmoothJump::default().force_n(1000.0));
+    let rows: String =
+        force.iter().enumerate().map(|(i, f)| format!("{i},{:.1}\n", f + (i % 7) as f64)).collect();
+    let long = format!("time_ms,force_n\n{rows}");
+    let told = gym.hand_in(&JUMP_OF_B01, &[("long.csv", long.as_bytes())]).await;
+    let path = told["files"][0]["trace"].as_str().unwrap().to_owned();
+    let form = format!("{}&{CONFIRM}", waits(&path));
+    assert_eq!(gym.post("/traces/columns", &form).await["kept"], true);
+    let page = gym.page(&format!("{path}?from=0&to=200")).await;
+    assert!(page.contains("data-from=\"0\""), "the whole recording is shown");
+    assert!(page.len() < 700_000, "{} bytes", page.len());
+}

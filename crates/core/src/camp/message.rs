@@ -1,0 +1,91 @@
+//! The line to the head coach after a session: three sentences at most, no diagnosis.
+
+use jiff::civil::Date;
+
+/// What the line is made of.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct AfterSession {
+    /// Who trained, by given name.
+    pub trained: Vec<String>,
+    /// Of them, who kept to a restriction.
+    pub limited: Vec<String>,
+    /// Of them, whose session was stopped.
+    pub stopped: Vec<String>,
+    /// Who is out, with the earliest date where there is one.
+    pub out: Vec<(String, Option<Date>)>,
+    /// One best: who, and in what: "Ikembe", "landmine punch throw".
+    pub best: Option<(String, String)>,
+    /// Whose legs are low today.
+    pub low: Vec<String>,
+}
+
+impl AfterSession {
+    /// The line: who was in, limited and out; one best; one caution.
+    pub fn line(&self) -> String {
+        let best = self.best.as_ref().map(|(name, what)| format!("{name}: best {what} so far."));
+        let sentences = [Some(self.who()), best, self.caution()];
+        sentences.into_iter().flatten().collect::<Vec<_>>().join(" ")
+    }
+
+    fn who(&self) -> String {
+        let aside: Vec<String> = [(&self.limited, "limited"), (&self.stopped, "stopped early")]
+            .into_iter()
+            .filter(|(names, _)| !names.is_empty())
+            .map(|(names, word)| format!("{} {word}", names.join(" and ")))
+            .collect();
+        let aside =
+            if aside.is_empty() { String::new() } else { format!(" ({})", aside.join(", ")) };
+        let out: String = self
+            .out
+            .iter()
+            .map(|(name, earliest)| match earliest {
+                Some(date) => format!(
+                    ", {name} not available before {} at the earliest",
+                    date.strftime("%-d %B")
+                ),
+                None => format!(", {name} not available until cleared"),
+            })
+            .collect();
+        format!("{} trained{aside}{out}.", self.trained.len())
+    }
+
+    fn caution(&self) -> Option<String> {
+        (!self.low.is_empty()).then(|| {
+            let names = self.low.join(" and ");
+            format!("Legs low today: keep the sparring of {names} light tomorrow.")
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn the_line_of_an_evening() {
+        let names = |names: &[&str]| names.iter().map(|&name| name.to_owned()).collect();
+        let evening = AfterSession {
+            trained: names(&["Oriel", "Zofka", "Jorvic", "Ikembe", "Tavish", "Suhaila", "Bram"]),
+            limited: names(&["Tavish"]),
+            stopped: vec![],
+            out: vec![("Perrin".into(), Some(date(2026, 10, 10)))],
+            best: Some(("Ikembe".into(), "landmine punch throw".into())),
+            low: names(&["Zofka"]),
+        };
+        assert_eq!(
+            evening.line(),
+            "7 trained (Tavish limited), Perrin not available before 10 October at the earliest. \
+             Ikembe: best landmine punch throw so far. \
+             Legs low today: keep the sparring of Zofka light tomorrow."
+        );
+    }
+
+    #[test]
+    fn what_is_not_known_is_not_said() {
+        assert_eq!(AfterSession::default().line(), "0 trained.");
+        let out = vec![("Perrin".to_owned(), None)];
+        let line = AfterSession { out, ..AfterSession::default() }.line();
+        assert_eq!(line, "0 trained, Perrin not available until cleared.");
+    }
+}

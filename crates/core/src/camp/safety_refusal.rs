@@ -1,0 +1,110 @@
+//! Why a change about safety is refused. Nothing is changed, and the sentence says what to do.
+
+use crate::camp::permission::{Clearance, Role};
+use jiff::civil::Date;
+use thiserror::Error;
+
+/// Reasons, with what the sentence needs.
+#[derive(Clone, Debug, PartialEq, Eq, Error)]
+pub enum SafetyRefusal {
+    /// Not this role's to do.
+    #[error("That needs the word of {whose}. You are signed in as {role}.", role = .role.words())]
+    NotYours {
+        /// Who asked.
+        role: Role,
+        /// Whose it is.
+        whose: &'static str,
+    },
+    /// Shortening what may only be lengthened.
+    #[error("It may only get longer: the earliest date is {earliest} by now.", earliest = said(*.earliest))]
+    OnlyLonger {
+        /// The date that stands.
+        earliest: Date,
+    },
+    /// Cleared before the earliest date.
+    #[error("The earliest date by the rule is {earliest}. A doctor's clearance counts from that day on.", earliest = said(*.earliest))]
+    TooEarly {
+        /// The date that stands.
+        earliest: Date,
+    },
+    /// Taking back or overwriting what keeps an athlete out.
+    #[error("What keeps an athlete out is not taken back or rewritten. It ends by {whose}.", whose = .needs.words())]
+    StaysUntilCleared {
+        /// Whose word ends it.
+        needs: Clearance,
+    },
+    /// A limit for a minor.
+    #[error(
+        "{name} is under 18: no limit and no line to one. Speak with the guardian, a dietitian and a doctor."
+    )]
+    NoLimitForMinors {
+        /// Who.
+        name: String,
+    },
+    /// No consent on record.
+    #[error("{name} has not consented to {what}. Nothing is recorded without it.")]
+    NoConsent {
+        /// Who.
+        name: String,
+        /// To what.
+        what: &'static str,
+    },
+    /// A minor without the guardian's consent.
+    #[error(
+        "{name} is under 18 and the guardian's consent to train here is not on record. Enter it on the page of people first."
+    )]
+    NoGuardian {
+        /// Who.
+        name: String,
+    },
+    /// A day that has not come.
+    #[error("{date} has not come yet.", date = said(*.date))]
+    NotYet {
+        /// The day.
+        date: Date,
+    },
+    /// Words are missing.
+    #[error("A reason is needed: write in a few words why.")]
+    NoReason,
+    /// A number that cannot be.
+    #[error("{what} cannot be {got}. Type {low} to {high}.")]
+    OutsideLimits {
+        /// Of what.
+        what: &'static str,
+        /// What came.
+        got: u32,
+        /// From.
+        low: u32,
+        /// To.
+        high: u32,
+    },
+    /// Dates in the wrong order.
+    #[error("The weigh-in, {weigh_in}, lies after the bout, {bout}. Type the day of the weigh-in.", weigh_in = said(*.weigh_in), bout = said(*.bout))]
+    WeighInAfterBout {
+        /// The weigh-in.
+        weigh_in: Date,
+        /// The bout.
+        bout: Date,
+    },
+}
+
+fn said(date: Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
+}
+
+impl Clearance {
+    /// Whose word it is.
+    pub(crate) const fn whose(self) -> &'static str {
+        match self {
+            Self::Doctor => "a doctor",
+            Self::PhysioOrDoctor => "a physio or a doctor",
+        }
+    }
+    /// Plain words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Doctor => "a doctor's clearance alone",
+            Self::PhysioOrDoctor => "a physio's or a doctor's clearance alone",
+        }
+    }
+}

@@ -1,0 +1,394 @@
+//! Hard stops as the ledger keeps them: they begin at once, only lengthen, and end by the right
+//! person's word.
+
+#![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
+
+use cornerwork_core::camp::body_mass::MassLimit;
+use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
+use cornerwork_core::camp::permission::{Clearance, Role, Signed};
+use cornerwork_core::camp::safety_change::{BoxConfirmation, SafetyChange};
+use cornerwork_core::camp::safety_refusal::SafetyRefusal;
+use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
+use cornerwork_core::camp::stop_sign::StopSign;
+use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
+use cornerwork_core::exercise::ExerciseId;
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::evening::EveningPlan;
+use cornerwork_core::session::gym::stand_down_id;
+use cornerwork_core::session::ledger::Ledger;
+use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_core::session::refusal::Refusal;
+use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
+use cornerwork_core::units::{Length, Mass};
+use jiff::Timestamp;
+use jiff::civil::{Date, date};
+
+const STOPPED: Date = date(2026, 9, 12);
+const EARLIEST: Date = date(2026, 10, 10);
+
+fn code(text: &str) -> AthleteId {
+    AthleteId::new(text).unwrap()
+}
+
+fn signed(role: Role) -> Signed {
+    Signed { name: "someone".into(), role }
+}
+
+struct Gym {
+    ledger: Ledger,
+    today: Date,
+    second: i64,
+}
+
+impl Gym {
+    /// A man of 25 and a girl of 16.
+    fn on(today: Date) -> Self {
+        let mut gym = Self { ledger: Ledger::default(), today, second: 0 };
+        for (id, name, age_years) in
+            [("N01", "Perrin Sundermark", 25), ("A06", "Suhaila Merrowdene", 16)]
+        {
+            let athlete = Athlete {
+                id: code(id),
+                name: name.into(),
+                sex: Sex::Female,
+                age_years,
+                stance: Stance::Orthodox,
+                level: String::new(),
+            };
+            gym.submit(Change::AthleteEntered(athlete)).unwrap();
+        }
+        gym
+    }
+
+    fn submit(&mut self, change: Change) -> Result<OperationId, Refusal> {
+        self.second += 1;
+        let id = OperationId(u128::try_from(self.second).unwrap());
+        let at = Timestamp::from_second(1_790_000_000 + self.second).unwrap();
+        let operation = Operation { id, at, author: "Wren".into(), change };
+        self.ledger.check(&operation, self.today)?;
+        self.ledger.append(operation);
+        Ok(id)
+    }
+
+    fn say(&mut self, change: SafetyChange) -> Result<OperationId, Refusal> {
+        self.submit(Change::Safety(change))
+    }
+
+    fn stop(&mut self) -> OperationId {
+        self.say(SafetyChange::Stopped(StoppageRecord {
+            athlete: code("N01"),
+            kind: Stoppage::StoppedHeadBlows,
+            on: STOPPED,
+            body: "amateur".into(),
+            by: signed(Role::Coach),
+            earliest: EARLIEST,
+            rule: "28 days".into(),
+        }))
+        .unwrap()
+    }
+
+    fn jump_allowed(&self, today: Date) -> bool {
+        let jump = ExerciseId::new("countermovement-jump").unwrap();
+        self.ledger.gym().allows(&code("N01"), &jump, None, today).is_ok()
+    }
+
+    fn clear(&mut self, role: Role, on: Date) -> Result<OperationId, Refusal> {
+        self.today = on;
+        let restriction = stand_down_id(&code("N01"), STOPPED);
+        self.say(SafetyChange::Cleared { restriction, on, by: signed(role) })
+    }
+
+    fn extend(&mut self, role: Role, until: Date) -> Result<OperationId, Refusal> {
+        let restriction = stand_down_id(&code("N01"), STOPPED);
+        self.say(SafetyChange::OutExtended { restriction, until, by: signed(role) })
+    }
+}
+
+fn refused(outcome: Result<OperationId, Refusal>) -> SafetyRefusal {
+    match outcome {
+        Err(Refusal::Safety(refusal)) => refusal,
+        other => panic!("refused by a rule of safety, not {other:?}"),
+    }
+}
+
+fn session(athlete: &str, on: Date, kind: SessionKind) -> ClosedSession {
+    ClosedSession {
+        athlete: code(athlete),
+        date: on,
+        kind,
+        exertion: Exertion::new(6.0),
+        minutes: Some(60),
+        rounds: if kind == SessionKind::Sparring { 6 } else { 0 },
+        note: String::new(),
+        next: String::new(),
+    }
+}
+
+#[test]
+fn a_stand_down_binds_from_its_day_and_past_its_date_until_a_doctor_clears() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.stop();
+    assert!(gym.jump_allowed(date(2026, 9, 11)));
+    for day in [STOPPED, date(2026, 9, 23), EARLIEST, date(2026, 10, 13)] {
+        assert!(!gym.jump_allowed(day), "{day}");
+    }
+    for role in Role::ALL.into_iter().filter(|role| *role != Role::Doctor) {
+        let refusal = refused(gym.clear(role, date(2026, 10, 14)));
+        assert!(matches!(refusal, SafetyRefusal::NotYours { .. }), "{role:?}");
+        assert!(!gym.jump_allowed(date(2026, 10, 14)));
+    }
+    gym.clear(Role::Doctor, date(2026, 10, 14)).unwrap();
+    assert!(gym.jump_allowed(date(2026, 10, 14)));
+}
+
+#[test]
+fn nobody_clears_before_the_earliest_date() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.stop();
+    let refusal = refused(gym.clear(Role::Doctor, date(2026, 10, 9)));
+    assert_eq!(refusal, SafetyRefusal::TooEarly { earliest: EARLIEST });
+    gym.clear(Role::Doctor, EARLIEST).unwrap();
+}
+
+#[test]
+fn a_doctor_lengthens_and_nobody_shortens() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.stop();
+    assert!(matches!(
+        refused(gym.extend(Role::Coach, date(2026, 11, 1))),
+        SafetyRefusal::NotYours { .. }
+    ));
+    gym.extend(Role::Doctor, date(2026, 12, 12)).unwrap();
+    let shorter = refused(gym.extend(Role::Doctor, date(2026, 10, 20)));
+    assert_eq!(shorter, SafetyRefusal::OnlyLonger { earliest: date(2026, 12, 12) });
+    let early = refused(gym.clear(Role::Doctor, date(2026, 10, 14)));
+    assert_eq!(early, SafetyRefusal::TooEarly { earliest: date(2026, 12, 12) });
+}
+
+#[test]
+fn a_stand_down_is_not_undone_lifted_or_overwritten() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let stopped = gym.stop();
+    let stays = SafetyRefusal::StaysUntilCleared { needs: Clearance::Doctor };
+    let undone = gym.submit(Change::Withdrawn { operation: stopped, reason: "a mistake".into() });
+    assert_eq!(refused(undone), stays);
+    let restriction = stand_down_id(&code("N01"), STOPPED);
+    let lifted = gym.submit(Change::RestrictionLifted {
+        restriction: restriction.clone(),
+        cleared_by: "the coach".into(),
+    });
+    assert_eq!(refused(lifted), stays);
+    let standing = gym.ledger.gym().restriction(&restriction).unwrap().clone();
+    for weaker in [
+        Restriction { needs_clearance: false, ..standing.clone() },
+        Restriction { earliest_end: Some(date(2026, 9, 24)), ..standing.clone() },
+        Restriction { earliest_end: None, ..standing.clone() },
+        Restriction { barred: Barred::Exercises(vec![]), ..standing.clone() },
+        Restriction { from: date(2027, 1, 1), ..standing.clone() },
+    ] {
+        assert_eq!(refused(gym.submit(Change::RestrictionSet(weaker))), stays);
+    }
+    let longer = Restriction { earliest_end: Some(date(2026, 11, 1)), ..standing };
+    gym.submit(Change::RestrictionSet(longer)).unwrap();
+}
+
+#[test]
+fn nobody_is_planned_against_a_bar_or_without_consent() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.stop();
+    let evening = |athlete: &str| {
+        let groups = vec![vec![code(athlete)]];
+        Change::EveningOpened(EveningPlan {
+            date: date(2026, 9, 23),
+            stations: vec![],
+            groups,
+            session: None,
+            rounds: vec![],
+        })
+    };
+    let barred = gym.submit(evening("N01")).unwrap_err().to_string();
+    assert!(barred.contains("Earliest date 10 October 2026, and it needs clearance."), "{barred}");
+    assert!(matches!(refused(gym.submit(evening("A06"))), SafetyRefusal::NoGuardian { .. }));
+    gym.say(consent("A06", ConsentTo::Training, Giver::Guardian, vec![])).unwrap();
+    gym.submit(evening("A06")).unwrap();
+}
+
+#[test]
+fn no_session_is_closed_while_stood_down() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.stop();
+    let sparring = session("N01", date(2026, 9, 22), SessionKind::Sparring);
+    let refusal = gym.say(SafetyChange::SessionClosed(sparring)).unwrap_err().to_string();
+    assert!(refusal.contains("10 October 2026, and it needs clearance"), "{refusal}");
+    let before = session("N01", date(2026, 9, 8), SessionKind::Sparring);
+    gym.say(SafetyChange::SessionClosed(before)).unwrap();
+}
+
+#[test]
+fn a_stop_sign_ends_the_session_and_a_slip_of_the_thumb_does_not() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let seen = SafetyChange::StopSignSeen {
+        athlete: code("N01"),
+        sign: StopSign::SharpPain,
+        on: gym.today,
+    };
+    let slip = gym.say(seen.clone()).unwrap();
+    assert!(!gym.jump_allowed(gym.today));
+    gym.submit(Change::Withdrawn { operation: slip, reason: "slip".into() }).unwrap();
+    assert!(gym.jump_allowed(gym.today));
+
+    let real = gym.say(seen).unwrap();
+    let today = session("N01", gym.today, SessionKind::Strength);
+    gym.say(SafetyChange::SessionClosed(today)).expect("what was done before the sign is closed");
+    gym.second += 121;
+    let late = gym.submit(Change::Withdrawn { operation: real, reason: "fine again".into() });
+    let needs = Clearance::PhysioOrDoctor;
+    assert_eq!(refused(late), SafetyRefusal::StaysUntilCleared { needs });
+    let restriction = RestrictionId("N01-stopped-2026-09-23-sharp-pain".into());
+    let on = gym.today;
+    gym.say(SafetyChange::Cleared { restriction, on, by: signed(Role::Physio) }).unwrap();
+    assert!(gym.jump_allowed(gym.today));
+}
+
+fn consent(athlete: &str, to: ConsentTo, giver: Giver, shared_with: Vec<Role>) -> SafetyChange {
+    SafetyChange::Consented(Consent {
+        athlete: code(athlete),
+        to,
+        given: true,
+        giver,
+        name: "someone".into(),
+        shared_with,
+        on: date(2026, 9, 1),
+    })
+}
+
+#[test]
+fn a_minor_trains_only_with_the_guardians_consent() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let jump = ExerciseId::new("countermovement-jump").unwrap();
+    let allowed = |gym: &Gym| gym.ledger.gym().allows(&code("A06"), &jump, None, gym.today);
+    let refusal = allowed(&gym).unwrap_err();
+    assert_eq!(refusal, SafetyRefusal::NoGuardian { name: "Suhaila".into() }.into());
+    gym.say(consent("A06", ConsentTo::Training, Giver::Guardian, vec![])).unwrap();
+    assert_eq!(allowed(&gym), Ok(()));
+}
+
+#[test]
+fn a_photo_of_a_minor_needs_two_words() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let allowed = |gym: &Gym| {
+        let minor = gym.ledger.gym().athlete(&code("A06")).unwrap();
+        gym.ledger.gym().photo_allowed(minor)
+    };
+    let no = SafetyRefusal::NoConsent { name: "Suhaila".into(), what: "photo and video" };
+    assert_eq!(allowed(&gym), Err(no.clone()));
+    gym.say(consent("A06", ConsentTo::Photo, Giver::Athlete, vec![])).unwrap();
+    assert_eq!(allowed(&gym), Err(no));
+    gym.say(consent("A06", ConsentTo::Photo, Giver::Guardian, vec![])).unwrap();
+    assert_eq!(allowed(&gym), Ok(()));
+}
+
+#[test]
+fn cycle_notes_exist_only_for_whom_they_were_shared_with() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let note = SafetyChange::CycleNoted {
+        athlete: code("N01"),
+        on: gym.today,
+        symptoms: 1,
+        text: String::new(),
+    };
+    let refusal = refused(gym.say(note.clone()));
+    assert!(matches!(refusal, SafetyRefusal::NoConsent { .. }));
+    gym.say(consent("N01", ConsentTo::CycleAndMood, Giver::Athlete, vec![Role::Coach])).unwrap();
+    gym.say(note).unwrap();
+    let seen = |gym: &Gym, role| {
+        let state = gym.ledger.gym();
+        let athlete = state.athlete(&code("N01")).unwrap();
+        state.safety().cycle_notes(athlete, role).map(<[_]>::len)
+    };
+    for role in Role::ALL {
+        let expected = (role == Role::Coach).then_some(1);
+        assert_eq!(seen(&gym, role), expected, "{role:?}");
+    }
+    let SafetyChange::Consented(mut withdrawn) =
+        consent("N01", ConsentTo::CycleAndMood, Giver::Athlete, vec![])
+    else {
+        unreachable!("a consent is a consent")
+    };
+    withdrawn.given = false;
+    gym.say(SafetyChange::Consented(withdrawn)).unwrap();
+    assert_eq!(seen(&gym, Role::Coach), None);
+}
+
+#[test]
+fn medical_notes_are_for_medical_people() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    gym.say(consent("N01", ConsentTo::HealthNotes, Giver::Athlete, vec![])).unwrap();
+    let note = |role| SafetyChange::MedicalNoted {
+        athlete: code("N01"),
+        on: date(2026, 9, 23),
+        text: "as examined".into(),
+        by: signed(role),
+    };
+    for role in Role::ALL {
+        let medical = matches!(role, Role::Physio | Role::Doctor);
+        assert_eq!(gym.say(note(role)).is_ok(), medical, "{role:?}");
+    }
+}
+
+#[test]
+fn a_minor_has_no_limit_and_a_box_needs_the_coachs_reason() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let limit = |athlete: &str| SafetyChange::LimitAgreed {
+        athlete: code(athlete),
+        limit: Some(MassLimit {
+            limit: Mass::kilograms(57.0),
+            weigh_in: date(2026, 10, 17),
+            bout: date(2026, 10, 17),
+            check_body: None,
+        }),
+    };
+    let refusal = refused(gym.say(limit("A06")));
+    assert_eq!(refusal, SafetyRefusal::NoLimitForMinors { name: "Suhaila".into() });
+    gym.say(limit("N01")).unwrap();
+
+    let confirmed = |role, reason: &str| {
+        SafetyChange::BoxConfirmed(BoxConfirmation {
+            athlete: code("A06"),
+            exercise: ExerciseId::new("depth-jump").unwrap(),
+            highest: Length::centimetres(30.0),
+            until: date(2026, 9, 30),
+            by: signed(role),
+            reason: reason.into(),
+        })
+    };
+    assert!(matches!(
+        refused(gym.say(confirmed(Role::Assistant, "she can"))),
+        SafetyRefusal::NotYours { .. }
+    ));
+    assert_eq!(refused(gym.say(confirmed(Role::Coach, " "))), SafetyRefusal::NoReason);
+    gym.say(confirmed(Role::Coach, "lands well from 20 for six weeks")).unwrap();
+    let state = gym.ledger.gym();
+    let depth = ExerciseId::new("depth-jump").unwrap();
+    let on = |day| state.safety().confirmed_box(&code("A06"), &depth, day);
+    assert_eq!(on(date(2026, 9, 30)).map(|(height, _)| height), Some(Length::centimetres(30.0)));
+    assert_eq!(on(date(2026, 10, 1)), None);
+}
+
+#[test]
+fn closing_a_session_again_corrects_it_and_nonsense_is_refused() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let mut one = session("N01", gym.today, SessionKind::Strength);
+    gym.say(SafetyChange::SessionClosed(one.clone())).unwrap();
+    one.exertion = Exertion::new(8.0);
+    gym.say(SafetyChange::SessionClosed(one.clone())).unwrap();
+    let closed = gym.ledger.gym().safety().sessions(&code("N01"));
+    assert_eq!(closed, [one.clone()]);
+    let tomorrow = ClosedSession { date: date(2026, 9, 24), ..one.clone() };
+    let long = ClosedSession { minutes: Some(600), ..one.clone() };
+    let rounds = ClosedSession { rounds: 99, ..one };
+    for (wrong, words) in [(tomorrow, "not come yet"), (long, "minutes"), (rounds, "Rounds")] {
+        let refusal = gym.say(SafetyChange::SessionClosed(wrong)).unwrap_err().to_string();
+        assert!(refusal.contains(words), "{refusal}");
+    }
+}

@@ -1,0 +1,299 @@
+//! Reads the rules of stand-downs, check-weights and loss: those the program carries, or the
+//! gym's own corrected copies beside its record.
+
+use cornerwork_core::camp::body_mass::{CheckRule, LossLimit};
+use cornerwork_core::camp::stand_down::{Length, StandDownRule, Stoppage};
+use serde::Deserialize;
+use std::path::Path;
+
+/// Names of the files, carried and in a gym's folder.
+const STAND_DOWN_FILE: &str = "stand_down_rules.toml";
+const BODY_MASS_FILE: &str = "body_mass_rules.toml";
+const STAND_DOWN: &str = include_str!("../../../../data/stand_down_rules.toml");
+const BODY_MASS: &str = include_str!("../../../../data/body_mass_rules.toml");
+
+/// Rules of one gym.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SafetyRules {
+    /// Stand-downs, in the order of the file.
+    pub stand_downs: Vec<StandDownRule>,
+    /// Check-weights with the body they are of.
+    pub check_weights: Vec<CheckWeightRule>,
+    /// Published limits of loss.
+    pub loss_limits: Vec<LossLimit>,
+}
+
+/// One check-weight of one body.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CheckWeightRule {
+    /// Whose.
+    pub body: String,
+    /// The rule.
+    pub rule: CheckRule,
+    /// Where it was read.
+    pub source: String,
+    /// Whether it was read in the rule itself.
+    pub confirmed: bool,
+}
+
+/// A rule file that cannot be used.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+#[error("{file} cannot be used: {reason}")]
+pub struct RuleFileError {
+    file: String,
+    reason: String,
+}
+
+impl SafetyRules {
+    /// The rules the program carries; it fails only when it was built with a faulty file, which a
+    /// test forbids.
+    ///
+    /// # Errors
+    /// [`RuleFileError`].
+    pub fn built_in() -> Result<Self, RuleFileError> {
+        Self::from_toml(STAND_DOWN, BODY_MASS)
+    }
+
+    /// A gym's own copies where its folder has them, else those the program carries.
+    ///
+    /// # Errors
+    /// [`RuleFileError`] for a copy that cannot be read or used: a hard stop is never guessed.
+    pub fn in_folder(folder: &Path) -> Result<Self, RuleFileError> {
+        let text = |name: &str, carried: &str| match std::fs::read_to_string(folder.join(name)) {
+            Ok(own) => Ok(own),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(carried.to_owned()),
+            Err(error) => Err(RuleFileError { file: name.to_owned(), reason: error.to_string() }),
+        };
+        Self::from_toml(&text(STAND_DOWN_FILE, STAND_DOWN)?, &text(BODY_MASS_FILE, BODY_MASS)?)
+    }
+
+    /// Rules from the text of both files.
+    ///
+    /// # Errors
+    /// [`RuleFileError`]: not TOML, a field missing, unknown or without sense.
+    pub fn from_toml(stand_downs: &str, body_mass: &str) -> Result<Self, RuleFileError> {
+        let rules: StandDownFile = read(STAND_DOWN_FILE, stand_downs)?;
+        let mass: BodyMassFile = read(BODY_MASS_FILE, body_mass)?;
+        Ok(Self {
+            stand_downs: rules
+                .rule
+                .into_iter()
+                .map(StandDownRule::try_from)
+                .collect::<Result<_, _>>()
+                .map_err(|reason| RuleFileError { file: STAND_DOWN_FILE.to_owned(), reason })?,
+            check_weights: mass.check_weight.into_iter().map(Into::into).collect(),
+            loss_limits: mass.loss_limit.into_iter().map(Into::into).collect(),
+        })
+    }
+
+    /// Bodies with a stand-down rule, each once, in the order of the file.
+    pub fn stand_down_bodies(&self) -> Vec<&str> {
+        each_once(self.stand_downs.iter().map(|rule| rule.body.as_str()))
+    }
+
+    /// Bodies with check-weights, each once.
+    pub fn check_bodies(&self) -> Vec<&str> {
+        each_once(self.check_weights.iter().map(|rule| rule.body.as_str()))
+    }
+
+    /// The check-weights of a body.
+    pub fn checks_of(&self, body: &str) -> Vec<CheckRule> {
+        let of_body = self.check_weights.iter().filter(|rule| rule.body == body);
+        of_body.map(|rule| rule.rule).collect()
+    }
+}
+
+fn each_once<'a>(names: impl Iterator<Item = &'a str>) -> Vec<&'a str> {
+    let mut seen: Vec<&str> = Vec::new();
+    for name in names {
+        if !seen.contains(&name) {
+            seen.push(name);
+        }
+    }
+    seen
+}
+
+fn read<F: for<'de> Deserialize<'de>>(file: &str, text: &str) -> Result<F, RuleFileError> {
+    toml::from_str(text)
+        .map_err(|error| RuleFileError { file: file.to_owned(), reason: error.to_string() })
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct StandDownFile {
+    rule: Vec<FileRule>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileRule {
+    body: String,
+    after: Vec<String>,
+    repeated: Option<FileRepeat>,
+    out_days: Option<u16>,
+    out_months: Option<u16>,
+    needs_clearance: bool,
+    seen: String,
+    source: String,
+    confidence: FileConfidence,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileRepeat {
+    times: u16,
+    within_days: Option<u16>,
+    within_months: Option<u16>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum FileConfidence {
+    Read,
+    ToConfirm,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BodyMassFile {
+    #[serde(default)]
+    check_weight: Vec<FileCheck>,
+    #[serde(default)]
+    loss_limit: Vec<FileLoss>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileCheck {
+    body: String,
+    days_before_bout: u16,
+    percent_over: f64,
+    source: String,
+    confidence: FileConfidence,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileLoss {
+    percent_a_week: f64,
+    source: String,
+    confidence: FileConfidence,
+}
+
+fn length(days: Option<u16>, months: Option<u16>, of: &str) -> Result<Length, String> {
+    match (days, months) {
+        (Some(days), None) if days > 0 => Ok(Length::Days(days)),
+        (None, Some(months)) if months > 0 => Ok(Length::Months(months)),
+        _ => Err(format!("a rule of {of} needs days or months, one of them, above nought")),
+    }
+}
+
+impl TryFrom<FileRule> for StandDownRule {
+    type Error = String;
+
+    fn try_from(rule: FileRule) -> Result<Self, String> {
+        if rule.source.trim().is_empty() || rule.body.trim().is_empty() || rule.after.is_empty() {
+            return Err("every rule needs a body, an ending and a source".to_owned());
+        }
+        let ending = |name: &String| {
+            let unknown = || format!("\"{name}\" is no ending of the list");
+            Stoppage::from_code(name).ok_or_else(unknown)
+        };
+        let repeated = |repeat: FileRepeat| {
+            let within = length(repeat.within_days, repeat.within_months, &rule.body)?;
+            Ok::<_, String>((repeat.times, within))
+        };
+        Ok(Self {
+            after: rule.after.iter().map(ending).collect::<Result<_, _>>()?,
+            repeated: rule.repeated.map(repeated).transpose()?,
+            out: length(rule.out_days, rule.out_months, &rule.body)?,
+            body: rule.body,
+            needs_clearance: rule.needs_clearance,
+            version: rule.seen,
+            source: rule.source,
+            confirmed: rule.confidence == FileConfidence::Read,
+        })
+    }
+}
+
+impl From<FileCheck> for CheckWeightRule {
+    fn from(check: FileCheck) -> Self {
+        let FileCheck { body, days_before_bout, percent_over, source, confidence } = check;
+        let confirmed = confidence == FileConfidence::Read;
+        Self { body, rule: CheckRule { days_before_bout, percent_over }, source, confirmed }
+    }
+}
+
+impl From<FileLoss> for LossLimit {
+    fn from(limit: FileLoss) -> Self {
+        let confirmed = limit.confidence == FileConfidence::Read;
+        Self { percent_a_week: limit.percent_a_week, source: limit.source, confirmed }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cornerwork_core::camp::stand_down::earliest_date;
+    use jiff::civil::date;
+
+    const AMATEUR: &str = "amateur (international text in a Scottish book)";
+
+    // Amateur Boxing Scotland, technical rules, 2.3.6: four weeks after one. Wisconsin SPS 192.31:
+    // 30 days after a technical knockout, 60 after a knockout. UK concussion guidelines 2023: 21
+    // days. APBC stoppage regulation: 28 days. World Kickboxing Organisation: 30, second 90.
+    #[test]
+    fn the_file_holds_the_rules_as_they_were_read() {
+        let rules = SafetyRules::built_in().unwrap();
+        let on = date(2026, 9, 12);
+        let out = |body: &str, kind, earlier: &[_]| {
+            let earliest = earliest_date(&rules.stand_downs, body, kind, on, earlier).unwrap();
+            (earliest.date - on).get_days()
+        };
+        let head = Stoppage::StoppedHeadBlows;
+        assert_eq!(out(AMATEUR, head, &[]), 28);
+        assert_eq!(out("Wisconsin", head, &[]), 30);
+        assert_eq!(out("Wisconsin", Stoppage::KnockedOut, &[]), 60);
+        assert_eq!(out("any sport, grassroots, United Kingdom", Stoppage::HurtInTraining, &[]), 21);
+        assert_eq!(out("Association of Professional Boxing Commissions", head, &[]), 28);
+        let kickboxing = "World Kickboxing Organisation";
+        assert_eq!(out(kickboxing, head, &[]), 30);
+        assert_eq!(out(kickboxing, head, &[(date(2026, 7, 1), head)]), 90);
+        assert!(rules.stand_downs.iter().all(|rule| rule.needs_clearance));
+    }
+
+    #[test]
+    fn what_was_not_read_is_marked() {
+        let rules = SafetyRules::built_in().unwrap();
+        let open = rules.stand_downs.iter().filter(|rule| !rule.confirmed);
+        for rule in open {
+            assert!(rule.words().ends_with("to be confirmed in the current book"), "{rule:?}");
+            assert!(rule.source.contains("press") || rule.source == "from memory", "{rule:?}");
+        }
+        assert_eq!(rules.stand_downs.iter().filter(|rule| !rule.confirmed).count(), 5);
+        assert_eq!(rules.checks_of("WBC").len(), 3);
+        assert_eq!(rules.checks_of("nobody"), []);
+    }
+
+    #[test]
+    fn a_gyms_own_copy_is_used_and_a_faulty_one_stops_the_program() {
+        let folder = tempfile::TempDir::new().unwrap();
+        assert_eq!(SafetyRules::in_folder(folder.path()), SafetyRules::built_in());
+        let own = STAND_DOWN.replacen("out_days = 28", "out_days = 35", 1);
+        std::fs::write(folder.path().join(STAND_DOWN_FILE), &own).unwrap();
+        let rules = SafetyRules::in_folder(folder.path()).unwrap();
+        assert_eq!(rules.stand_downs[0].out, Length::Days(35));
+        for (good, bad, words) in [
+            ("out_days = 28", "out_days = 0", "above nought"),
+            ("out_days = 28\n", "", "needs days or months"),
+            ("\"stopped-head-blows\"", "\"tired\"", "no ending of the list"),
+            ("confidence = \"read\"", "confidence = \"sure\"", "to-confirm"),
+            ("needs_clearance = true\n", "", "needs_clearance"),
+        ] {
+            let faulty = STAND_DOWN.replacen(good, bad, 1);
+            std::fs::write(folder.path().join(STAND_DOWN_FILE), faulty).unwrap();
+            let error = SafetyRules::in_folder(folder.path()).unwrap_err().to_string();
+            assert!(error.contains(words), "{bad}: {error}");
+        }
+    }
+}
