@@ -5,6 +5,7 @@
 //! to begin. No name, number or message belongs to a real person.
 
 mod calendar;
+mod camps;
 mod evening;
 mod history;
 #[cfg(test)]
@@ -50,6 +51,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     evening::write(&mut journal, &mut chances);
     traces::write(&mut journal, seed);
     program::write(&mut journal);
+    camps::write(&mut journal);
     journal.in_order()
 }
 

@@ -1,5 +1,6 @@
 //! A rep typed at the rack: read, asked about if it looks like a slip, recorded if it stands.
 
+use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use crate::flow::keeper::{NotKept, Submission};
 use crate::flow::predict;
@@ -99,6 +100,10 @@ fn prepare(
     let exercise = house
         .exercise(gym, gym.exercise_at(station, &typed.athlete).0)
         .ok_or_else(|| refused("This station's exercise is not in the library."))?;
+    if let Some(near) = nearness::at_station(gym, evening, typed.station, &typed.athlete, exercise)
+    {
+        return Err(Outcome::Refused(near));
+    }
     let mut entry = RepEntry {
         athlete: typed.athlete.clone(),
         exercise: exercise.id.clone(),

@@ -89,6 +89,7 @@ fn navigation(invented: bool) -> Markup {
     html! {
         nav {
             a href="/" { "Desk" }
+            a href="/plan" { "Plan" }
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
             a href="/traces" { "Traces" }
