@@ -5,7 +5,11 @@
 //! to begin. No name, number or message belongs to a real person.
 
 mod calendar;
+<<<<<<< HEAD
 mod earlier_camps;
+=======
+mod camps;
+>>>>>>> main
 mod evening;
 mod history;
 #[cfg(test)]
@@ -54,6 +58,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     primer::write(&mut journal, seed);
     traces::write(&mut journal, seed);
     program::write(&mut journal);
+    camps::write(&mut journal);
     journal.in_order()
 }
 

@@ -2,6 +2,7 @@
 
 use crate::flow::advice;
 use crate::flow::body_mass;
+use crate::flow::camp::act::CampAct;
 use crate::flow::close::{self, TypedSession};
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
@@ -185,6 +186,8 @@ pub enum Act {
     Program(ProgramAct),
     /// A recording is filed, read, mended or set aside.
     Trace(Box<TraceChange>),
+    /// Something of bouts and camps.
+    Camp(CampAct),
     /// Something is taken back.
     Undo {
         /// Which operation.
@@ -251,6 +254,10 @@ pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> An
             Ok(change) => change,
             Err(answer) => return answer,
         }
+    };
+    let goes_to = match &change {
+        Change::Camp(change) => CampAct::goes_to(change),
+        _ => goes_to,
     };
     match house.keeper.submit(Submission { id, author, change }).await {
         Ok(Kept::Stored | Kept::Known) => goes_to.map_or(Answer::Kept, Answer::GoTo),
@@ -356,6 +363,9 @@ impl Desk<'_> {
             Act::CloseEvening => Change::EveningClosed,
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
             Act::Trace(change) => Change::Trace(*change),
+            Act::Camp(act) => {
+                Change::Camp(act.change(self.house, self.gym()).map_err(Answer::Refused)?)
+            }
             Act::Undo { operation } => {
                 Change::Withdrawn { operation, reason: "undone at the rack".into() }
             }

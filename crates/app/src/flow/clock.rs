@@ -30,6 +30,11 @@ impl Clock {
         Timestamp::from_microsecond(now.as_microsecond()).unwrap_or(now)
     }
 
+    /// The gym's time zone.
+    pub const fn zone(&self) -> &TimeZone {
+        &self.zone
+    }
+
     /// Today's date in the gym.
     pub fn today(&self) -> Date {
         self.date_of(self.now())

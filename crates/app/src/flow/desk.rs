@@ -1,5 +1,6 @@
 //! What the desk says before a session: today in a sentence, who needs a decision, who is here.
 
+use crate::flow::camp;
 use crate::flow::house::House;
 use crate::flow::next_tests::{self, NextTest};
 use crate::flow::person;
@@ -11,6 +12,7 @@ use crate::flow::squad_jumps::SquadJumps;
 use crate::flow::{sensor, whose};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
@@ -51,8 +53,8 @@ pub struct Person {
     pub mass: Option<String>,
     /// Band of loads for the loaded jump, or why there is none.
     pub band: String,
-    /// Days to the next bout.
-    pub bout: Option<String>,
+    /// The next bout's id, and where its camp stands.
+    pub bout: Option<(String, String)>,
     /// What bars this athlete from everything, where something does.
     pub barred: Option<String>,
 }
@@ -145,18 +147,28 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
         band,
         bout: gym
             .next_bout(&athlete.id, today)
-            .map(|bout| format!("{} days, {}", bout.days_from(today), bout.name)),
+            .map(|bout| (bout.id.clone(), camp_in_words(gym, bout, &athlete.id, today))),
         barred,
     }
 }
 
+/// "24 days, power day 10 of 20, Harbour Open".
+fn camp_in_words(gym: &Gym, bout: &Bout, athlete: &AthleteId, today: Date) -> String {
+    let day = gym.camp_day(athlete, today);
+    let phase = day.as_ref().and_then(|day| day.phase);
+    let days = day.map_or_else(|| bout.days_from(today), |day| day.days_to_bout);
+    let days = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+    match phase {
+        Some((kind, day, of)) => format!("{days}, {kind} day {day} of {of}, {}", bout.name),
+        None => format!("{days}, {}", bout.name),
+    }
+}
+
 fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -> String {
-    let next = gym.bouts.values().filter(|bout| bout.date >= today).min_by_key(|bout| bout.date);
-    let bout = next.map(|bout| match bout.days_from(today) {
-        0 => format!("{} is today", bout.name),
-        1 => format!("1 day to {}", bout.name),
-        days => format!("{days} days to {}", bout.name),
-    });
+    let bout = camp::view::ahead(gym, today)
+        .into_iter()
+        .find(|bout| gym.camps.last_day(bout) >= today)
+        .map(|bout| camp::view::day_sentence(gym, bout, today));
     let present = open.map(|evening| evening.plan.groups.iter().map(Vec::len).sum::<usize>());
     let present = match present {
         Some(count) => format!("{count} in tonight"),

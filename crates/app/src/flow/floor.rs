@@ -3,6 +3,7 @@
 //! A view is built from the ledger each time it is asked for, never kept, so every page of every
 //! device says the same.
 
+use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides, StopRule};
 use cornerwork_core::kit::Bar;
@@ -66,6 +67,8 @@ pub struct UpView<'a> {
     pub last_effort: Option<Timestamp>,
     /// Why this athlete may not do this exercise now.
     pub barred: Option<String>,
+    /// What the coach must answer for with a reason before this athlete does this exercise.
+    pub to_answer: Option<String>,
 }
 
 /// One rep with its judgement.
@@ -153,6 +156,13 @@ impl<'a> Floor<'a> {
             last_effort: self.gym.last_effort(&athlete.id),
             sets_closed: self.evening.sets_closed(number, &athlete.id),
             barred: barred.map(|refusal| refusal.to_string()),
+            to_answer: nearness::at_station(
+                self.gym,
+                self.evening,
+                number,
+                &athlete.id,
+                self.exercise,
+            ),
             load,
             box_height,
             set,

@@ -4,6 +4,7 @@
 pub mod act;
 pub mod advice;
 pub mod body_mass;
+pub mod camp;
 pub mod clock;
 pub mod close;
 mod dated;

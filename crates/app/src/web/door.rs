@@ -58,7 +58,8 @@ fn opens(role: Role, path: &str) -> bool {
         (Role::Coach, _) | (_, ["assets" | "role" | "join" | "wall", ..] | ["people", _, ..]) => {
             true
         }
-        (Role::Guardian, _) => false,
+        // Work too near a bout or sparring is the coach's to answer for.
+        (Role::Guardian, _) | (_, ["floor", "answer"]) => false,
         (Role::Assistant, ["floor" | "rep" | "undo" | "people", ..]) => true,
         (_, ["people"]) => true,
         _ => false,
@@ -100,7 +101,7 @@ mod tests {
             (
                 Role::Assistant,
                 vec!["/floor", "/floor/2/rep", "/rep/1", "/undo", "/wall", "/people/A05"],
-                vec!["/", "/athlete/A05", "/athlete/A05/mass", "/close", "/kit", "/evening"],
+                vec!["/", "/athlete/A05/mass", "/close", "/plan", "/floor/answer", "/evening"],
             ),
             (
                 Role::Doctor,

@@ -54,6 +54,11 @@ impl Submitted {
         self.wants_json
     }
 
+    /// Every field with its text, in order.
+    pub(super) fn fields(&self) -> &[(String, String)] {
+        &self.fields
+    }
+
     /// What stands in a field.
     pub(super) fn text(&self, name: &str) -> Option<&str> {
         self.fields.iter().find(|(field, _)| field == name).map(|(_, text)| text.as_str())
@@ -67,11 +72,6 @@ impl Submitted {
     /// Every value of a field that may stand several times.
     pub(super) fn all(&self, name: &str) -> impl Iterator<Item = &str> {
         self.fields.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.as_str())
-    }
-
-    /// Every field, for an act that reads them by name.
-    pub(super) fn fields(&self) -> Vec<(String, String)> {
-        self.fields.clone()
     }
 
     /// A number, if the field holds one.

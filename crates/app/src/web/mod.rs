@@ -2,6 +2,7 @@
 
 mod act;
 mod assets;
+mod camp;
 mod door;
 mod form;
 mod guard;
@@ -73,6 +74,10 @@ pub fn router(site: Site) -> Router {
         .route("/paper/floor/{session}", get(page::paper::floor))
         .route("/paper/squad", get(page::paper::squad))
         .route("/paper/athlete/{code}", get(page::paper::athlete))
+        .route("/plan", get(page::plan::all).post(camp::new_bout))
+        .route("/plan/{id}", get(page::plan::one).post(camp::bout))
+        .route("/plan/{id}/change", get(page::plan::change))
+        .route("/floor/answer", post(camp::answer))
         .route("/undo", post(act::undo))
         .route("/wall", get(page::wall::show))
         .route("/join", get(page::join::show))

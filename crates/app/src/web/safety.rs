@@ -32,7 +32,7 @@ pub(super) async fn person(
         let typed = form.typed("code");
         return form.answer(safety::forget(&site.house, &who, athlete, &typed, form.id()).await);
     }
-    let fields = form.fields();
+    let fields = form.fields().to_vec();
     let act = SafetyAct { athlete: Some(athlete), what, fields, who };
     do_it(&site, Some(Act::Safety(act)), &form).await
 }
@@ -43,7 +43,8 @@ pub(super) async fn people(
     Extension(who): Extension<Who>,
     form: Submitted,
 ) -> Response {
-    let act = SafetyAct { athlete: None, what: "member".to_owned(), fields: form.fields(), who };
+    let act =
+        SafetyAct { athlete: None, what: "member".to_owned(), fields: form.fields().to_vec(), who };
     do_it(&site, Some(Act::Safety(act)), &form).await
 }
 

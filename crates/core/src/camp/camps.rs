@@ -2,9 +2,12 @@
 //! cancelled.
 
 use super::phase::{Outline, Phase, PhaseKind, PhaseRules, plan_anew, plan_back};
+use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
 use crate::session::bout::Bout;
+use crate::session::operation::OperationId;
 use jiff::civil::{Date, Time, Weekday};
+use jiff::{Timestamp, ToSpan};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// How sure a bout is.
@@ -138,11 +141,14 @@ impl CampPlan {
         (Self { phases, sparring: self.sparring.clone(), marks }, lost)
     }
 
-    /// Whether there is open sparring on a day.
+    /// Whether there is open sparring on a day. The usual weekdays end a week before the bout
+    /// (common practice, no source); a day marked counts whenever it is.
     pub fn spars_on(&self, date: Date) -> bool {
         let usual = self.sparring.contains(&date.weekday())
             && self.phases.first().is_some_and(|first| first.from <= date)
-            && self.phases.iter().any(|phase| date <= phase.to)
+            && self.phases.iter().rfind(|phase| phase.kind == PhaseKind::Taper).is_some_and(
+                |taper| date < taper.to.saturating_sub(LAST_SPARRING_DAYS_BEFORE_THE_EVE.days()),
+            )
             && !self.marks.contains(&(date, Mark::NoSparring));
         usual || self.marks.contains(&(date, Mark::Sparring))
     }
@@ -156,11 +162,14 @@ impl CampPlan {
     }
 }
 
+/// Usual sparring days end six days before the eve of the bout, a week before the bout.
+const LAST_SPARRING_DAYS_BEFORE_THE_EVE: i32 = 6;
+
 /// The first day of the camp, of the phase after strength, and of the taper.
 fn test_days(phases: &[Phase]) -> impl Iterator<Item = Date> {
     let after_strength =
         phases.windows(2).find(|pair| pair[0].kind == PhaseKind::Strength).map(|pair| pair[1].from);
-    let taper = phases.iter().find(|phase| phase.kind == PhaseKind::Taper).map(|phase| phase.from);
+    let taper = phases.iter().rfind(|phase| phase.kind == PhaseKind::Taper).map(|phase| phase.from);
     phases.first().map(|phase| phase.from).into_iter().chain(after_strength).chain(taper)
 }
 
@@ -215,6 +224,17 @@ pub enum CampChange {
         /// What.
         mark: Mark,
     },
+    /// The coach answers for work that is nearer a bout or sparring than it should be.
+    WorkAnswered {
+        /// Who may do it.
+        athlete: AthleteId,
+        /// On which day.
+        date: Date,
+        /// What.
+        exercise: ExerciseId,
+        /// Why.
+        reason: String,
+    },
     /// A mark taken off a day.
     DayCleared {
         /// In the camp of which bout.
@@ -258,6 +278,9 @@ pub enum CampRefusal {
         /// The day asked for.
         to: Date,
     },
+    /// Nothing said why.
+    #[error("Say why in a few words: the reason is kept with it.")]
+    NoReason,
     /// Phases that overlap or run backwards.
     #[error("The phase from {from} to {to} does not follow the one before it.")]
     PhasesOutOfOrder {
@@ -274,6 +297,21 @@ pub struct Camps {
     facts: BTreeMap<String, BoutFacts>,
     plans: BTreeMap<String, CampPlan>,
     cancelled: Vec<Cancelled>,
+    answered: BTreeMap<(AthleteId, Date, ExerciseId), String>,
+    history: Vec<Told>,
+}
+
+/// A change with who made it and when.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// The operation, to take it back.
+    pub operation: OperationId,
+    /// When.
+    pub at: Timestamp,
+    /// Who.
+    pub author: String,
+    /// What.
+    pub change: CampChange,
 }
 
 /// A bout that will not be.
@@ -299,6 +337,14 @@ impl Camps {
     /// What was cancelled, in order.
     pub fn cancelled(&self) -> &[Cancelled] {
         &self.cancelled
+    }
+    /// Every change that stands, oldest first.
+    pub fn history(&self) -> &[Told] {
+        &self.history
+    }
+    /// The reason with which the coach answered for an exercise on a day.
+    pub fn answer(&self, athlete: &AthleteId, date: Date, exercise: &ExerciseId) -> Option<&str> {
+        self.answered.get(&(athlete.clone(), date, exercise.clone())).map(String::as_str)
     }
     /// The last day of a bout: that of a tournament's final.
     pub fn last_day(&self, bout: &Bout) -> Date {
@@ -358,7 +404,23 @@ impl Camps {
             CampChange::DayMarked { bout, .. } | CampChange::DayCleared { bout, .. } => {
                 known(bout).map(|_| ())
             }
+            CampChange::WorkAnswered { reason, .. } => {
+                let said = !reason.trim().is_empty();
+                said.then_some(()).ok_or(CampRefusal::NoReason)
+            }
         }
+    }
+
+    /// Keeps a change with who made it, for whoever wants to know or to take it back.
+    pub(crate) fn remember(
+        &mut self,
+        operation: OperationId,
+        at: Timestamp,
+        author: &str,
+        change: &CampChange,
+    ) {
+        let (author, change) = (author.to_owned(), change.clone());
+        self.history.push(Told { operation, at, author, change });
     }
 
     /// Takes a change that was checked; one that no longer fits changes nothing.
@@ -395,6 +457,10 @@ impl Camps {
             }
             CampChange::DayMarked { bout, date, mark } => {
                 self.plans.entry(bout.clone()).or_default().marks.insert((*date, *mark));
+            }
+            CampChange::WorkAnswered { athlete, date, exercise, reason } => {
+                let key = (athlete.clone(), *date, exercise.clone());
+                self.answered.insert(key, reason.clone());
             }
             CampChange::DayCleared { bout, date, mark } => {
                 if let Some(plan) = self.plans.get_mut(bout) {

@@ -135,17 +135,30 @@ impl Default for PhaseRules {
 }
 
 impl PhaseRules {
-    /// The same for an athlete who is in the middle of a camp: strength built already is kept by a
-    /// single week.
-    #[must_use]
-    pub fn for_a_camp_under_way(mut self) -> Self {
-        for rule in &mut self.before_taper {
-            if rule.kind == PhaseKind::Strength {
-                rule.at_least_weeks = 1;
-                rule.because = "a week keeps what is built (common practice, no source)".to_owned();
-            }
-        }
-        self
+    /// The same for a camp under way: what is built is kept by a single week, what was passed
+    /// already is not asked for again, and weeks to spare go to strength. Power is repeated in
+    /// full (common practice, no source).
+    fn for_a_camp_under_way(&self, begun: &[Phase]) -> Self {
+        let weeks_done = |kind| -> i32 {
+            let of_kind = begun.iter().filter(|phase| phase.kind == kind);
+            of_kind.map(|phase| (phase.days() + 1) / 7).sum()
+        };
+        let under_way = |rule: &PhaseRule| match rule.kind {
+            PhaseKind::Strength => PhaseRule {
+                at_least_weeks: 1,
+                usual_weeks: (rule.usual_weeks - weeks_done(rule.kind)).max(1),
+                because: "a week keeps what is built (common practice, no source)".to_owned(),
+                ..*rule
+            },
+            PhaseKind::StrengthSpeed => PhaseRule {
+                usual_weeks: (rule.usual_weeks - weeks_done(rule.kind)).max(0),
+                ..rule.clone()
+            },
+            // Weeks to spare: nobody goes back to general work in the middle of a camp.
+            PhaseKind::General => PhaseRule { kind: PhaseKind::Strength, ..rule.clone() },
+            _ => rule.clone(),
+        };
+        Self { before_taper: self.before_taper.iter().map(under_way).collect(), ..*self }
     }
 }
 
@@ -185,7 +198,9 @@ fn lay_out(
         let Some(place) = rules.before_taper.iter().position(|rule| rule.kind == kind) else {
             continue;
         };
-        let (rule, weeks) = (&rules.before_taper[place], given[place]);
+        let rule = &rules.before_taper[place];
+        let of_kind = rules.before_taper.iter().zip(&given).filter(|(one, _)| one.kind == kind);
+        let weeks: i32 = of_kind.map(|(_, weeks)| weeks).sum();
         if weeks == 0 {
             without_room.push(rule);
             continue;
@@ -233,7 +248,7 @@ pub fn plan_anew(
         let begins = before.first().map_or(next_monday, |phase| phase.from.max(today));
         return plan_back(begins, first_bell, last_day, rules);
     }
-    let rules = rules.clone().for_a_camp_under_way();
+    let rules = rules.for_a_camp_under_way(&begun);
     let (ahead, without_room) = lay_out(next_monday, first_bell, last_day, &rules);
     let mut phases = begun;
     for phase in ahead.into_iter().filter(|phase| phase.from <= phase.to) {

@@ -238,11 +238,14 @@ impl Gym {
             .min_by_key(|bout| bout.date)
     }
 
-    /// What a date is in the camp of an athlete; `None` without a bout ahead or a camp laid out.
+    /// What a date is in the camp of an athlete; `None` without a bout ahead. It has no phase while
+    /// the camp is not laid out.
     pub fn camp_day(&self, athlete: &AthleteId, date: Date) -> Option<CampDay> {
         let bout = self.next_bout(athlete, date)?;
         let next = self.camps.next_day(bout, date)?;
-        Some(camp::day::day_of(self.camps.plan(&bout.id)?, next, date))
+        let plan = self.camps.plan(&bout.id).cloned().unwrap_or_default();
+        let day = camp::day::day_of(&plan, next, date);
+        Some(CampDay { between_bouts: date >= bout.date, ..day })
     }
 
     /// Whether an exercise is open to an athlete on a date, or who or what bars it.

@@ -13,6 +13,9 @@ use super::sheet::{Anchor, Sheet, Stroke, Type};
 use super::strip::diamond;
 use super::theme::{Theme, Tone};
 
+/// Fewer letters of a name than this, the ellipsis among them, are not worth showing.
+const LEAST_LETTERS: usize = 3;
+
 pub(super) fn svg(calendar: &Calendar, layout: &Layout, theme: Theme) -> String {
     let mut sheet = Sheet::new(layout, theme);
     let left = EDGE + names_width(&sheet, calendar, layout.width);
@@ -137,10 +140,11 @@ fn draw_phase(
     let edge = Some(Stroke::hair(Tone::Other));
     sheet.rect_painted(upright(from, to, top + 1.0, bottom - 1.0), &paint, edge, 2.0);
     let room = to - from.max(free_from) - 6.0;
-    if room < sheet.text() {
+    let name = sheet.fitted(&phase.name, false, room);
+    // A letter and an ellipsis say nothing.
+    if name != phase.name && name.chars().count() < LEAST_LETTERS {
         return free_from;
     }
-    let name = sheet.fitted(&phase.name, false, room);
     let baseline = f64::midpoint(top, bottom) + sheet.text() * 0.36;
     let at = (f64::midpoint(from.max(free_from), to), baseline);
     sheet.write(&name, at, Anchor::Middle, Type::plain(Tone::Ink));

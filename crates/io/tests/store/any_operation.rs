@@ -126,6 +126,9 @@ fn camp() -> impl Strategy<Value = Change> {
         }),
         mark().prop_map(|(bout, date, mark)| CampChange::DayMarked { bout, date, mark }),
         mark().prop_map(|(bout, date, mark)| CampChange::DayCleared { bout, date, mark }),
+        (code(), date(), exercise(), words()).prop_map(|(athlete, date, exercise, reason)| {
+            CampChange::WorkAnswered { athlete, date, exercise, reason }
+        }),
     ]
     .prop_map(Change::Camp)
 }

@@ -25,7 +25,7 @@ pub fn squad_page(house: &House, ledger: &Ledger) -> Document {
             vec![
                 Cell::Strong(person.name.clone()),
                 Cell::Text(person.mass.clone().unwrap_or_else(|| "not weighed".to_owned())),
-                Cell::Text(person.bout.clone().unwrap_or_else(|| "no bout".to_owned())),
+                Cell::Text(person.bout.as_ref().map_or("no bout", |(_, words)| words).to_owned()),
                 Cell::Text(person.band.clone()),
                 Cell::Text(person.barred.clone().unwrap_or(change)),
             ]

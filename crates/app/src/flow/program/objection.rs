@@ -1,5 +1,6 @@
 //! What is in the way of an exercise for one athlete, and what could be done instead.
 
+use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -88,37 +89,9 @@ impl Asked<'_> {
             );
             self.objection(sentence, false)
         });
-        let bout = self.gym.next_bout(&self.athlete.id, self.day);
-        let days = bout.map(|bout| bout.days_from(self.day));
-        let close = permissions.days_before_bout.and_then(|fewest| {
-            let days = days.filter(|days| *days < i32::from(fewest))?;
-            let sentence = format!(
-                "{name} boxes in {days} days: {what} is kept {fewest} days away from a bout."
-            );
-            Some(self.objection(sentence, false))
-        });
-        let sparring = self.before_sparring(permissions.hours_from_sparring);
-        barred.into_iter().chain(to_confirm).chain(close).chain(sparring).collect()
-    }
-
-    /// Open sparring too soon after, by the days of the athlete's camp.
-    fn before_sparring(&self, hours: Option<u16>) -> Option<Objection> {
-        let hours = hours?;
-        let days = self.gym.camp_day(&self.athlete.id, self.day)?.days_to_sparring?;
-        if days * 24 >= i32::from(hours) {
-            return None;
-        }
-        let when = match days {
-            0 => "today".to_owned(),
-            1 => "tomorrow".to_owned(),
-            days => format!("in {days} days"),
-        };
-        let sentence = format!(
-            "{} spars {when}: {} is kept {hours} hours away from open sparring.",
-            self.athlete.given_name(),
-            self.exercise.name
-        );
-        Some(self.objection(sentence, false))
+        let near = nearness::objection(self.gym, &self.athlete.id, self.exercise, self.day);
+        let close = near.map(|sentence| self.objection(sentence, false));
+        barred.into_iter().chain(to_confirm).chain(close).collect()
     }
 
     fn objection(&self, sentence: String, hard: bool) -> Objection {

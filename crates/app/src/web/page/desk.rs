@@ -108,7 +108,10 @@ fn people(people: &[Person], choosing: bool) -> Markup {
                         @if let Some(barred) = &person.barred { br; small { "✕ " (barred) } } }
                     td.number { (person.mass.as_deref().unwrap_or("not weighed")) }
                     td { (person.band) }
-                    td { (person.bout.as_deref().unwrap_or("—")) }
+                    td { @match &person.bout {
+                        Some((bout, words)) => a href={ "/plan/" (bout) } { (words) },
+                        None => "—",
+                    } }
                 } } }
             }
         }

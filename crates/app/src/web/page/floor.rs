@@ -106,6 +106,7 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
             (result(gym, &view))
             (doubts::section(site, &ledger, number, &path))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
+            (to_answer(&view))
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
             @if let Some(up) = &view.up { (stop::told(&ledger, up, &path, site.house.clock().now(), site.house.clock().today())) }
             (next_load(site, gym, &view, &path))
@@ -115,6 +116,25 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
         }
         aside.beside { (beside(site, gym, &view)) }
     })
+}
+
+/// Work too near a bout or sparring: the coach may answer for it with a reason.
+fn to_answer(view: &StationView<'_>) -> Markup {
+    let up = view.up.as_ref().filter(|up| up.barred.is_none());
+    let Some((up, why)) = up.and_then(|up| Some((up, up.to_answer.as_ref()?))) else {
+        return html! {};
+    };
+    html! {
+        div.asked {
+            p { (why) }
+            form.inline method="post" action="/floor/answer" data-send {
+                input type="hidden" name="athlete" value=(up.athlete.id);
+                input type="hidden" name="exercise" value=(view.exercise.id);
+                label { "Why all the same" input name="reason" required maxlength="200" autocomplete="off"; }
+                button { "I answer for it" }
+            }
+        }
+    }
 }
 
 fn who(view: &StationView<'_>) -> Markup {

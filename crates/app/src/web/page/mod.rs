@@ -16,6 +16,7 @@ pub(super) mod paper;
 mod parts;
 pub(super) mod people;
 pub(super) mod person;
+pub(super) mod plan;
 mod plate_series;
 pub(super) mod rep;
 pub(super) mod role;
@@ -42,6 +43,8 @@ pub(super) async fn region(site: &Site, who: &Who, path: &str) -> Option<Markup>
         ["floor"] => Some(floor::all_region(site).await),
         ["floor", station] => floor::region(site, station.parse().ok()?).await,
         ["kit"] => Some(kit::region(site).await),
+        ["plan"] => Some(plan::all_region(site).await),
+        ["plan", id] => plan::region(site, id).await,
         ["sessions"] => Some(sessions::region(site).await),
         ["session", id] => session::region(site, id).await,
         ["session", id, "rotation"] => rotation::region(site, id).await,

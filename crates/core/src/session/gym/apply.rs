@@ -36,7 +36,10 @@ impl Gym {
             Change::BoutAgreed(bout) => {
                 self.bouts.insert(bout.id.clone(), bout.clone());
             }
-            Change::Camp(change) => self.camps.apply(&mut self.bouts, change),
+            Change::Camp(change) => {
+                self.camps.apply(&mut self.bouts, change);
+                self.camps.remember(operation.id, operation.at, &operation.author, change);
+            }
             Change::RestrictionSet(restriction) => {
                 self.restrictions.insert(restriction.id.clone(), restriction.clone());
             }

@@ -4,6 +4,7 @@ use super::scalar::{Text, as_texts, each, values, words};
 use super::{Record, record};
 use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
+use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::operation::Change;
@@ -80,6 +81,14 @@ pub(super) struct DayMarked {
 }
 
 #[derive(Serialize, Deserialize)]
+pub(super) struct WorkAnswered {
+    athlete: Text<AthleteId>,
+    date: Text<Date>,
+    exercise: Text<ExerciseId>,
+    reason: String,
+}
+
+#[derive(Serialize, Deserialize)]
 pub(super) struct DayCleared {
     bout: String,
     date: Text<Date>,
@@ -131,6 +140,12 @@ pub(super) fn write(change: CampChange) -> Result<Record, serde_json::Error> {
         CampChange::DayMarked { bout, date, mark } => {
             record(&DayMarked { bout, date: Text(date), mark: mark.into() })
         }
+        CampChange::WorkAnswered { athlete, date, exercise, reason } => record(&WorkAnswered {
+            athlete: Text(athlete),
+            date: Text(date),
+            exercise: Text(exercise),
+            reason,
+        }),
         CampChange::DayCleared { bout, date, mark } => {
             record(&DayCleared { bout, date: Text(date), mark: mark.into() })
         }
@@ -198,6 +213,13 @@ impl From<BoutCancelled> for Change {
 impl From<DayMarked> for Change {
     fn from(DayMarked { bout, date, mark }: DayMarked) -> Self {
         Self::Camp(CampChange::DayMarked { bout, date: date.0, mark: mark.into() })
+    }
+}
+
+impl From<WorkAnswered> for Change {
+    fn from(WorkAnswered { athlete, date, exercise, reason }: WorkAnswered) -> Self {
+        let (athlete, date, exercise) = (athlete.0, date.0, exercise.0);
+        Self::Camp(CampChange::WorkAnswered { athlete, date, exercise, reason })
     }
 }
 

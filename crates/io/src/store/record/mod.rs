@@ -16,7 +16,9 @@ mod safety;
 mod scalar;
 mod trace;
 
-use camp::{BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked};
+use camp::{
+    BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked, WorkAnswered,
+};
 use cornerwork_core::session::operation::Change;
 use evening::{
     BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
@@ -95,6 +97,7 @@ kinds! {
     "bout-cancelled", 1: BoutCancelled;
     "day-marked", 1: DayMarked;
     "day-cleared", 1: DayCleared;
+    "work-answered", 1: WorkAnswered;
     "restriction-set", 1: RestrictionSet;
     "restriction-lifted", 1: RestrictionLifted;
     "target-set", 1: TargetSet;

@@ -1,0 +1,8 @@
+//! Bouts and camps: what is agreed, how it is laid out, what a day allows.
+
+pub mod act;
+pub mod fight_night;
+pub mod nearness;
+pub mod proposal;
+pub mod typed;
+pub mod view;

@@ -1,0 +1,60 @@
+//! Changes of bouts and camps as sentences.
+
+use super::camps::{CampChange, Standing};
+use crate::session::athlete::AthleteId;
+use jiff::civil::Date;
+
+impl CampChange {
+    /// Whether it is about this bout.
+    pub fn is_about(&self, id: &str) -> bool {
+        match self {
+            Self::BoutEntered { bout, .. } => bout.id == id,
+            Self::BoutMoved { bout, into, .. } => bout == id || into == id,
+            Self::CampPlanned { bout, .. }
+            | Self::BoutCancelled { bout, .. }
+            | Self::DayMarked { bout, .. }
+            | Self::DayCleared { bout, .. } => bout == id,
+            Self::WorkAnswered { .. } => false,
+        }
+    }
+
+    /// What was done, as said: "moved to Sat 5 Dec 2026 for B05: the opponent is hurt".
+    pub fn sentence(&self) -> String {
+        match self {
+            Self::BoutEntered { bout, facts } => match facts.standing {
+                Standing::Offered => format!("offered for {}", written(bout.date)),
+                Standing::Confirmed => format!("confirmed for {}", written(bout.date)),
+            },
+            Self::CampPlanned { plan, .. } => match plan.phases.first() {
+                Some(first) => format!("camp laid out from {}", written(first.from)),
+                None => "camp emptied".to_owned(),
+            },
+            Self::BoutMoved { athletes, to, reason, .. } => {
+                with(format!("moved to {} for {}", written(*to), listed(athletes)), reason)
+            }
+            Self::BoutCancelled { athletes, reason, .. } => {
+                with(format!("cancelled for {}", listed(athletes)), reason)
+            }
+            Self::DayMarked { date, mark, .. } => format!("{} on {}", mark.word(), written(*date)),
+            Self::DayCleared { date, mark, .. } => {
+                format!("{} taken off {}", mark.word(), written(*date))
+            }
+            Self::WorkAnswered { athlete, date, exercise, reason } => {
+                let what = exercise.as_str().replace('-', " ");
+                with(format!("{what} open to {athlete} on {}", written(*date)), reason)
+            }
+        }
+    }
+}
+
+fn with(what: String, reason: &str) -> String {
+    if reason.trim().is_empty() { what } else { format!("{what}: {reason}") }
+}
+
+fn listed(athletes: &[AthleteId]) -> String {
+    athletes.iter().map(AthleteId::as_str).collect::<Vec<_>>().join(", ")
+}
+
+fn written(date: Date) -> String {
+    date.strftime("%a %-d %b %Y").to_string()
+}
