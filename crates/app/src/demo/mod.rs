@@ -5,11 +5,8 @@
 //! to begin. No name, number or message belongs to a real person.
 
 mod calendar;
-<<<<<<< HEAD
-mod earlier_camps;
-=======
 mod camps;
->>>>>>> main
+mod earlier_camps;
 mod evening;
 mod history;
 #[cfg(test)]

@@ -8,6 +8,9 @@ use crate::flow::trials::Numbers;
 use cornerwork_core::metrics::{Definition, force, height, reactive_strength};
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::baseline::{self, Today};
+use cornerwork_core::profile::published_noise::{
+    JUMP_HEIGHT, PULL_PEAK_FORCE, PublishedNoise, REACTIVE_STRENGTH,
+};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Now, Strip};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -22,6 +25,8 @@ struct Followed {
     kind: Kind,
     name: &'static str,
     metric: &'static Definition,
+    /// How far a day of it strays elsewhere, where that is published.
+    noise: Option<PublishedNoise>,
     /// From the metric's unit to the one shown.
     times: f64,
     unit: &'static str,
@@ -33,6 +38,7 @@ const FOLLOWED: [Followed; 5] = [
         kind: Kind::CountermovementJump,
         name: "Countermovement jump on a plate, height by impulse",
         metric: &height::FROM_IMPULSE,
+        noise: Some(JUMP_HEIGHT),
         times: 100.0,
         unit: "cm",
         decimals: 1,
@@ -41,6 +47,7 @@ const FOLLOWED: [Followed; 5] = [
         kind: Kind::SquatJump,
         name: "Squat jump on a plate, height by impulse",
         metric: &height::FROM_IMPULSE,
+        noise: None,
         times: 100.0,
         unit: "cm",
         decimals: 1,
@@ -49,6 +56,7 @@ const FOLLOWED: [Followed; 5] = [
         kind: Kind::DropJump,
         name: "Drop jump on a plate, reactive strength",
         metric: &reactive_strength::INDEX,
+        noise: Some(REACTIVE_STRENGTH),
         times: 1.0,
         unit: "m/s",
         decimals: 2,
@@ -57,6 +65,7 @@ const FOLLOWED: [Followed; 5] = [
         kind: Kind::RepeatedJump,
         name: "Repeated jumps on a plate, reactive strength",
         metric: &reactive_strength::INDEX,
+        noise: None,
         times: 1.0,
         unit: "m/s",
         decimals: 2,
@@ -65,6 +74,7 @@ const FOLLOWED: [Followed; 5] = [
         kind: Kind::Isometric,
         name: "Isometric effort, peak force",
         metric: &force::PEAK,
+        noise: Some(PULL_PEAK_FORCE),
         times: 1.0,
         unit: "N",
         decimals: 0,
@@ -132,7 +142,11 @@ fn series(house: &House, gym: &Gym, athlete: &AthleteId, followed: &Followed) ->
     let days: Vec<Day> = by_date.into_values().collect();
     let (last, before) = days.split_last()?;
     let earlier: Vec<f64> = before.iter().map(Day::mean).collect();
-    let latest = baseline::today(&earlier, last.mean(), None, followed.unit).ok();
+    let known = followed.noise.map(|noise| {
+        let noise = noise.weighed_with(None);
+        (noise.share() * last.mean(), noise.degrees_of_freedom)
+    });
+    let latest = baseline::today(&earlier, last.mean(), known, followed.unit).ok();
     let Followed { name, metric, unit, decimals, .. } = *followed;
     Some(Series { name, metric, unit, decimals, days, latest })
 }

@@ -1,10 +1,7 @@
 //! A rep typed at the rack: read, asked about if it looks like a slip, recorded if it stands.
 
-<<<<<<< HEAD
 use crate::flow::act::Answer;
-=======
 use crate::flow::camp::nearness;
->>>>>>> main
 use crate::flow::house::House;
 use crate::flow::keeper::{NotKept, Submission};
 use crate::flow::predict;
@@ -90,7 +87,7 @@ fn prepare(
         .ok_or_else(|| refused("This station's exercise is not in the library."))?;
     if let Some(near) = nearness::at_station(gym, evening, typed.station, &typed.athlete, exercise)
     {
-        return Err(Outcome::Refused(near));
+        return Err(Answer::Refused(near));
     }
     let mut entry = RepEntry {
         athlete: typed.athlete.clone(),

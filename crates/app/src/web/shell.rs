@@ -89,11 +89,8 @@ fn navigation(invented: bool) -> Markup {
     html! {
         nav {
             a href="/" { "Desk" }
-<<<<<<< HEAD
             a href="/squad" { "Squad" }
-=======
             a href="/plan" { "Plan" }
->>>>>>> main
             a href="/floor" { "Floor" }
             a href="/wall" { "Wall" }
             a href="/traces" { "Traces" }

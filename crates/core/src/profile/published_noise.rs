@@ -43,6 +43,26 @@ pub const JUMP_HEIGHT_ON_A_MAT: PublishedNoise = PublishedNoise {
     source: "Markovic and others 2004, J Strength Cond Res 18:551",
 };
 
+/// Reactive strength index of a drop jump.
+pub const REACTIVE_STRENGTH: PublishedNoise = PublishedNoise {
+    test: "reactive-strength-index",
+    words: "reactive strength index of a drop jump",
+    percent: 11.2,
+    degrees_of_freedom: 20.0,
+    sample: "30 men from 40 cm; 13 basketball players had 2 to 3 %",
+    source: "Stratford, Dos'Santos and McMahon, article of a professional body, year not seen; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
+};
+
+/// Peak force of an isometric pull.
+pub const PULL_PEAK_FORCE: PublishedNoise = PublishedNoise {
+    test: "mid-thigh-pull-peak-force",
+    words: "peak force of an isometric mid-thigh pull",
+    percent: 5.3,
+    degrees_of_freedom: 20.0,
+    sample: "15 men and 6 women, the largest of the errors given",
+    source: "mid-thigh pull against belt squat, Appl Sci, December 2024, authors not seen",
+};
+
 /// Published typical errors. None was found for boxers; women are in few samples, and what is not
 /// listed has no published reference here.
 pub const PUBLISHED: [PublishedNoise; 7] = [
@@ -56,14 +76,7 @@ pub const PUBLISHED: [PublishedNoise; 7] = [
         sample: "41 active men, two to seven days apart",
         source: "Souza and others 2020, Int J Exerc Sci 13",
     },
-    PublishedNoise {
-        test: "reactive-strength-index",
-        words: "reactive strength index of a drop jump",
-        percent: 11.2,
-        degrees_of_freedom: 20.0,
-        sample: "30 men from 40 cm; 13 basketball players had 2 to 3 %",
-        source: "Stratford, Dos'Santos and McMahon, article of a professional body, year not seen; Markwick and others 2015, Int J Sports Physiol Perform 10:482",
-    },
+    REACTIVE_STRENGTH,
     PublishedNoise {
         test: "reactive-strength-index-modified",
         words: "modified reactive strength index",
@@ -72,14 +85,7 @@ pub const PUBLISHED: [PublishedNoise; 7] = [
         sample: "106 college athletes, the larger of the errors given",
         source: "Suchomel and others 2015, J Strength Cond Res 29:899",
     },
-    PublishedNoise {
-        test: "mid-thigh-pull-peak-force",
-        words: "peak force of an isometric mid-thigh pull",
-        percent: 5.3,
-        degrees_of_freedom: 20.0,
-        sample: "15 men and 6 women, the largest of the errors given",
-        source: "mid-thigh pull against belt squat, Appl Sci, December 2024, authors not seen",
-    },
+    PULL_PEAK_FORCE,
     PublishedNoise {
         test: "landmine-throw-velocity",
         words: "hand velocity of a landmine punch throw",
