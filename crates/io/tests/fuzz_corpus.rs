@@ -62,7 +62,7 @@ fn broken_parquet_files_are_refused_with_a_sentence() {
     for (name, sentence) in [
         ("page_by_a_dictionary_never_written", "a dictionary that the file does not hold"),
         ("dictionary_stepped_over", "a dictionary that the file does not hold"),
-        ("page_claims_2e60_elements", "header of a page claims more than the file holds"),
+        ("page_claims_2e60_elements", "header of a page is damaged"),
         ("page_claims_2_gigabytes", "claims to unpack to more than 256 megabytes"),
         ("levels_longer_than_the_page", "levels of a page are longer than the page"),
         ("one_run_claims_a_billion_rows", "claims more than 67 million rows"),

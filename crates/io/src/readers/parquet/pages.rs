@@ -14,8 +14,6 @@ use bytes::Bytes;
 const TAIL: u64 = 8;
 /// The header of a page is looked for in so many bytes; that of a page of numbers takes some fifty.
 const HEADER: u64 = 16 * 1024;
-/// Field of a page's header that holds how long the page is once unpacked.
-const UNPACKED_LENGTH: u64 = 2;
 /// Longest page unpacked. Writers aim at one megabyte.
 const LONGEST_PAGE: i64 = 256 * 1024 * 1024;
 /// Values of a column at most, eighteen hours at 1000 Hz: ten bytes of a page can claim any number.
@@ -43,10 +41,10 @@ impl<R: ChunkReader> CheckedSource<R> {
 
     fn check_header(&self, start: u64) -> Result<()> {
         let left = self.len().saturating_sub(start).min(HEADER);
-        match walk::number_in(&self.get_bytes(start, left as usize)?, UNPACKED_LENGTH) {
+        match walk::unpacked_length(&self.get_bytes(start, left as usize)?) {
             Some(..=LONGEST_PAGE) => Ok(()),
             Some(_) => refused("a page claims to unpack to more than 256 megabytes"),
-            None => refused("the header of a page claims more than the file holds"),
+            None => refused("the header of a page is damaged"),
         }
     }
 }

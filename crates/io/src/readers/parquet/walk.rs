@@ -2,28 +2,54 @@
 //!
 //! A Parquet file describes itself and each of its pages in it. The library skips what it does not
 //! know element by element, as many as are claimed; a damaged byte can claim 2⁶⁰ of them in a file
-//! of 580 bytes, and the skipping never ends. Here every element has to be paid for in bytes.
+//! of 580 bytes, and the skipping never ends. Here every element has to be paid for in bytes. Lists
+//! and maps of truths are refused: the library takes their elements for nothing, so it would read
+//! what follows them otherwise than this walk; no description or page header has one.
 
 /// Deepest nesting followed; a description nests five deep.
 const DEEPEST: usize = 32;
+/// Kinds of a field that is a truth.
+const TRUE: u8 = 1;
+const FALSE: u8 = 2;
 /// Kind of a field that is a 32-bit number.
 const NUMBER: u8 = 5;
+/// Kind of a field that holds fields itself.
+const STRUCTURE: u8 = 12;
 
 /// Whether a structure is held whole by `bytes`.
 pub(super) fn is_whole(bytes: &[u8]) -> bool {
-    Walk { rest: bytes }.fields(0, |_, _| ()).is_some()
+    Walk { rest: bytes }.structure(0).is_some()
 }
 
-/// The number in one field of a structure, zero where it has none; `None` if the structure is not
-/// held whole by `bytes`.
-pub(super) fn number_in(bytes: &[u8], field: u64) -> Option<i64> {
-    let mut found = 0;
-    Walk { rest: bytes }.fields(0, |id, number| {
-        if id == field {
-            found = number;
+/// How long a page is once unpacked, by its header. `None` if the header is not held whole by
+/// `bytes` or has a field of another kind than the format gives it: the library reads the fields
+/// it knows without asking for their kind, and goes on wherever that leaves it.
+pub(super) fn unpacked_length(bytes: &[u8]) -> Option<i64> {
+    let mut length = 0;
+    Walk { rest: bytes }.fields(&mut |walk, id, kind| match (id, kind) {
+        (2, NUMBER) => {
+            length = zigzag(walk.number()?);
+            Some(())
         }
+        (1 | 3 | 4, NUMBER) => walk.number().map(drop),
+        (5..=8, STRUCTURE) => walk.fields(&mut |walk, inner, kind| {
+            is_of_its_kind(id, inner, kind).then(|| walk.field(kind, 1))?
+        }),
+        (1..=8, _) => None,
+        _ => walk.field(kind, 0),
     })?;
-    Some(found)
+    Some(length)
+}
+
+/// Whether a field inside the part `part` of a page's header is of the kind the format gives it:
+/// of a page of values (5), of a dictionary (7), of a page of values by the second form (8).
+const fn is_of_its_kind(part: i64, field: i64, kind: u8) -> bool {
+    match (part, field) {
+        (5, 1..=4) | (7, 1..=2) | (8, 1..=6) => kind == NUMBER,
+        (7, 3) | (8, 7) => matches!(kind, TRUE | FALSE),
+        (5, 5) | (8, 8) => kind == STRUCTURE,
+        _ => true,
+    }
 }
 
 /// What is left to walk. Every step gives `None` where the bytes end too soon.
@@ -55,23 +81,34 @@ impl Walk<'_> {
         None
     }
 
-    /// Fields up to the one that says stop, each number told with its field. A field begins with
-    /// its kind and how far its id is from the last; a distance of zero is followed by the id.
-    fn fields(&mut self, depth: usize, mut each_number: impl FnMut(u64, i64)) -> Option<()> {
+    /// Fields up to the one that says stop; `each` takes the value of a field by its id and kind.
+    /// A field begins with its kind and how far its id is from the last; a distance of zero is
+    /// followed by the id.
+    fn fields(&mut self, each: &mut dyn FnMut(&mut Self, i64, u8) -> Option<()>) -> Option<()> {
         let mut id = 0;
         loop {
             let head = self.byte()?;
-            match (head >> 4, head & 0x0f) {
+            id = match (head >> 4, head & 0x0f) {
                 (_, 0) => return Some(()),
-                (0, _) => id = zigzag(self.number()?).unsigned_abs(),
-                (distance, _) => id += u64::from(distance),
+                (0, _) => zigzag(self.number()?),
+                (distance, _) => id + i64::from(distance),
+            };
+            if id > i64::from(i16::MAX) {
+                return None;
             }
-            match head & 0x0f {
-                // The value of a truth is in the kind itself.
-                1 | 2 => {}
-                NUMBER => each_number(id, zigzag(self.number()?)),
-                kind => self.value(kind, depth)?,
-            }
+            each(self, id, head & 0x0f)?;
+        }
+    }
+
+    fn structure(&mut self, depth: usize) -> Option<()> {
+        self.fields(&mut |walk, _, kind| walk.field(kind, depth))
+    }
+
+    /// The value of a field; that of a truth is in the kind itself.
+    fn field(&mut self, kind: u8, depth: usize) -> Option<()> {
+        match kind {
+            TRUE | FALSE => Some(()),
+            kind => self.value(kind, depth),
         }
     }
 
@@ -80,8 +117,8 @@ impl Walk<'_> {
             return None;
         }
         match kind {
-            1..=3 => self.skip(1),
-            4..=6 => self.number().map(drop),
+            3 => self.skip(1),
+            4 | NUMBER | 6 => self.number().map(drop),
             7 => self.skip(8),
             8 => {
                 let length = self.number()?;
@@ -89,7 +126,7 @@ impl Walk<'_> {
             }
             9 | 10 => self.list(depth + 1),
             11 => self.map(depth + 1),
-            12 => self.fields(depth + 1, |_, _| ()),
+            STRUCTURE => self.structure(depth + 1),
             13 => self.skip(16),
             _ => None,
         }
@@ -131,20 +168,32 @@ mod tests {
         for end in 0..bytes.len() {
             assert!(!is_whole(&bytes[..end]), "cut at {end}");
         }
-        assert_eq!(number_in(&bytes, 1), Some(150));
-        assert_eq!(number_in(&bytes, 2), Some(0));
-        // The id itself, here 9, follows a distance of zero.
-        assert_eq!(number_in(&[0x05, 18, 0x03, 0], 9), Some(-2));
+    }
+
+    #[test]
+    fn the_header_of_a_page_says_how_long_it_is_unpacked() {
+        // Fields 1 to 3 are numbers; field 5 says 4 values, field 4 of it follows a distance of zero.
+        let header = [0x15, 0, 0x15, 0x80, 0x08, 0x15, 2, 0x2c, 0x15, 8, 0x05, 8, 6, 0, 0];
+        assert_eq!(unpacked_length(&header), Some(512));
+        // A number said to be a text, and one inside a part said to be a list of numbers.
+        for (place, kind) in [(2, 0x18), (8, 0x19)] {
+            let mut other = header;
+            other[place] = kind;
+            assert_eq!(unpacked_length(&other), None, "{place}");
+        }
     }
 
     #[test]
     fn more_elements_than_bytes_are_refused_at_once() {
         let most = [0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0xff, 0x7f];
-        // A list of truths, a map of truths, a text.
-        for head in [&[0x19, 0xf2][..], &[0x1b], &[0x18]] {
+        // A list of bytes, a text; a map has to name its kinds.
+        for head in [&[0x19, 0xf3][..], &[0x1b], &[0x18]] {
             let bytes = [head, &most, &[0x22, 0, 0]].concat();
             assert!(!is_whole(&bytes));
         }
+        // Truths of a list or map cost the library nothing.
+        assert!(!is_whole(&[0x19, 0x22, 1, 1, 0]));
+        assert!(!is_whole(&[0x1b, 1, 0x32, 7, 1, 0]));
         // Lists in lists without end.
         assert!(!is_whole(&[0x19; 1000]));
     }
