@@ -125,20 +125,25 @@ impl Gym {
 
     /// What the history says a rear throw of an athlete would be tonight.
     async fn expected_throw(&self, athlete: &str) -> f64 {
+        self.expected(athlete, 2, Some(Side::Rear), Method::Sensor).await
+    }
+
+    /// What the history says the next rep of an athlete at a station would be, in SI units.
+    async fn expected(&self, athlete: &str, at: u8, side: Option<Side>, method: Method) -> f64 {
         let ledger = self.house.keeper.ledger().await;
         let gym = ledger.gym();
         let id = AthleteId::new(athlete).unwrap();
-        let station = gym.evening.as_ref().unwrap().plan.station(2).unwrap();
+        let station = gym.evening.as_ref().unwrap().plan.station(at).unwrap();
         let entry = RepEntry {
             athlete: id.clone(),
             exercise: station.exercise.clone(),
-            station: Some(2),
+            station: Some(at),
             load: gym.load_at(station, &id),
             box_height: None,
-            side: Some(Side::Rear),
+            side,
             value: None,
             contact_time: None,
-            method: Method::Sensor,
+            method,
             at: self.house.clock().now(),
         };
         let day = expected::day_share(&self.house, gym, &entry);
@@ -202,6 +207,30 @@ async fn three_athletes_up_together_are_a_moved_sensor() {
         assert!(page.contains("check whether the sensor was moved"));
         assert!(page.contains("Put it back on its mark"), "and what to do");
     }
+}
+
+#[tokio::test]
+async fn a_jump_far_above_the_expected_is_asked_about_and_kept_until_someone_says() {
+    let gym = Gym::demo().await;
+    let usual_m = gym.expected("A03", 3, None, Method::FlightTime).await;
+    gym.kept("/floor/3/turn", "athlete=A03").await;
+    let rep =
+        |height_m: f64| format!("athlete=A03&text={:.1}&chosen={height_m:.3}", 100.0 * height_m);
+    gym.kept("/floor/3/rep", &rep(usual_m)).await;
+    assert!(!gym.get("/floor/3").await.contains("Was it landed bent"), "a usual jump is not");
+    gym.kept("/floor/3/rep", &rep(1.3 * usual_m)).await;
+    let page = gym.get("/floor/3").await;
+    let asked = between(&page, "Was it landed bent?", "Method rep-surprise");
+    let first = between(asked, "name=\"rep\" value=\"", "\">");
+    let id = first.rsplit('"').next().unwrap();
+    let counts = || async {
+        let ledger = gym.house.keeper.ledger().await;
+        ledger.gym().rep(id.parse().unwrap()).unwrap().counts()
+    };
+    assert!(counts().await, "it is offered for a look, not dropped");
+    gym.kept("/floor/3/fault", &format!("rep={id}&fault=bent-landing")).await;
+    assert!(!counts().await);
+    assert!(!gym.get("/floor/3").await.contains("Was it landed bent"), "it is settled");
 }
 
 #[tokio::test]
