@@ -7,6 +7,7 @@ use crate::flow::close::{self, TypedSession};
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
+use crate::flow::paper::typing::{self, TypedBlank};
 use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{self, ProgramAct};
@@ -20,6 +21,7 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
 use cornerwork_core::session::trace::TraceChange;
@@ -184,6 +186,10 @@ pub enum Act {
     CloseEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
+    /// The sheets of a session were printed.
+    Printed(SessionId),
+    /// A blank of a sheet was typed in.
+    FromPaper(TypedBlank),
     /// A recording is filed, read, mended or set aside.
     Trace(Box<TraceChange>),
     /// Something of bouts and camps.
@@ -362,6 +368,12 @@ impl Desk<'_> {
             ),
             Act::CloseEvening => Change::EveningClosed,
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
+            Act::Printed(session) => {
+                let plan = self.gym().program.session(&session);
+                let printed = plan.and_then(|plan| typing::printed(self.house, self.gym(), plan));
+                Change::Paper(printed.ok_or(Answer::Kept)?)
+            }
+            Act::FromPaper(typed) => typing::change(self.house, self.gym(), &typed)?,
             Act::Trace(change) => Change::Trace(*change),
             Act::Camp(act) => {
                 Change::Camp(act.change(self.house, self.gym()).map_err(Answer::Refused)?)

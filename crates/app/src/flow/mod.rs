@@ -3,6 +3,7 @@
 
 pub mod act;
 pub mod advice;
+mod barred;
 pub mod body_mass;
 pub mod camp;
 pub mod clock;
@@ -27,6 +28,7 @@ pub mod paper;
 pub mod peers;
 pub mod person;
 pub mod picture;
+pub mod pin;
 pub mod plan;
 pub mod plate_series;
 pub mod predict;

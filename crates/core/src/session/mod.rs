@@ -11,6 +11,7 @@ pub mod judgement;
 pub mod ledger;
 pub mod next_action;
 pub mod operation;
+pub mod paper;
 pub mod program;
 pub mod refusal;
 pub mod rep;

@@ -1,12 +1,13 @@
 //! One page for the meeting with boxer and head coach: better or not, what to lift, what to heed.
 
-use super::{barred_words, change_in_short, foot};
+use super::{change_in_short, foot};
 use crate::flow::house::House;
 use crate::flow::plan;
 use crate::flow::plan::LOADED_JUMP;
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
+use crate::flow::barred;
 use cornerwork_core::report::document::{Block, Document, Lies};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
@@ -18,7 +19,7 @@ pub fn athlete_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
     let today = house.clock().today();
     blocks.extend(
         gym.restrictions(&athlete.id, today)
-            .map(|restriction| Block::Caution(barred_words(house, gym, restriction))),
+            .map(|restriction| Block::Caution(barred::without_ground(house, gym, restriction))),
     );
     blocks.push(Block::Heading("Is the jump better?".to_owned()));
     let squad = SquadJumps::of_gym(house, gym);

@@ -9,6 +9,7 @@ use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lie
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
+use cornerwork_core::session::paper::SheetRow;
 use cornerwork_core::session::program::{
     Block as Station, DoThis, Planned, ResolvedSession, SessionPlan,
 };
@@ -17,24 +18,51 @@ use cornerwork_core::units::Length;
 
 /// What one athlete does at a station on one side: a row of the sheet, and of typing it in.
 #[derive(Clone, Debug)]
-pub struct Row<'a> {
+struct Row<'a> {
     /// Who.
-    pub athlete: &'a Athlete,
+    athlete: &'a Athlete,
     /// What.
-    pub planned: &'a Planned,
+    planned: &'a Planned,
     /// On which side, where sides are kept apart.
-    pub side: Option<Side>,
+    side: Option<Side>,
 }
 
 impl Row<'_> {
     /// How many numbers it has room for.
-    pub const fn numbers(&self) -> u32 {
+    const fn numbers(&self) -> u32 {
         self.planned.sets * self.planned.reps
+    }
+
+    fn printed(&self) -> SheetRow {
+        let Planned { station, exercise, sets, reps, with, .. } = self.planned;
+        let (load, box_height) = with_what(with);
+        SheetRow {
+            station: *station,
+            athlete: self.athlete.id.clone(),
+            exercise: exercise.clone(),
+            side: self.side,
+            load,
+            box_height,
+            sets: *sets,
+            reps: *reps,
+        }
     }
 }
 
+/// Every row of a session's sheets, station by station: what is printed, and what is typed in by
+/// the same order.
+pub fn sheet_rows(house: &House, gym: &Gym, plan: &SessionPlan) -> Vec<SheetRow> {
+    let session = resolve::session(house, gym, plan);
+    let orders = orders(house, gym, &session);
+    let stations = plan.blocks.iter().zip(&orders);
+    stations
+        .flat_map(|(block, order)| rows(house, gym, &session, order, block.station))
+        .map(|row| row.printed())
+        .collect()
+}
+
 /// The rows of a station, in the order of the rotation.
-pub fn rows<'a>(
+fn rows<'a>(
     house: &House,
     gym: &'a Gym,
     session: &'a ResolvedSession,
@@ -110,7 +138,7 @@ fn sheet(
     let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
     let when = session.plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
     let subtitle = format!(
-        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done.",
+        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
         when.unwrap_or_default(),
         session.plan.name,
         station.sets,
@@ -165,7 +193,7 @@ fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
             format!("{} to {}", measure.number(low), measure.with_unit(high))
         }
     });
-    let (load, box_height) = with(&row.planned.with);
+    let (load, box_height) = with_what(&row.planned.with);
     let like = LikeForLike {
         athlete: &row.athlete.id,
         exercise: &exercise.id,
@@ -179,7 +207,7 @@ fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
     target.into_iter().chain(best).collect::<Vec<_>>().join(", ")
 }
 
-fn with(what: &DoThis) -> (Load, Option<Length>) {
+fn with_what(what: &DoThis) -> (Load, Option<Length>) {
     match what {
         DoThis::Hang { load, .. } | DoThis::NotYet { start: Some(load), .. } => {
             (load.clone(), None)
