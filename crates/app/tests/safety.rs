@@ -206,10 +206,7 @@ async fn an_assistant_sees_what_to_avoid_and_no_diagnosis() {
     assert!(note.kept(), "{}", note.text);
 
     let card = gym.get_as("/people/A05", Some(&assistant)).await.text;
-    assert!(
-        card.contains("with the right until 27 September: right hand, physio"),
-        "{card}"
-    );
+    assert!(card.contains("with the right until 27 September: right hand, physio"), "{card}");
     assert!(card.contains("Instead: the left hand"));
     for device in [None, Some(assistant.as_str())] {
         assert!(!gym.get_as("/people/A05", device).await.text.contains("sprain"), "{device:?}");

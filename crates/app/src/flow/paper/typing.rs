@@ -372,9 +372,9 @@ pub fn as_typed(exercise: &Exercise, rep: &Rep) -> String {
     rep.entry.value.map_or_else(|| "-".to_owned(), |value| exercise.measure.number(value))
 }
 
-/// "rear hand", or nothing.
+/// "rear" as on the sheet, or nothing.
 pub fn side_words(side: Option<Side>) -> &'static str {
-    side.map_or("", Side::word)
+    side.map_or("", Side::code)
 }
 
 fn name(gym: &Gym, athlete: &AthleteId) -> String {

@@ -60,7 +60,7 @@ fn line(plan: &SessionPlan, sheet: &Sheet<'_>, row: &Row<'_>) -> Markup {
     let printed = &row.printed;
     let (who, side) = (row.athlete.given_name(), typing::side_words(printed.side));
     let hung = typing::hung_as_printed(printed);
-    let unit = if printed.box_height.is_some() { "cm box" } else { "kg" };
+    let unit = if printed.box_height.is_some() { "cm" } else { "kg" };
     let id = format!(
         "s{}-{}-{}",
         printed.station,
@@ -73,7 +73,7 @@ fn line(plan: &SessionPlan, sheet: &Sheet<'_>, row: &Row<'_>) -> Markup {
             input type="hidden" name="athlete" value=(printed.athlete);
             @if let Some(side) = printed.side { input type="hidden" name="side" value=(side.code()); }
             input type="hidden" name="back" value={ "/session/" (plan.id) "/paper#" (id) };
-            p.name { (who) @if !side.is_empty() { " " span.side { (side) } }
+            p.name { (who) @if !side.is_empty() { ", " span.side { (side) } }
                 @if row.exercise.id != sheet.exercise.id { " " span.quiet { (row.exercise.name) } } }
             @if !hung.is_empty() {
                 label.hung { span.unseen { (who) " " (side) ", with " } input name="hung" inputmode="decimal" autocomplete="off" value=(hung) size="5" tabindex="-1"; span { (unit) } }
@@ -99,7 +99,8 @@ fn blank(row: &Row<'_>, slot: &Slot<'_>, who: &str, side: &str) -> Markup {
         let value = typing::as_typed(row.exercise, rep);
         return html! { a.at-the-rack href={ "/rep/" (rep.id) } title="entered at the rack" { (value) } };
     }
-    let words = format!("{who} {side}, set {}, rep {}", slot.set, slot.rep);
+    let side = if side.is_empty() { String::new() } else { format!(", {side}") };
+    let words = format!("{who}{side}, set {}, rep {}", slot.set, slot.rep);
     let value = slot.typed.map(|rep| typing::as_typed(row.exercise, rep));
     html! {
         input.blank name={ "blank-" (slot.set) "-" (slot.rep) } inputmode="decimal" autocomplete="off" size="5"
