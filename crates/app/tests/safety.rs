@@ -401,6 +401,24 @@ async fn a_photo_of_a_junior_is_refused_until_both_have_said_yes() {
 }
 
 #[tokio::test]
+async fn the_camera_opens_only_with_consent() {
+    let gym = Gym::open().await;
+    let station = async |who: &str| {
+        assert!(gym.post("/floor/1/turn", &format!("athlete={who}")).await.kept());
+        gym.get("/floor/1").await.text
+    };
+    let refused = station("A06").await;
+    assert!(refused.contains("Suhaila has not consented to photo and video"), "{refused}");
+    assert!(!refused.contains("data-film"), "no camera without consent");
+    let consent = |giver: &str| format!("to=photo&given=yes&giver={giver}&name=Someone");
+    assert!(gym.post("/people/A06/consent", &consent("guardian")).await.kept());
+    assert!(!station("A06").await.contains("data-film"), "the own word is missing");
+    assert!(gym.post("/people/A06/consent", &consent("athlete")).await.kept());
+    assert!(station("A06").await.contains("data-film"));
+    assert!(!station("A05").await.contains("data-film"), "no word is no");
+}
+
+#[tokio::test]
 async fn pounds_are_asked_about_and_both_are_shown() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=64.0").await.kept());

@@ -41,10 +41,12 @@ function touched(control) {
  *  @param {HTMLElement} into @param {string} html */
 function replace(into, html) {
   const open = [...into.querySelectorAll("details[open]")].map((details) => details.id);
+  const film = [...into.querySelector(".film")?.children ?? []];
   const kept = new Map(controls(into).filter(touched).map((control) => [purpose(control), control]));
   const active = controls(into).find((control) => control === document.activeElement);
   const focused = active && purpose(active);
   into.innerHTML = html;
+  into.querySelector(".film")?.replaceChildren(...film);
   for (const id of open) if (id) document.getElementById(id)?.setAttribute("open", "");
   for (const control of controls(into)) {
     const before = kept.get(purpose(control));
@@ -385,6 +387,21 @@ if (matchMedia("(pointer: coarse)").matches) {
 // The keys must not take the focus from the field they type into.
 document.addEventListener("pointerdown", (event) => {
   if (event.target instanceof Element && event.target.closest("[data-key]")) event.preventDefault();
+});
+
+// --- a set filmed to look at together ------------------------------------------------------------
+
+document.addEventListener("change", ({ target }) => {
+  if (!(target instanceof HTMLInputElement) || !target.matches("[data-film]")) return;
+  const [file] = target.files ?? [];
+  const place = target.closest("details")?.querySelector(".film");
+  if (!file || !place) return;
+  const picture = document.createElement(file.type.startsWith("video/") ? "video" : "img");
+  if (picture instanceof HTMLVideoElement) Object.assign(picture, { controls: true, muted: true });
+  else picture.alt = "the set just filmed";
+  // The address lives as long as the page, and only here.
+  picture.src = URL.createObjectURL(file);
+  place.replaceChildren(picture);
 });
 
 // --- clocks ------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ pub(super) mod debrief;
 pub(super) mod desk;
 mod doubts;
 pub(super) mod exercises;
+mod film;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
