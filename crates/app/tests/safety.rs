@@ -448,7 +448,7 @@ async fn pounds_are_asked_about_and_both_are_shown() {
     assert!(late.refused().contains("lies after the bout"), "{}", late.text);
     let undated =
         gym.post("/athlete/A05/limit", "text=60&weigh_in=soon&bout=2026-11-21&body=").await;
-    assert!(undated.refused().contains("is no date for the weigh-in"));
+    assert!(undated.refused().contains("is no day for the weigh-in"));
 }
 
 #[tokio::test]

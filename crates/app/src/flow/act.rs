@@ -4,6 +4,7 @@ use crate::flow::advice;
 use crate::flow::body_mass;
 use crate::flow::camp::act::CampAct;
 use crate::flow::close::{self, TypedSession};
+use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
@@ -26,7 +27,6 @@ use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
 use cornerwork_core::session::trace::TraceChange;
 use cornerwork_core::units::{Length, Mass};
-use jiff::civil::Date;
 
 /// What a coach does.
 #[derive(Clone, Debug)]
@@ -330,8 +330,8 @@ impl Desk<'_> {
                             typed,
                             chosen,
                         )?,
-                        weigh_in: date(&weigh_in, "the weigh-in")?,
-                        bout: date(&bout, "the bout")?,
+                        weigh_in: day::typed(&weigh_in, "the weigh-in").map_err(Answer::Refused)?,
+                        bout: day::typed(&bout, "the bout").map_err(Answer::Refused)?,
                         check_body: Some(body).filter(|body| !body.is_empty()),
                     }),
                 };
@@ -569,12 +569,6 @@ impl Desk<'_> {
 const DAILY_SPREAD: f64 = 0.02;
 const LATER_SPREAD: f64 = 0.04;
 const LONGEST_KNOWN_DAYS: i64 = 14;
-
-fn date(text: &str, what: &str) -> Result<Date, Answer> {
-    let unread =
-        |_| Answer::Refused(format!("\"{text}\" is no date for {what}. Type it like 2026-11-20."));
-    text.trim().parse().map_err(unread)
-}
 
 fn refusal(refusal: &Refusal) -> Answer {
     Answer::Refused(refusal.to_string())

@@ -1,6 +1,7 @@
 //! The close of a session and of a camp: a rating, a note, what comes next; the line to the head
 //! coach; and afterwards what was planned, done, and changed.
 
+use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
@@ -54,9 +55,7 @@ pub fn session(house: &House, typed: &TypedSession) -> Result<ClosedSession, Str
     let today = house.clock().today();
     let date = match typed.date.trim() {
         "" => today,
-        text => {
-            text.parse().map_err(|_| format!("\"{text}\" is no date. Type it like 2026-09-23."))?
-        }
+        text => day::typed(text, "the session")?,
     };
     let exertion = match typed.exertion.trim() {
         "" => None,

@@ -9,6 +9,7 @@ pub mod camp;
 pub mod clock;
 pub mod close;
 mod dated;
+pub mod day;
 pub mod desk;
 pub mod doors;
 pub mod earlier_camps;

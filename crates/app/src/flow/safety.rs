@@ -1,6 +1,7 @@
 //! Acts about safety and consent: what was typed becomes one change, or a sentence why not.
 
 use crate::flow::act::Answer;
+use crate::flow::day;
 use crate::flow::doors::Who;
 use crate::flow::house::House;
 use crate::flow::keeper::Submission;
@@ -54,9 +55,7 @@ impl SafetyAct {
     }
 
     fn date(&self, name: &str, what: &str) -> Result<Date, String> {
-        let text = self.text(name);
-        text.parse()
-            .map_err(|_| format!("\"{text}\" is no date for {what}. Type it like 2026-09-23."))
+        day::typed(self.text(name), what)
     }
 
     fn athlete(&self) -> Result<AthleteId, String> {
