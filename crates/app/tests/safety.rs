@@ -508,7 +508,7 @@ async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
         ("kind=strength&rounds=4", "sparring and bouts only"),
         ("kind=sparring&rounds=80", "Rounds cannot be 80"),
         ("kind=dancing", "what kind of session"),
-        ("kind=strength&date=tomorrow", "is no date"),
+        ("kind=strength&date=tomorrow", "is no day"),
         ("kind=strength&date=2026-09-24", "has not come yet"),
     ] {
         let refused = gym.post("/athlete/A05/session", form).await.refused();

@@ -63,7 +63,7 @@ fn blanks(session: &SessionId, form: &Submitted) -> Option<Vec<(Blank, String)>>
         })
     };
     let mut blanks = Vec::new();
-    for (name, text) in form.fields() {
+    for (name, text) in form.fields().iter().cloned() {
         let Some((set, rep)) = name.strip_prefix("blank-").and_then(|rest| rest.split_once('-'))
         else {
             continue;
