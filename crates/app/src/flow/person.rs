@@ -1,8 +1,8 @@
 //! What one role may know about one athlete. Nothing leaves here that the table of
 //! [`cornerwork_core::camp::permission`] does not give.
 
-use crate::flow::body_mass;
 use crate::flow::barred;
+use crate::flow::body_mass;
 use crate::flow::doors::Who;
 use crate::flow::house::House;
 use crate::flow::progress::{self, Methods};

@@ -1,13 +1,13 @@
 //! One page for the meeting with boxer and head coach: better or not, what to lift, what to heed.
 
 use super::{change_in_short, foot};
+use crate::flow::barred;
 use crate::flow::house::House;
 use crate::flow::plan;
 use crate::flow::plan::LOADED_JUMP;
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
-use crate::flow::barred;
 use cornerwork_core::report::document::{Block, Document, Lies};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
