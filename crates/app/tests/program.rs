@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+#[path = "program/from_paper.rs"]
+mod from_paper;
 mod support;
 
 use axum::Router;
@@ -54,7 +56,7 @@ impl Gym {
         let response = self.router.clone().oneshot(request).await.unwrap();
         let status = response.status();
         let bytes = to_bytes(response.into_body(), usize::MAX).await.unwrap();
-        (status, String::from_utf8(bytes.to_vec()).unwrap())
+        (status, String::from_utf8_lossy(&bytes).into_owned())
     }
 
     async fn page(&self, path: &str) -> String {

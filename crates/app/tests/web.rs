@@ -186,6 +186,24 @@ async fn a_slip_is_answered_with_what_may_have_been_meant() {
 }
 
 #[tokio::test]
+async fn two_events_of_one_rep_are_flagged_and_the_second_can_be_dropped() {
+    let gym = Gym::open().await;
+    // Sent together, done within half a second of each other by the device's own clock.
+    gym.post("/floor/1/rep", "athlete=B01&text=32.4&age_ms=5000").await;
+    gym.post("/floor/1/rep", "athlete=B01&text=32.9&age_ms=5200").await;
+    let page = gym.get("/floor/1").await.text;
+    assert!(page.contains("Drop the second, 32.9 cm"), "{page}");
+    assert_eq!(gym.reps().await, 2, "nothing is dropped silently");
+    let operation = page.split("name=\"operation\" value=\"").nth(1).unwrap();
+    let operation = operation.split('"').next().unwrap();
+    gym.post("/undo", &format!("operation={operation}")).await;
+    assert_eq!(gym.reps().await, 1);
+    // A rep later is a rep.
+    gym.post("/floor/1/rep", "athlete=B01&text=33.4").await;
+    assert!(!gym.get("/floor/1").await.text.contains("counted twice"));
+}
+
+#[tokio::test]
 async fn what_cannot_be_is_refused_even_when_chosen() {
     let gym = Gym::open().await;
     for chosen in ["2.75", "-0.3", "NaN", "inf", "1e300"] {

@@ -22,6 +22,7 @@ mod primer;
 mod program;
 mod restrictions;
 mod safety;
+mod staff;
 mod stations;
 mod test_day;
 #[cfg(test)]
@@ -31,6 +32,7 @@ mod training;
 mod truth;
 
 pub(crate) use calendar::STORY_NOW;
+pub use staff::numbers;
 
 use calendar::{BLUE_BAR_WEIGHED, Camp, FIRST_DAY, at};
 use cornerwork_core::session::operation::{Change, Operation};

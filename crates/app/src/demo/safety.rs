@@ -1,12 +1,13 @@
-//! Who works in the demo gym, who consented to what, limits and weigh-ins, the stoppage of the
+//! Who works in the demo gym and who consented to what, limits and weigh-ins, the stoppage of the
 //! story, and how hard every session felt.
 
 use super::calendar::{Camp, TONIGHT, at, days_before_tonight, session_on};
 use super::history::first_day_of;
-use super::journal::{ASSISTANT, COACH, DOCTOR, Journal, PHYSIO};
+use super::journal::{COACH, DOCTOR, Journal, PHYSIO};
 use super::people::{PEOPLE, Person};
 use super::performance::Chance;
 use super::restrictions::{self, STAND_DOWN_FROM};
+use super::staff::{GUARDIAN, STAFF, Staff};
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Role, Signed};
@@ -18,19 +19,6 @@ use cornerwork_core::session::operation::Change;
 use cornerwork_core::units::Mass;
 use jiff::civil::{Date, date};
 
-const GUARDIAN: &str = "Ines Merrowdene";
-/// The coach and the assistant have no number: the demo opens on the coach's device. Everyone
-/// else's number is on the page of people, to try.
-const STAFF: [(&str, Role, Option<&str>); 8] = [
-    (COACH, Role::Coach, None),
-    (ASSISTANT, Role::Assistant, Some("200200")),
-    ("Dorran Pikestaff", Role::HeadCoach, Some("300300")),
-    ("Marl Ettenwick", Role::HeadCoach, Some("300301")),
-    (PHYSIO, Role::Physio, Some("400400")),
-    (DOCTOR, Role::Doctor, Some("500500")),
-    ("Calla Munderfield", Role::Nutritionist, Some("600600")),
-    (GUARDIAN, Role::Guardian, Some("700700")),
-];
 /// Random numbers of this file are drawn from streams of their own, after those of the people.
 const FIRST_STREAM: u64 = 1000;
 /// Share of sessions of which someone asked how hard they felt.
@@ -38,12 +26,13 @@ const ASKED: f64 = 0.94;
 
 pub(super) fn write(journal: &mut Journal, seed: u64) {
     let first = first_day_of(&PEOPLE[0]).min(Camp::HarbourOpen.first_test());
-    for (name, role, pin) in STAFF {
+    for Staff { name, role, number } in STAFF {
         let member = Member {
             name: name.to_owned(),
             role,
-            pin: pin.map(str::to_owned),
-            pin_is_private: false,
+            pin: number.map(|(_, kept)| kept.to_owned()),
+            // Each asked for one of their own.
+            pin_is_private: number.is_some(),
             child: (role == Role::Guardian).then(|| by_code("A06").id()),
         };
         write_at(journal, first, 9, COACH, SafetyChange::MemberEntered(member));

@@ -4,9 +4,11 @@ use crate::flow::advice;
 use crate::flow::body_mass;
 use crate::flow::camp::act::CampAct;
 use crate::flow::close::{self, TypedSession};
+use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::{self, TypedBar};
+use crate::flow::paper::typing::{self, TypedBlank};
 use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{self, ProgramAct};
@@ -20,11 +22,11 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
 use cornerwork_core::session::trace::TraceChange;
 use cornerwork_core::units::{Length, Mass};
-use jiff::civil::Date;
 
 /// What a coach does.
 #[derive(Clone, Debug)]
@@ -184,6 +186,10 @@ pub enum Act {
     CloseEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
+    /// The sheets of a session were printed.
+    Printed(SessionId),
+    /// A blank of a sheet was typed in.
+    FromPaper(TypedBlank),
     /// A recording is filed, read, mended or set aside.
     Trace(Box<TraceChange>),
     /// Something of bouts and camps.
@@ -324,8 +330,8 @@ impl Desk<'_> {
                             typed,
                             chosen,
                         )?,
-                        weigh_in: date(&weigh_in, "the weigh-in")?,
-                        bout: date(&bout, "the bout")?,
+                        weigh_in: day::typed(&weigh_in, "the weigh-in").map_err(Answer::Refused)?,
+                        bout: day::typed(&bout, "the bout").map_err(Answer::Refused)?,
                         check_body: Some(body).filter(|body| !body.is_empty()),
                     }),
                 };
@@ -362,6 +368,12 @@ impl Desk<'_> {
             ),
             Act::CloseEvening => Change::EveningClosed,
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
+            Act::Printed(session) => {
+                let plan = self.gym().program.session(&session);
+                let printed = plan.and_then(|plan| typing::printed(self.house, self.gym(), plan));
+                Change::Paper(printed.ok_or(Answer::Kept)?)
+            }
+            Act::FromPaper(typed) => typing::change(self.house, self.gym(), &typed)?,
             Act::Trace(change) => Change::Trace(*change),
             Act::Camp(act) => {
                 Change::Camp(act.change(self.house, self.gym()).map_err(Answer::Refused)?)
@@ -557,12 +569,6 @@ impl Desk<'_> {
 const DAILY_SPREAD: f64 = 0.02;
 const LATER_SPREAD: f64 = 0.04;
 const LONGEST_KNOWN_DAYS: i64 = 14;
-
-fn date(text: &str, what: &str) -> Result<Date, Answer> {
-    let unread =
-        |_| Answer::Refused(format!("\"{text}\" is no date for {what}. Type it like 2026-11-20."));
-    text.trim().parse().map_err(unread)
-}
 
 fn refusal(refusal: &Refusal) -> Answer {
     Answer::Refused(refusal.to_string())

@@ -1,6 +1,6 @@
 //! What time it is in the gym. Passed in, so that a test or the demo can live in its own time.
 
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp};
 
@@ -43,6 +43,13 @@ impl Clock {
     /// The date in the gym at a moment.
     pub fn date_of(&self, at: Timestamp) -> Date {
         self.zone.to_datetime(at).date()
+    }
+
+    /// The moment of a date and a clock time in the gym. An hour that the clocks skip is the one
+    /// after it; of an hour that comes twice it is the first.
+    pub fn moment(&self, date: Date, time: Time) -> Timestamp {
+        let there = self.zone.to_ambiguous_timestamp(date.to_datetime(time));
+        there.compatible().unwrap_or(Timestamp::MAX)
     }
 
     /// The clock time in the gym at a moment: "18:20".

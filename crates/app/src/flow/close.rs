@@ -1,21 +1,24 @@
 //! The close of a session and of a camp: a rating, a note, what comes next; the line to the head
 //! coach; and afterwards what was planned, done, and changed.
 
+use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
-use crate::flow::{floor, picture};
+use crate::flow::{barred, floor, picture};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::camp::message::AfterSession;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::judgement::Verdict;
+use cornerwork_core::session::program::{SessionId, SessionPlan};
+use cornerwork_core::session::rep::Rep;
 use cornerwork_core::session::restriction::{Barred, Restriction};
-use jiff::ToSpan;
-use jiff::civil::Date;
+use jiff::civil::{Date, Time};
+use jiff::{Timestamp, ToSpan};
 use std::collections::BTreeSet;
 
 /// A camp is looked back on over this many days where nothing says when it began.
@@ -52,9 +55,7 @@ pub fn session(house: &House, typed: &TypedSession) -> Result<ClosedSession, Str
     let today = house.clock().today();
     let date = match typed.date.trim() {
         "" => today,
-        text => {
-            text.parse().map_err(|_| format!("\"{text}\" is no date. Type it like 2026-09-23."))?
-        }
+        text => day::typed(text, "the session")?,
     };
     let exertion = match typed.exertion.trim() {
         "" => None,
@@ -93,79 +94,102 @@ fn short(text: &str) -> String {
     text.trim().chars().take(LONGEST_NOTE).collect()
 }
 
-/// One athlete of the evening that is being closed.
+/// One athlete of the session that is being closed.
 #[derive(Debug)]
 pub struct ToClose<'a> {
     /// Who.
     pub athlete: &'a Athlete,
-    /// Reps done tonight.
+    /// Reps done.
     pub reps: usize,
     /// What was closed already.
     pub closed: Option<&'a ClosedSession>,
 }
 
-/// The evening that is being closed.
+/// The session that is being closed.
 #[derive(Debug)]
 pub struct CloseView<'a> {
     /// Its date.
     pub date: Date,
-    /// Minutes from its opening to the last rep, a first guess of how long it took.
+    /// A first guess of how long it took: to the last rep, or as planned where it was on paper.
     pub minutes: u16,
-    /// Everyone of its groups.
+    /// Everyone who was to come.
     pub people: Vec<ToClose<'a>>,
     /// The line to the head coach.
     pub line: String,
 }
 
-/// The evening that is open or was open last; `None` when there was none.
-pub fn view<'a>(house: &House, gym: &'a Gym) -> Option<CloseView<'a>> {
-    let evening = gym.evening.as_ref()?;
-    let people = evening
-        .plan
-        .groups
+/// A session as it was held: an evening on the floor, or a planned one that was on paper.
+struct Held<'a> {
+    date: Date,
+    people: Vec<&'a AthleteId>,
+    from: Timestamp,
+    until: Timestamp,
+    minutes: Option<u16>,
+}
+
+impl<'a> Held<'a> {
+    fn on_the_floor(evening: &'a Evening) -> Self {
+        let people = evening.plan.groups.iter().flatten().collect();
+        let (date, from) = (evening.plan.date, evening.opened_at);
+        Self { date, people, from, until: Timestamp::MAX, minutes: None }
+    }
+
+    fn on_paper(house: &House, plan: &'a SessionPlan) -> Option<Self> {
+        let date = plan.date.filter(|date| *date <= house.clock().today())?;
+        // Typed in before it was to begin, a rep is of the day all the same.
+        let from = house.clock().moment(date, Time::midnight());
+        let until = house.clock().moment(date.tomorrow().ok()?, Time::midnight());
+        let people = plan.people.iter().map(|presence| &presence.athlete).collect();
+        Some(Self { date, people, from, until, minutes: Some(plan.minutes) })
+    }
+
+    fn reps<'g>(&self, gym: &'g Gym, athlete: &AthleteId) -> impl Iterator<Item = &'g Rep> {
+        let (from, until) = (self.from, self.until);
+        // What was typed in from paper is entered later than it was done.
+        gym.reps_of(athlete)
+            .filter(move |rep| (from..until).contains(&rep.entry.at))
+            .filter(|rep| rep.entry.station.is_some())
+    }
+
+    /// Rounded up to five minutes.
+    fn minutes(&self, gym: &Gym) -> u16 {
+        let times = self.people.iter().flat_map(|id| self.reps(gym, id)).map(|rep| rep.entry.at);
+        let took = times.max().map_or(0, |last| last.duration_since(self.from).as_mins());
+        self.minutes.unwrap_or_else(|| u16::try_from((took + 4) / 5 * 5).unwrap_or(0))
+    }
+}
+
+/// The evening that is open or was open last, or a session that was on paper; `None` when there
+/// was none.
+pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Option<CloseView<'a>> {
+    let evening = gym.evening.as_ref();
+    let on_paper = session
+        .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
+        .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
+    let held = on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))?;
+    let closed = |id: &AthleteId| {
+        let mut sessions = gym.safety().sessions(id).iter();
+        sessions.find(|one| one.date == held.date && one.kind == SessionKind::Strength)
+    };
+    let people = held
+        .people
         .iter()
-        .flatten()
         .filter_map(|id| gym.athlete(id))
         .map(|athlete| ToClose {
             athlete,
-            reps: reps_of_evening(gym, evening, &athlete.id).count(),
-            closed: gym
-                .safety()
-                .sessions(&athlete.id)
-                .iter()
-                .find(|one| one.date == evening.plan.date && one.kind == SessionKind::Strength),
+            reps: held.reps(gym, &athlete.id).count(),
+            closed: closed(&athlete.id),
         })
         .collect();
-    Some(CloseView {
-        date: evening.plan.date,
-        minutes: minutes(gym, evening),
-        people,
-        line: after_session(house, gym, evening).line(),
-    })
-}
-
-fn reps_of_evening<'a>(
-    gym: &'a Gym,
-    evening: &'a Evening,
-    athlete: &AthleteId,
-) -> impl Iterator<Item = &'a cornerwork_core::session::rep::Rep> {
-    gym.reps_of(athlete)
-        .rev()
-        .take_while(|rep| rep.entry.at >= evening.opened_at)
-        .filter(|rep| rep.entry.station.is_some())
-}
-
-/// Rounded up to five minutes.
-fn minutes(gym: &Gym, evening: &Evening) -> u16 {
-    let last = gym.reps.iter().rev().map(|rep| rep.entry.at).find(|at| *at >= evening.opened_at);
-    let took = last.map_or(0, |last| last.duration_since(evening.opened_at).as_mins());
-    u16::try_from((took + 4) / 5 * 5).unwrap_or(0)
+    let (date, minutes) = (held.date, held.minutes(gym));
+    let line = after_session(house, gym, &held).line();
+    Some(CloseView { date, minutes, people, line })
 }
 
 /// What the line to the head coach is made of.
-pub fn after_session(house: &House, gym: &Gym, evening: &Evening) -> AfterSession {
-    let date = evening.plan.date;
-    let present: BTreeSet<&AthleteId> = evening.plan.groups.iter().flatten().collect();
+fn after_session(house: &House, gym: &Gym, held: &Held<'_>) -> AfterSession {
+    let date = held.date;
+    let present: BTreeSet<&AthleteId> = held.people.iter().copied().collect();
     let name = |id: &AthleteId| {
         gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().to_owned())
     };
@@ -189,7 +213,7 @@ pub fn after_session(house: &House, gym: &Gym, evening: &Evening) -> AfterSessio
             after.out.push((name(&athlete.id), bar.earliest_end));
         }
     }
-    after.best = best_of(house, gym, evening);
+    after.best = best_of(house, gym, held);
     after
 }
 
@@ -199,9 +223,9 @@ fn is_low(house: &House, gym: &Gym, athlete: &AthleteId, squad: &SquadJumps, dat
 }
 
 /// Of tonight's bests the one furthest above the best before it, as a share of it.
-fn best_of(house: &House, gym: &Gym, evening: &Evening) -> Option<(String, String)> {
-    let bests = evening.plan.groups.iter().flatten().flat_map(|athlete| {
-        reps_of_evening(gym, evening, athlete).filter_map(|rep| {
+fn best_of(house: &House, gym: &Gym, held: &Held<'_>) -> Option<(String, String)> {
+    let bests = held.people.iter().flat_map(|athlete| {
+        held.reps(gym, athlete).filter_map(|rep| {
             let exercise = house.exercise(gym, &rep.entry.exercise)?;
             let judgement = floor::judged(house, gym, exercise, rep);
             let (number, by) = (rep.number()?, judgement.difference?);
@@ -238,30 +262,12 @@ pub fn hand_over(house: &House, gym: &Gym, athlete: &Athlete) -> HandOver {
         done: done(house, gym, athlete, from, &recent),
         changed: changed(house, gym, athlete),
         best_loads: best_loads(house, gym, athlete),
-        avoid: gym.restrictions(&athlete.id, to).map(in_words).collect(),
+        avoid: gym
+            .restrictions(&athlete.id, to)
+            .map(|one| barred::with_ground(house, gym, one))
+            .collect(),
         keep,
     }
-}
-
-/// A restriction in words fit for everyone.
-pub fn in_words(one: &Restriction) -> String {
-    let what = match &one.barred {
-        Barred::Everything => "all training".to_owned(),
-        Barred::Exercises(exercises) => list(exercises),
-        Barred::OneSide { exercises, side } => format!("{}, {}", list(exercises), side.word()),
-    };
-    let end = match (one.earliest_end, one.needs_clearance) {
-        (Some(end), true) => format!("earliest {}, needs clearance", end.strftime("%-d %B")),
-        (Some(end), false) => format!("until {}", end.strftime("%-d %B")),
-        (None, _) => "until cleared".to_owned(),
-    };
-    let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
-    format!("No {what}: {}, {end}.{instead}", one.ground)
-}
-
-fn list(exercises: &[cornerwork_core::exercise::ExerciseId]) -> String {
-    let words: Vec<String> = exercises.iter().map(|one| one.as_str().replace('-', " ")).collect();
-    words.join(", ")
 }
 
 fn done(

@@ -1,13 +1,17 @@
 //! Who holds a device: someone who signed in with a number, or whoever picked it up.
 //!
-//! It keeps a gym's own people to what is theirs to see. It keeps nobody out who can read the
-//! gym's folder or listen on its network: numbers are kept as they are and travel unencrypted.
-//! The program chooses them, so that nobody's number from elsewhere lies here.
+//! It keeps a gym's own people to what is theirs to see. Numbers are kept as salted hashes, but
+//! they travel the gym's network unencrypted: whoever listens there reads them. The program
+//! chooses them, so that nobody's number from elsewhere travels here.
 
+use crate::flow::house::House;
+use crate::flow::keeper::Submission;
+use crate::flow::pin;
 use cornerwork_core::camp::permission::{Role, Signed};
-use cornerwork_core::camp::safety_change::Member;
+use cornerwork_core::camp::safety_change::{Member, SafetyChange};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::operation::{Change, OperationId};
 use jiff::{SignedDuration, Timestamp};
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
@@ -16,8 +20,6 @@ use uuid::Uuid;
 /// Wrong numbers in a row after which a name is closed for a while, and for how long.
 const MOST_TRIES: u32 = 5;
 const CLOSED_FOR: SignedDuration = SignedDuration::from_mins(5);
-/// Digits of a number.
-const PIN_DIGITS: usize = 6;
 
 /// Whoever asks for a page.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -48,6 +50,8 @@ impl Who {
 pub struct Doors {
     devices: Mutex<HashMap<u128, String>>,
     tries: Mutex<HashMap<String, (u32, Timestamp)>>,
+    /// Names with their new numbers, by what their one page is called, until it was shown.
+    unseen: Mutex<HashMap<u128, (String, String)>>,
 }
 
 /// Why someone was not let in.
@@ -76,36 +80,42 @@ impl Doors {
         Who { name: None, role, child: None }
     }
 
-    /// Lets someone in and gives the token of the device.
-    ///
-    /// # Errors
-    /// [`NotLetIn`]
-    pub fn sign_in(
-        &self,
-        gym: &Gym,
-        name: &str,
-        pin: &str,
-        now: Timestamp,
-    ) -> Result<u128, NotLetIn> {
+    /// A try at someone's number, which is counted before it is judged: many at once gain nothing.
+    /// Gives the number as it is kept.
+    fn knock(&self, gym: &Gym, name: &str, now: Timestamp) -> Result<String, NotLetIn> {
+        // Names nobody has are not remembered: there is no end of them.
+        let kept = gym.safety().member(name).and_then(|member| member.pin.clone());
+        let kept = kept.ok_or(NotLetIn::Wrong)?;
         let mut tries = self.tries.lock().unwrap_or_else(PoisonError::into_inner);
         let (count, last) = tries.get(name).copied().unwrap_or((0, now));
-        if count >= MOST_TRIES && now.duration_since(last) < CLOSED_FOR {
+        let rested = now.duration_since(last) >= CLOSED_FOR;
+        if count >= MOST_TRIES && !rested {
             return Err(NotLetIn::Closed);
         }
-        let known = gym.safety().member(name).and_then(|member| member.pin.as_deref());
-        if known.is_none_or(|known| known != pin.trim()) {
-            let count = if count >= MOST_TRIES { 1 } else { count + 1 };
-            // Names nobody has are not remembered: there is no end of them.
-            if known.is_some() {
-                tries.insert(name.to_owned(), (count, now));
-            }
-            return Err(NotLetIn::Wrong);
-        }
-        tries.remove(name);
-        let token = Uuid::now_v7().as_u128() ^ (Uuid::now_v7().as_u128() << 64);
+        tries.insert(name.to_owned(), (if rested { 1 } else { count + 1 }, now));
+        Ok(kept)
+    }
+
+    /// The token of a device whose holder is let in.
+    fn open(&self, name: &str) -> u128 {
+        self.tries.lock().unwrap_or_else(PoisonError::into_inner).remove(name);
+        let token = Uuid::new_v4().as_u128();
         let mut devices = self.devices.lock().unwrap_or_else(PoisonError::into_inner);
         devices.insert(token, name.to_owned());
-        Ok(token)
+        token
+    }
+
+    /// What the page is called on which a new number is shown once.
+    pub fn to_show(&self, name: &str, pin: &str) -> u128 {
+        let token = Uuid::new_v4().as_u128();
+        let mut unseen = self.unseen.lock().unwrap_or_else(PoisonError::into_inner);
+        unseen.insert(token, (name.to_owned(), pin.to_owned()));
+        token
+    }
+
+    /// A name and the number to be shown, the first time it is asked for.
+    pub fn shown(&self, token: u128) -> Option<(String, String)> {
+        self.unseen.lock().unwrap_or_else(PoisonError::into_inner).remove(&token)
     }
 
     /// Lets a device go.
@@ -114,9 +124,43 @@ impl Doors {
     }
 }
 
-/// A number nobody chose.
-pub fn new_pin() -> String {
-    // The last 62 bits of such an id are random.
-    let random = Uuid::now_v7().as_u128() % 10_u128.pow(6);
-    format!("{random:0PIN_DIGITS$}")
+/// Lets someone in and gives the token of the device. A number that an earlier version kept as it
+/// is, is kept as a hash from its first use on.
+///
+/// # Errors
+/// [`NotLetIn`]
+pub async fn sign_in(house: &House, name: &str, typed: &str) -> Result<u128, NotLetIn> {
+    let doors = &house.safety.doors;
+    let kept = {
+        let ledger = house.keeper.ledger().await;
+        doors.knock(ledger.gym(), name, house.clock().now())?
+    };
+    let (known, typed) = (kept.clone(), typed.trim().to_owned());
+    // Hashing is slow on purpose: it must not hold up the streams.
+    let hash_anew = pin::is_plain(&kept);
+    let judged = tokio::task::spawn_blocking(move || {
+        pin::fits(&known, &typed).then(|| if hash_anew { pin::hashed(&typed) } else { None })
+    });
+    let Ok(Some(anew)) = judged.await else { return Err(NotLetIn::Wrong) };
+    if let Some(anew) = anew {
+        keep_hashed(house, name, &kept, anew).await;
+    }
+    Ok(doors.open(name))
+}
+
+/// Whoever renewed the number meanwhile keeps the new one. A disk that fails here leaves it as it
+/// was, for the next time.
+async fn keep_hashed(house: &House, name: &str, kept: &str, anew: String) {
+    let member = {
+        let ledger = house.keeper.ledger().await;
+        ledger.gym().safety().member(name).filter(|one| one.pin.as_deref() == Some(kept)).cloned()
+    };
+    let Some(member) = member else { return };
+    let change = SafetyChange::MemberEntered(Member { pin: Some(anew), ..member });
+    let id = OperationId(Uuid::now_v7().as_u128());
+    let submission =
+        Submission { id, author: "the program".to_owned(), change: Change::Safety(change) };
+    if let Err(error) = house.keeper.submit(submission).await {
+        tracing::warn!(%error, "a number is still kept as it is");
+    }
 }

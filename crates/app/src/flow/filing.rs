@@ -1,5 +1,6 @@
 //! What is said of a recording, as a person types it on the page or the command line.
 
+use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::trace::Kind;
 use crate::flow::traces;
@@ -9,7 +10,6 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::session::trace::Filing;
 use cornerwork_core::units::{Length, Mass};
-use jiff::civil::Date;
 
 /// Stands for "as the name of the file says".
 pub const BY_NAME: &str = "by-name";
@@ -45,9 +45,7 @@ impl TypedFiling {
     pub fn read(&self, house: &House, gym: &Gym, file: &str) -> Result<Filing, String> {
         let day = match self.day.trim() {
             "" => house.clock().today(),
-            day => day.parse::<Date>().map_err(|_| {
-                format!("\"{day}\" is no date. Type the day of recording as 2026-09-23.")
-            })?,
+            text => day::typed(text, "the recording")?,
         };
         let exercise = match self.exercise.trim() {
             "" => None,

@@ -3,11 +3,13 @@
 
 pub mod act;
 pub mod advice;
+mod barred;
 pub mod body_mass;
 pub mod camp;
 pub mod clock;
 pub mod close;
 mod dated;
+pub mod day;
 pub mod desk;
 pub mod doors;
 pub mod earlier_camps;
@@ -27,6 +29,7 @@ pub mod paper;
 pub mod peers;
 pub mod person;
 pub mod picture;
+pub mod pin;
 pub mod plan;
 pub mod plate_series;
 pub mod predict;

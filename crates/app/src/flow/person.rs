@@ -1,8 +1,8 @@
 //! What one role may know about one athlete. Nothing leaves here that the table of
 //! [`cornerwork_core::camp::permission`] does not give.
 
+use crate::flow::barred;
 use crate::flow::body_mass;
-use crate::flow::close::in_words;
 use crate::flow::doors::Who;
 use crate::flow::house::House;
 use crate::flow::progress::{self, Methods};
@@ -100,16 +100,19 @@ pub fn view<'a>(
     let of_head = sees(Matter::HeadInjury);
     let medical = sees(Matter::Diagnosis) == Sight::All;
     let safety = gym.safety();
-    let barred = match sees(Matter::Diagnosis) {
+    let barred_in_words = match sees(Matter::Diagnosis) {
         Sight::Nothing => Vec::new(),
-        _ => gym.restrictions(code, today).map(|one| (one, in_words(one))).collect(),
+        _ => gym
+            .restrictions(code, today)
+            .map(|one| (one, barred::with_ground(house, gym, one)))
+            .collect(),
     };
     let stoppages = safety.stoppages(code);
     let knows_signs = medical || who.role == Role::Coach;
     Some(PersonView {
         athlete,
         availability: availability(gym, athlete, today),
-        barred,
+        barred: barred_in_words,
         stoppages: if of_head == Sight::All { stoppages } else { &[] },
         stand_down_rule: stoppages
             .last()

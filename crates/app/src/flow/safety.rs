@@ -1,7 +1,8 @@
 //! Acts about safety and consent: what was typed becomes one change, or a sentence why not.
 
 use crate::flow::act::Answer;
-use crate::flow::doors::{self, Who};
+use crate::flow::day;
+use crate::flow::doors::Who;
 use crate::flow::house::House;
 use crate::flow::keeper::Submission;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
@@ -35,6 +36,8 @@ pub struct SafetyAct {
     pub fields: Vec<(String, String)>,
     /// Whoever does it.
     pub who: Who,
+    /// A new number as it is to be kept, for whoever gets one.
+    pub number: Option<String>,
 }
 
 impl SafetyAct {
@@ -52,9 +55,7 @@ impl SafetyAct {
     }
 
     fn date(&self, name: &str, what: &str) -> Result<Date, String> {
-        let text = self.text(name);
-        text.parse()
-            .map_err(|_| format!("\"{text}\" is no date for {what}. Type it like 2026-09-23."))
+        day::typed(self.text(name), what)
     }
 
     fn athlete(&self) -> Result<AthleteId, String> {
@@ -77,12 +78,12 @@ pub fn change(house: &House, gym: &Gym, act: &SafetyAct) -> Result<Change, Strin
         "clear" => SafetyChange::Cleared {
             restriction: RestrictionId(act.text("restriction").to_owned()),
             on: act.date("on", "the examination")?,
-            by: act.signed(),
+            by: own_word(gym, act)?,
         },
         "extend" => SafetyChange::OutExtended {
             restriction: RestrictionId(act.text("restriction").to_owned()),
             until: act.date("until", "the new earliest date")?,
-            by: act.signed(),
+            by: own_word(gym, act)?,
         },
         "stop" => SafetyChange::StopSignSeen {
             athlete: act.athlete()?,
@@ -252,14 +253,23 @@ fn member(gym: &Gym, act: &SafetyAct) -> Result<Member, String> {
         _ => {}
     }
     let child = child.filter(|_| role == Role::Guardian);
-    Ok(Member { name, role, pin: Some(doors::new_pin()), pin_is_private: false, child })
+    Ok(Member { name, role, pin: act.number.clone(), pin_is_private: false, child })
+}
+
+/// A word that ends or lengthens a stand-down is given under a number nobody else was shown.
+fn own_word(gym: &Gym, act: &SafetyAct) -> Result<Signed, String> {
+    let member = act.who.name.as_ref().and_then(|name| gym.safety().member(name));
+    if member.is_some_and(|member| !member.pin_is_private) {
+        return Err("The coach has seen this number. Ask for one of your own under \"Who holds this device\", then sign.".to_owned());
+    }
+    Ok(act.signed())
 }
 
 /// A number only its owner is shown.
 fn renewed(gym: &Gym, act: &SafetyAct) -> Result<Member, String> {
     let name = act.who.name.as_ref().ok_or("Sign in first.")?;
     let member = gym.safety().member(name).ok_or("Sign in first.")?.clone();
-    Ok(Member { pin: Some(doors::new_pin()), pin_is_private: true, ..member })
+    Ok(Member { pin: act.number.clone(), pin_is_private: true, ..member })
 }
 
 /// Deletes everything about an athlete, once the code was typed to confirm. An athlete who is

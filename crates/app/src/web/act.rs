@@ -86,6 +86,7 @@ fn act_at_station(station: u8, what: &str, form: &Submitted, who: &Who) -> Optio
             what: "stop".to_owned(),
             fields: vec![("sign".to_owned(), form.typed("sign"))],
             who: who.clone(),
+            number: None,
         }),
         "fault" => Act::Fault { rep: form.text("rep")?.parse().ok()?, tag: form.typed("fault") },
         _ => return None,

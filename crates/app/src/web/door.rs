@@ -60,7 +60,9 @@ fn opens(role: Role, path: &str) -> bool {
         }
         // Work too near a bout or sparring is the coach's to answer for.
         (Role::Guardian, _) | (_, ["floor", "answer"]) => false,
-        (Role::Assistant, ["floor" | "rep" | "undo" | "people", ..]) => true,
+        (Role::Assistant, ["floor" | "rep" | "undo" | "people", ..] | ["session", _, "paper"]) => {
+            true
+        }
         (_, ["people"]) => true,
         _ => false,
     }
@@ -100,8 +102,8 @@ mod tests {
             (Role::Coach, vec!["/", "/athlete/A05", "/close", "/people/A05/clear"], vec![]),
             (
                 Role::Assistant,
-                vec!["/floor", "/floor/2/rep", "/rep/1", "/undo", "/wall", "/people/A05"],
-                vec!["/", "/athlete/A05/mass", "/close", "/plan", "/floor/answer", "/evening"],
+                vec!["/floor", "/floor/2/rep", "/undo", "/people/A05", "/session/x/paper"],
+                vec!["/", "/athlete/A05/mass", "/close", "/plan", "/floor/answer", "/session/x"],
             ),
             (
                 Role::Doctor,

@@ -11,7 +11,8 @@ use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 
 const SEC_FETCH_SITE: HeaderName = HeaderName::from_static("sec-fetch-site");
-const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; base-uri 'none'; \
+const POLICY: &str = "default-src 'self'; style-src 'self' 'unsafe-inline'; \
+                      img-src 'self' data: blob:; media-src 'self' blob:; base-uri 'none'; \
                       frame-ancestors 'none'; form-action 'self'";
 
 /// Refuses a change asked for by a page of another site, and sends every answer with a policy

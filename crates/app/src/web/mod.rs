@@ -8,6 +8,7 @@ mod form;
 mod guard;
 mod live;
 mod page;
+mod paper_act;
 mod program;
 mod safety;
 mod shell;
@@ -57,6 +58,7 @@ pub fn router(site: Site) -> Router {
         .route("/people/{code}", get(page::person::show))
         .route("/people/{code}/{what}", get(safety::everything).post(safety::person))
         .route("/role", get(page::role::show).post(safety::role))
+        .route("/role/number/{token}", get(page::role::number))
         .route("/rep/{id}", get(page::rep::show).post(act::rep_changed))
         .route("/floor", get(page::floor::all))
         .route("/floor/rotate", post(act::rotate))
@@ -68,6 +70,7 @@ pub fn router(site: Site) -> Router {
         .route("/sessions", get(page::sessions::show).post(program::new_session))
         .route("/session/{id}", get(page::session::show).post(program::session))
         .route("/session/{id}/rotation", get(page::rotation::show))
+        .route("/session/{id}/paper", get(page::typing::show).post(paper_act::typed))
         .route("/exercises", get(page::exercises::all).post(program::exercises))
         .route("/exercise/{id}", get(page::exercises::one).post(program::exercise))
         .route("/paper", get(page::paper::list))

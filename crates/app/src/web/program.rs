@@ -3,6 +3,7 @@
 use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act, Answer};
+use crate::flow::day;
 use crate::flow::program::ProgramAct;
 use crate::flow::program::presence::Coming;
 use crate::flow::program::typed::{self, Edit, TypedBlock};
@@ -16,14 +17,11 @@ use cornerwork_io::catalogue::exercises::TypedExercise;
 /// A session planned from a template.
 pub(super) async fn new_session(State(site): State<Site>, form: Submitted) -> Response {
     let (template, day) = (form.typed("template"), form.typed("day"));
-    let id = {
-        let ledger = site.house.keeper.ledger().await;
-        typed::new_id(ledger.gym(), &template, &day)
+    let id = match day::typed(&day, "the session") {
+        Ok(date) => typed::new_id(site.house.keeper.ledger().await.gym(), &template, date),
+        Err(sentence) => return form.answer(Answer::Refused(sentence)),
     };
-    let Some(session) = id else {
-        let sentence = format!("\"{day}\" is no day. Type it like 2026-09-23.");
-        return form.answer(Answer::Refused(sentence));
-    };
+    let Some(session) = id else { return form.unreadable() };
     let edit = Edit::New { template, day };
     submit(&site, Some(ProgramAct::Edit { session, edit }), &form).await
 }

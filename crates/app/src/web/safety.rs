@@ -5,18 +5,23 @@ use super::Site;
 use super::act::do_it;
 use super::door::{COOKIE_NAME, token};
 use super::form::Submitted;
-use crate::flow::act::{Act, Answer};
+use super::page;
+use crate::flow::act::{self, Act, Answer};
 use crate::flow::close::TypedSession;
-use crate::flow::doors::Who;
+use crate::flow::doors::{self, Who};
+use crate::flow::paper::{self, Along};
+use crate::flow::pin;
 use crate::flow::safety::{self, SafetyAct};
 use crate::flow::takeaway;
 use axum::Extension;
-use axum::extract::{Path, State};
+use axum::extract::{Path, Query, State};
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE, SET_COOKIE};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use cornerwork_core::camp::permission::{Matter, Role, Sight};
-use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::gym::Gym;
+use serde::Deserialize;
 
 /// Something about one person: a stoppage, a clearance, a consent, a note, the end.
 pub(super) async fn person(
@@ -33,7 +38,7 @@ pub(super) async fn person(
         return form.answer(safety::forget(&site.house, &who, athlete, &typed, form.id()).await);
     }
     let fields = form.fields().to_vec();
-    let act = SafetyAct { athlete: Some(athlete), what, fields, who };
+    let act = SafetyAct { athlete: Some(athlete), what, fields, who, number: None };
     do_it(&site, Some(Act::Safety(act)), &form).await
 }
 
@@ -43,9 +48,42 @@ pub(super) async fn people(
     Extension(who): Extension<Who>,
     form: Submitted,
 ) -> Response {
-    let act =
-        SafetyAct { athlete: None, what: "member".to_owned(), fields: form.fields().to_vec(), who };
-    do_it(&site, Some(Act::Safety(act)), &form).await
+    let name = form.typed("name").trim().to_owned();
+    with_new_number(&site, who, "member", &name, &form).await
+}
+
+/// Keeps the hash of a new number and shows the number once.
+async fn with_new_number(
+    site: &Site,
+    who: Who,
+    what: &str,
+    name: &str,
+    form: &Submitted,
+) -> Response {
+    let id = form.id();
+    if site.house.keeper.ledger().await.knows(id) {
+        // Sent again: the number of the first time stands, and it was shown then.
+        return form.answer(Answer::Kept);
+    }
+    let pin = pin::new();
+    let number = {
+        let pin = pin.clone();
+        tokio::task::spawn_blocking(move || pin::hashed(&pin)).await.ok().flatten()
+    };
+    if number.is_none() {
+        let sentence = "There was no memory left to make a number. Close something and try again.";
+        return form.answer(Answer::Refused(sentence.to_owned()));
+    }
+    let fields = form.fields().to_vec();
+    let act = SafetyAct { athlete: None, what: what.to_owned(), fields, who, number };
+    let answer = act::act(&site.house, id, form.author(), Act::Safety(act)).await;
+    form.answer(match answer {
+        Answer::Kept => {
+            let token = site.house.safety.doors.to_show(name, &pin);
+            Answer::GoTo(format!("/role/number/{token:032x}"))
+        }
+        other => other,
+    })
 }
 
 /// A session closed.
@@ -97,23 +135,17 @@ pub(super) async fn role(
     headers: HeaderMap,
     form: Submitted,
 ) -> Response {
-    let doors = &site.house.safety.doors;
     if form.text("what") == Some("out") {
         if let Some(token) = token(&headers) {
-            doors.sign_out(token);
+            site.house.safety.doors.sign_out(token);
         }
         return with_cookie(&format!("{COOKIE_NAME}=; Path=/; Max-Age=0"), "/role");
     }
     if form.text("what") == Some("renew") {
-        let act = SafetyAct { athlete: None, what: "renew".to_owned(), fields: vec![], who };
-        return do_it(&site, Some(Act::Safety(act)), &form).await;
+        let name = who.name.clone().unwrap_or_default();
+        return with_new_number(&site, who, "renew", &name, &form).await;
     }
-    let entered = {
-        let ledger = site.house.keeper.ledger().await;
-        let now = site.house.clock().now();
-        doors.sign_in(ledger.gym(), &form.typed("name"), &form.typed("pin"), now)
-    };
-    match entered {
+    match doors::sign_in(&site.house, &form.typed("name"), &form.typed("pin")).await {
         Ok(token) => {
             let cookie = format!("{COOKIE_NAME}={token:032x}; Path=/; HttpOnly; SameSite=Strict");
             with_cookie(&cookie, "/role")
@@ -126,22 +158,46 @@ fn with_cookie(cookie: &str, path: &str) -> Response {
     ([(SET_COOKIE, cookie)], Redirect::to(path)).into_response()
 }
 
-/// Everything about one athlete as one table, in SI units.
+/// What goes along besides what always does.
+#[derive(Deserialize)]
+pub(super) struct Asked {
+    mass: Option<String>,
+}
+
+/// Everything about one athlete: a table in SI units, or pages to read.
 pub(super) async fn everything(
     State(site): State<Site>,
     Extension(who): Extension<Who>,
     Path((code, what)): Path<(String, String)>,
+    Query(asked): Query<Asked>,
 ) -> Response {
     let medical = who.role.sees(Matter::Diagnosis) == Sight::All;
-    let ledger = site.house.keeper.ledger().await;
-    let athlete = AthleteId::new(&code)
-        .filter(|code| who.sees(code) && (medical || who.role == Role::Coach))
-        .and_then(|code| ledger.gym().athlete(&code));
-    let Some(athlete) = athlete.filter(|_| what == "everything.csv") else {
-        return (StatusCode::NOT_FOUND, "There is nothing of this name here for you.")
-            .into_response();
+    let paper = {
+        let ledger = site.house.keeper.ledger().await;
+        let gym = ledger.gym();
+        let athlete = AthleteId::new(&code)
+            .filter(|code| who.sees(code) && (medical || who.role == Role::Coach))
+            .and_then(|code| gym.athlete(&code));
+        match (athlete, what.as_str()) {
+            (Some(athlete), "everything.csv") => {
+                return table(&site, gym, athlete, medical);
+            }
+            (Some(athlete), "everything.pdf") => {
+                let body_mass = asked.mass.as_deref() == Some("yes");
+                let along = Along { body_mass, medical_notes: medical };
+                paper::everything(&site.house, gym, athlete, along)
+            }
+            _ => {
+                let sentence = "There is nothing of this name here for you.";
+                return (StatusCode::NOT_FOUND, sentence).into_response();
+            }
+        }
     };
-    match takeaway::table(&site.house, ledger.gym(), athlete, medical) {
+    page::paper::printed(paper, &format!("{code}-everything")).await
+}
+
+fn table(site: &Site, gym: &Gym, athlete: &Athlete, medical: bool) -> Response {
+    match takeaway::table(&site.house, gym, athlete, medical) {
         Ok(csv) => {
             let name = format!("attachment; filename=\"{}.csv\"", athlete.id);
             let headers =

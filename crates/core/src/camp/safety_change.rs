@@ -19,9 +19,10 @@ pub struct Member {
     pub name: String,
     /// What they are here for.
     pub role: Role,
-    /// The number they sign in with, chosen by the program; absent for someone who has none yet.
+    /// The number they sign in with as it is kept: a salted hash, or the digits themselves in
+    /// stores of versions before there were hashes; absent for someone who has none yet.
     pub pin: Option<String>,
-    /// Whether they chose it anew themselves: nobody else is shown it then.
+    /// Whether they asked for it themselves: nobody else was shown it then.
     pub pin_is_private: bool,
     /// The child a guardian speaks for.
     pub child: Option<AthleteId>,

@@ -3,6 +3,7 @@
 mod apply;
 mod check;
 mod evening;
+mod paper;
 mod safety;
 
 pub use evening::Evening;
@@ -18,6 +19,7 @@ use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
 use crate::session::evening::{Station, Target};
 use crate::session::operation::OperationId;
+use crate::session::paper::Papers;
 use crate::session::program::{Program, SessionPlan};
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
@@ -64,6 +66,7 @@ pub struct Gym {
     restrictions: BTreeMap<RestrictionId, Restriction>,
     targets: BTreeMap<(AthleteId, ExerciseId), Target>,
     safety: Safety,
+    papers: Papers,
 }
 
 /// What a best must share with a rep to be comparable with it.
@@ -191,8 +194,9 @@ impl Gym {
     /// When an athlete last did a rep on this evening.
     pub fn last_effort(&self, athlete: &AthleteId) -> Option<Timestamp> {
         let opened_at = self.evening.as_ref()?.opened_at;
-        let last = self.reps_of(athlete).next_back()?;
-        (last.entry.at >= opened_at).then_some(last.entry.at)
+        // What was typed in from paper is entered later than it was done.
+        let last = self.reps_of(athlete).map(|rep| rep.entry.at).max()?;
+        (last >= opened_at).then_some(last)
     }
 
     /// The best comparable number, among reps entered before one given.
@@ -256,11 +260,21 @@ impl Gym {
         side: Option<Side>,
         today: Date,
     ) -> Result<(), Refusal> {
+        self.allows_under(athlete, exercise, side, today, |_| true)
+    }
+
+    /// The same under those restrictions only that are asked about.
+    fn allows_under(
+        &self,
+        athlete: &AthleteId,
+        exercise: &ExerciseId,
+        side: Option<Side>,
+        today: Date,
+        binds: impl Fn(&Restriction) -> bool,
+    ) -> Result<(), Refusal> {
         self.guardian_consents(athlete)?;
-        let Some(bar) = self.restrictions(athlete, today).find(|one| one.bars(exercise, side))
-        else {
-            return Ok(());
-        };
+        let mut binding = self.restrictions(athlete, today).filter(|one| binds(one));
+        let Some(bar) = binding.find(|one| one.bars(exercise, side)) else { return Ok(()) };
         let what = match &bar.barred {
             Barred::Everything => "all training".to_owned(),
             Barred::Exercises(_) => words_of(exercise),

@@ -5,12 +5,14 @@
 
 pub mod athlete;
 pub mod bout;
+pub mod counted_twice;
 pub mod evening;
 pub mod gym;
 pub mod judgement;
 pub mod ledger;
 pub mod next_action;
 pub mod operation;
+pub mod paper;
 pub mod program;
 pub mod refusal;
 pub mod rep;

@@ -11,6 +11,7 @@ use crate::kit::{Bar, PlateRack};
 use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::bout::Bout;
 use crate::session::evening::{EveningPlan, Target};
+use crate::session::paper::PaperChange;
 use crate::session::program::ProgramChange;
 use crate::session::rep::{DoneWith, Load, RepEntry, SeenFault};
 use crate::session::restriction::{Restriction, RestrictionId};
@@ -184,6 +185,8 @@ pub enum Change {
     EveningClosed,
     /// The program changes: own exercises, planned sessions, who comes.
     Program(ProgramChange),
+    /// Sheets printed, and reps typed in from them.
+    Paper(PaperChange),
     /// A change of safety, consent, load or limits.
     Safety(SafetyChange),
     /// A recording filed, read, mended or set aside.

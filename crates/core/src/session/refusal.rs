@@ -3,6 +3,7 @@
 use crate::camp::camps::CampRefusal;
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
+use crate::session::paper::PaperRefusal;
 use crate::session::program::ProgramRefusal;
 use jiff::civil::Date;
 use thiserror::Error;
@@ -68,6 +69,9 @@ pub enum Refusal {
     /// A change of the program that does not fit.
     #[error(transparent)]
     Program(#[from] ProgramRefusal),
+    /// Something from paper that cannot be taken.
+    #[error(transparent)]
+    Paper(#[from] PaperRefusal),
     /// A load jump too far above what was tried.
     #[error(
         "{asked_kg:.1} kg is {step_kg:.1} kg above the heaviest tried tonight ({heaviest_kg:.1} kg). \

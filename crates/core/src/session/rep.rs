@@ -146,6 +146,8 @@ pub struct Rep {
     pub entry: RepEntry,
     /// Set of this athlete at this station on this evening, from 1; 0 outside an evening.
     pub set: u32,
+    /// Whether it was typed in from a sheet afterwards: its time is then that of the session.
+    pub from_paper: bool,
     /// Faults seen, each with whether it spoils the number.
     pub faults: Vec<SeenFault>,
     /// Set aside by the coach with a reason: counts as done, feeds no best and no profile.

@@ -45,6 +45,7 @@ fn change() -> impl Strategy<Value = Change> {
         evening().boxed(),
         mending().boxed(),
         crate::any_trace::change().boxed(),
+        crate::any_paper::change().boxed(),
     ]
 }
 
@@ -283,7 +284,7 @@ fn rack() -> impl Strategy<Value = PlateRack> {
     })
 }
 
-fn load() -> impl Strategy<Value = Load> {
+pub(crate) fn load() -> impl Strategy<Value = Load> {
     (of(words()), vec(plate(), 0..5), number()).prop_map(|(bar, plates, total)| Load {
         bar,
         plates,
@@ -317,7 +318,7 @@ fn station() -> impl Strategy<Value = Station> {
     )
 }
 
-fn rep() -> impl Strategy<Value = RepEntry> {
+pub(crate) fn rep() -> impl Strategy<Value = RepEntry> {
     let method =
         select(vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand]);
     let who_where = (code(), exercise(), of(any::<u8>()), load(), of(number()), of(side()));

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 mod any_operation;
+mod any_paper;
 mod any_program;
 mod any_trace;
 mod damage;

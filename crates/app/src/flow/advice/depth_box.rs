@@ -18,7 +18,8 @@ use jiff::civil::Date;
 /// Boxes tried longer ago than this say little about today.
 const RESULT_DAYS: i64 = 42;
 
-pub(super) fn advice(
+/// The box for an athlete; with a coach's reason above what is open to a junior without one.
+pub fn advice(
     house: &House,
     gym: &Gym,
     athlete: &Athlete,

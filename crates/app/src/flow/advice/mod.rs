@@ -4,12 +4,12 @@ mod depth_box;
 mod momentum;
 mod velocity;
 
-pub use depth_box::{box_cap, cap_words};
+pub use depth_box::{advice as box_for, box_cap, cap_words};
 pub use momentum::next_jump_load;
 
 use crate::flow::house::House;
 use crate::flow::program::resolve;
-use cornerwork_core::exercise::{Exercise, LoadModel, MeasureKind};
+use cornerwork_core::exercise::{LoadModel, MeasureKind};
 use cornerwork_core::kit::{Bar, Loadable, loadable};
 use cornerwork_core::note::Note;
 use cornerwork_core::session::athlete::Athlete;
@@ -136,17 +136,6 @@ fn as_planned(house: &House, gym: &Gym, station: &Station, athlete: &Athlete) ->
         DoThis::SetBox { height } => Advice { box_height: Some(height), ..advice },
         _ => advice,
     })
-}
-
-/// The box for an athlete; with a coach's reason above what is open to a junior without one.
-pub fn box_for(
-    house: &House,
-    gym: &Gym,
-    athlete: &Athlete,
-    exercise: &Exercise,
-    coach_reason: Option<String>,
-) -> Advice {
-    depth_box::advice(house, gym, athlete, exercise, coach_reason)
 }
 
 fn hanging(advice: Advice, load: Option<Mass>, loads: &[(Bar, Loadable)]) -> Advice {

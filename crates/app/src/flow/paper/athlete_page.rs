@@ -1,6 +1,7 @@
 //! One page for the meeting with boxer and head coach: better or not, what to lift, what to heed.
 
-use super::{barred_words, change_in_short, foot};
+use super::{change_in_short, foot};
+use crate::flow::barred;
 use crate::flow::house::House;
 use crate::flow::plan;
 use crate::flow::plan::LOADED_JUMP;
@@ -18,7 +19,7 @@ pub fn athlete_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
     let today = house.clock().today();
     blocks.extend(
         gym.restrictions(&athlete.id, today)
-            .map(|restriction| Block::Caution(barred_words(house, gym, restriction))),
+            .map(|restriction| Block::Caution(barred::without_ground(house, gym, restriction))),
     );
     blocks.push(Block::Heading("Is the jump better?".to_owned()));
     let squad = SquadJumps::of_gym(house, gym);

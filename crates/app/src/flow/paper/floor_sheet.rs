@@ -9,32 +9,73 @@ use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lie
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
+use cornerwork_core::session::paper::SheetRow;
 use cornerwork_core::session::program::{
     Block as Station, DoThis, Planned, ResolvedSession, SessionPlan,
 };
 use cornerwork_core::session::rep::{Load, Rep, Side};
-use cornerwork_core::units::Length;
+use cornerwork_core::units::{Length, Mass};
+
+/// How the width is shared out: a blank has to take a written number.
+const BLANK: u8 = 2;
+const WORDS: u8 = 7;
 
 /// What one athlete does at a station on one side: a row of the sheet, and of typing it in.
 #[derive(Clone, Debug)]
-pub struct Row<'a> {
+struct Row<'a> {
     /// Who.
-    pub athlete: &'a Athlete,
+    athlete: &'a Athlete,
     /// What.
-    pub planned: &'a Planned,
+    planned: &'a Planned,
     /// On which side, where sides are kept apart.
-    pub side: Option<Side>,
+    side: Option<Side>,
 }
 
 impl Row<'_> {
     /// How many numbers it has room for.
-    pub const fn numbers(&self) -> u32 {
+    const fn numbers(&self) -> u32 {
         self.planned.sets * self.planned.reps
+    }
+
+    /// "Suhaila, lead".
+    fn name(&self) -> String {
+        let name = self.athlete.given_name();
+        match self.side {
+            Some(side) => format!("{name}, {}", side.code()),
+            None => name.to_owned(),
+        }
+    }
+
+    fn printed(&self) -> SheetRow {
+        let Planned { station, exercise, sets, reps, with, .. } = self.planned;
+        let (load, box_height) = with_what(with);
+        SheetRow {
+            station: *station,
+            athlete: self.athlete.id.clone(),
+            exercise: exercise.clone(),
+            side: self.side,
+            load,
+            box_height,
+            sets: *sets,
+            reps: *reps,
+        }
     }
 }
 
+/// Every row of a session's sheets, station by station: what is printed, and what is typed in by
+/// the same order.
+pub fn sheet_rows(house: &House, gym: &Gym, plan: &SessionPlan) -> Vec<SheetRow> {
+    let session = resolve::session(house, gym, plan);
+    let orders = orders(house, gym, &session);
+    let stations = plan.blocks.iter().zip(&orders);
+    stations
+        .flat_map(|(block, order)| rows(house, gym, &session, order, block.station))
+        .map(|row| row.printed())
+        .collect()
+}
+
 /// The rows of a station, in the order of the rotation.
-pub fn rows<'a>(
+fn rows<'a>(
     house: &House,
     gym: &'a Gym,
     session: &'a ResolvedSession,
@@ -110,7 +151,7 @@ fn sheet(
     let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
     let when = session.plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
     let subtitle = format!(
-        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done.",
+        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
         when.unwrap_or_default(),
         session.plan.name,
         station.sets,
@@ -119,12 +160,15 @@ fn sheet(
     );
     let rows = rows(house, gym, session, order, station.station);
     let most = rows.iter().map(Row::numbers).max().unwrap_or(0);
-    let mut columns =
-        vec![Column::words("who"), Column::words("hang"), Column::words("aim, best to beat")];
+    let mut columns = vec![
+        Column::words("who"),
+        Column::words("hang"),
+        Column::words("plates; aim; best to beat").share(WORDS),
+    ];
     columns.extend((0..most).map(|place| {
         let (set, rep) = (place / station.reps.max(1) + 1, place % station.reps.max(1) + 1);
         let title = if rep == 1 { format!("set {set}") } else { String::new() };
-        Column::words(title).share(1)
+        Column::words(title).share(BLANK)
     }));
     let cells = rows.iter().map(|row| cells(house, gym, row, most)).collect();
     let mut blocks = vec![Block::Grid(Grid { columns, rows: cells, size: Size::Wall })];
@@ -136,13 +180,9 @@ fn sheet(
 }
 
 fn cells(house: &House, gym: &Gym, row: &Row<'_>, most: u32) -> Vec<Cell> {
-    let name = match row.side {
-        Some(side) => format!("{} {}", row.athlete.given_name(), side.word()),
-        None => row.athlete.given_name().to_owned(),
-    };
     let mut cells = vec![
-        Cell::Strong(name),
-        Cell::Strong(row.planned.in_words()),
+        Cell::Strong(row.name()),
+        Cell::Strong(in_short(&row.planned.with)),
         Cell::Text(aim(house, gym, row)),
     ];
     cells.extend(
@@ -155,7 +195,22 @@ fn cells(house: &House, gym: &Gym, row: &Row<'_>, most: u32) -> Vec<Cell> {
     cells
 }
 
-/// "1.60 to 1.80 m/s, best 1.86".
+/// What is read from afar: "42.5 kg", "30 cm", "8 s".
+fn in_short(with: &DoThis) -> String {
+    let kilograms = |load: Mass| format!("{:.1} kg", load.in_kilograms());
+    match with {
+        DoThis::Hang { load, .. } | DoThis::NotYet { start: Some(load), .. } => {
+            kilograms(load.total)
+        }
+        DoThis::Take { load } => kilograms(*load),
+        DoThis::SetBox { height } => format!("{:.0} cm", height.in_centimetres()),
+        DoThis::Hold { time } => format!("{:.0} s", time.in_seconds()),
+        DoThis::Body => "body".to_owned(),
+        DoThis::NotYet { start: None, .. } => "–".to_owned(),
+    }
+}
+
+/// "landmine 2: 20 on the end; 1.60 to 1.80 m/s; best 1.86 m/s".
 fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
     let Some(exercise) = house.exercise(gym, &row.planned.exercise) else { return String::new() };
     let measure = &exercise.measure;
@@ -165,7 +220,7 @@ fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
             format!("{} to {}", measure.number(low), measure.with_unit(high))
         }
     });
-    let (load, box_height) = with(&row.planned.with);
+    let (load, box_height) = with_what(&row.planned.with);
     let like = LikeForLike {
         athlete: &row.athlete.id,
         exercise: &exercise.id,
@@ -176,10 +231,14 @@ fn aim(house: &House, gym: &Gym, row: &Row<'_>) -> String {
     };
     let best = gym.best(&like, None, measure.direction).and_then(Rep::number);
     let best = best.map(|best| format!("best {}", measure.with_unit(best)));
-    target.into_iter().chain(best).collect::<Vec<_>>().join(", ")
+    let plates = match &row.planned.with {
+        DoThis::Hang { words, .. } | DoThis::NotYet { words, .. } => Some(words.clone()),
+        _ => None,
+    };
+    plates.into_iter().chain(target).chain(best).collect::<Vec<_>>().join("; ")
 }
 
-fn with(what: &DoThis) -> (Load, Option<Length>) {
+fn with_what(what: &DoThis) -> (Load, Option<Length>) {
     match what {
         DoThis::Hang { load, .. } | DoThis::NotYet { start: Some(load), .. } => {
             (load.clone(), None)

@@ -5,20 +5,21 @@
 //! never why.
 
 mod athlete_page;
+mod everything;
 pub mod floor_sheet;
 mod squad_page;
+pub mod typing;
 
 pub use athlete_page::athlete_page;
+pub use everything::{Along, everything};
 pub use floor_sheet::floor_sheet;
 pub use squad_page::squad_page;
 
 use crate::flow::house::House;
-use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::profile::verdict::{Direction, Verdict};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::restriction::{Barred, Restriction};
 
 /// At the foot of every sheet: whose it is, when it was made, and that people are invented.
 fn foot(house: &House, gym: &Gym) -> String {
@@ -53,31 +54,4 @@ fn change_in_short(change: &Change) -> String {
         chance.0 * 100.0,
         chance.1,
     )
-}
-
-/// What a restriction bars and until when, without its ground.
-fn barred_words(house: &House, gym: &Gym, restriction: &Restriction) -> String {
-    let named = |id: &ExerciseId| {
-        house.exercise(gym, id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
-    };
-    let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
-    let what = match &restriction.barred {
-        Barred::Everything => "exercise".to_owned(),
-        Barred::Exercises(ids) => list(ids),
-        Barred::OneSide { exercises, side } => {
-            format!("{} with the {}", list(exercises), side.word())
-        }
-    };
-    let until = match (restriction.earliest_end, restriction.needs_clearance) {
-        (Some(end), true) => {
-            format!("until cleared, at the earliest on {}", end.strftime("%-d %B"))
-        }
-        (Some(end), false) => format!("until {}", end.strftime("%-d %B")),
-        (None, _) => "until cleared".to_owned(),
-    };
-    let instead = match &restriction.instead {
-        Some(instead) => format!(" Instead: {instead}."),
-        None => String::new(),
-    };
-    format!("No {what} {until}.{instead}")
 }

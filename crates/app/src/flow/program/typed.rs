@@ -1,6 +1,7 @@
 //! Sessions as a coach types them: each form becomes one plan, or a sentence why not.
 
 use super::objection;
+use crate::flow::day;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, ExerciseId, Span, StopRule};
 use cornerwork_core::session::athlete::AthleteId;
@@ -128,8 +129,7 @@ pub fn edit(house: &House, gym: &Gym, id: &SessionId, edit: Edit) -> Result<Prog
 }
 
 /// The id of a session of a day from a template: the second of a day gets a number.
-pub fn new_id(gym: &Gym, template: &str, day: &str) -> Option<SessionId> {
-    let day = read_day(day).ok()?;
+pub fn new_id(gym: &Gym, template: &str, day: Date) -> Option<SessionId> {
     let plain = format!("{day}-{template}");
     let free = |id: &SessionId| gym.program.session(id).is_none();
     let numbered = (2..100).map(|number| format!("{plain}-{number}"));
@@ -143,7 +143,7 @@ fn new(
     template: &str,
     day: &str,
 ) -> Result<SessionPlan, String> {
-    let date = read_day(day)?;
+    let date = day::typed(day, "the session")?;
     let template = SessionId::new(template).and_then(|id| super::session(house, gym, &id));
     let template = template.ok_or("There is no such template. Pick one of the list.")?;
     let may_train = |athlete: &&AthleteId| gym.may_train(athlete, date).is_ok();
@@ -236,7 +236,7 @@ fn head(
     minutes: &str,
 ) -> Result<(), String> {
     name.trim().clone_into(&mut plan.name);
-    plan.date = if plan.is_template() { None } else { Some(read_day(day)?) };
+    plan.date = if plan.is_template() { None } else { Some(day::typed(day, "the session")?) };
     plan.starts = starts
         .trim()
         .parse::<Time>()
@@ -384,11 +384,6 @@ fn stop(exercise: &Exercise, text: &str) -> Result<Option<StopRule>, String> {
         _ => 1,
     };
     Ok(Some(StopRule::DropFromBest { fraction: percent / 100.0, in_a_row }))
-}
-
-fn read_day(text: &str) -> Result<Date, String> {
-    let day = text.trim();
-    day.parse().map_err(|_| format!("\"{day}\" is no day. Type it like 2026-09-23."))
 }
 
 /// What a form says is otherwise for an athlete: "swap:box-jump", "side:rear", "out", "lighter:5",

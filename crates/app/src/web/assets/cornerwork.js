@@ -41,10 +41,12 @@ function touched(control) {
  *  @param {HTMLElement} into @param {string} html */
 function replace(into, html) {
   const open = [...into.querySelectorAll("details[open]")].map((details) => details.id);
+  const film = [...into.querySelector(".film")?.children ?? []];
   const kept = new Map(controls(into).filter(touched).map((control) => [purpose(control), control]));
   const active = controls(into).find((control) => control === document.activeElement);
   const focused = active && purpose(active);
   into.innerHTML = html;
+  into.querySelector(".film")?.replaceChildren(...film);
   for (const id of open) if (id) document.getElementById(id)?.setAttribute("open", "");
   for (const control of controls(into)) {
     const before = kept.get(purpose(control));
@@ -170,12 +172,13 @@ const typedIn = (item) => item.fields.find(([name]) => name === "text")?.[1];
 
 /** @param {Waiting} item @param {any} answer */
 function told(item, answer) {
+  document.dispatchEvent(new CustomEvent("told", { detail: { item, answer } }));
   // What was refused stays to be read, whatever is sent after it.
   const refused = one("#message[data-about=refused]")?.textContent ?? "";
   if (answer.kept) {
     if (!refused) message("");
     if (answer.go) location.assign(answer.go);
-    else if (!region?.dataset.live) location.reload();
+    else if (!region?.dataset.live && !paper) location.reload();
   } else if (answer.ask) {
     questions.keep([...questions.all(), { item, ask: answer.ask, offers: answer.offers }]);
     askNext();
@@ -222,7 +225,8 @@ function askNext() {
   const [question] = questions.all();
   if (!question || one("#ask")) return;
   document.body.append(dialog(question));
-  one("#ask button")?.focus();
+  // Whoever types sheet after sheet looks at the paper: the next digit must not press an answer.
+  if (!paper) one("#ask button")?.focus();
 }
 
 /** @param {Question} question */
@@ -249,10 +253,108 @@ function choice(words, settle) {
   button.addEventListener("click", () => {
     questions.keep(questions.all().slice(1));
     one("#ask")?.remove();
+    document.dispatchEvent(new CustomEvent("settled"));
     settle();
     askNext();
   });
   return button;
+}
+
+// --- sheets typed in from paper ----------------------------------------------------------------
+
+/** Drafts of blanks by their place, kept until the gym's computer has them.
+ *  @type {ReturnType<typeof box<[string, string]>>} */
+const drafts = box(() => localStorage, "cornerwork-drafts");
+const paper = one("[data-paper]");
+/** @type {HTMLInputElement[]} */
+const blanks = [...paper?.querySelectorAll(/** @type {"input"} */ ("input.blank")) ?? []];
+
+/** @param {HTMLInputElement} blank */
+const placeOf = (blank) => `${location.pathname} ${blank.form?.id} ${blank.name}`;
+
+/** @param {HTMLInputElement} blank @param {string | undefined} text */
+function draft(blank, text) {
+  const others = drafts.all().filter(([place]) => place !== placeOf(blank));
+  drafts.keep(text === undefined ? others : [...others, [placeOf(blank), text]]);
+}
+
+/** @param {HTMLInputElement} blank @param {string} [state] */
+function shows(blank, state) {
+  if (state) blank.dataset.state = state;
+  else delete blank.dataset.state;
+  const done = one("#done");
+  if (done) done.textContent = String(paper?.querySelectorAll(".at-the-rack, .blank[data-state=kept]").length);
+}
+
+/** One number goes on its way, with what its row is about. @param {HTMLInputElement} blank */
+function sendBlank(blank) {
+  const { form } = blank;
+  if (!form) return;
+  /** @type {[string, string][]} */
+  const about = [...new FormData(form)].filter(([name]) => !name.startsWith("blank-")).map(([name, value]) => [name, String(value)]);
+  const fields = /** @type {[string, string][]} */ ([["id", newId()], ...about, [blank.name, blank.value]]);
+  waiting.keep([...waiting.all(), { path: new URL(form.action).pathname, fields, at: Date.now() }]);
+  shows(blank, "waiting");
+  void sendWaiting();
+}
+
+/** @param {Waiting} item */
+function blankOf({ path, fields }) {
+  const value = (/** @type {string} */ name) => fields.find(([field]) => field === name)?.[1];
+  const name = fields.find(([field]) => field.startsWith("blank-"))?.[0];
+  return blanks.find((blank) => blank.name === name && new URL(blank.form?.action ?? "", location.href).pathname === path
+    && ["station", "athlete", "side"].every((field) => new FormData(blank.form ?? undefined).get(field) === (value(field) ?? null)));
+}
+
+/** @param {HTMLInputElement} from */
+function goOn(from) {
+  const next = blanks[blanks.indexOf(from) + 1];
+  if (next) next.focus();
+  else from.blur();
+  next?.select();
+}
+
+paper?.addEventListener("keydown", (event) => {
+  const blank = event.target;
+  if (event.key !== "Enter" || !(blank instanceof HTMLInputElement) || !blank.matches(".blank")) return;
+  event.preventDefault();
+  goOn(blank);
+});
+paper?.addEventListener("input", ({ target: blank }) => {
+  if (blank instanceof HTMLInputElement && blank.matches(".blank")) { draft(blank, blank.value); shows(blank, "typed"); }
+});
+// Leaving a blank keeps it: by Enter, by Tab, by a touch elsewhere.
+paper?.addEventListener("focusout", ({ target: blank }) => {
+  if (blank instanceof HTMLInputElement && blank.dataset.state === "typed") sendBlank(blank);
+});
+paper?.addEventListener("submit", (event) => {
+  event.preventDefault();
+  for (const blank of blanks) if (blank.form === event.target && blank.dataset.state === "typed") sendBlank(blank);
+});
+document.addEventListener("told", (event) => {
+  const { item, answer } = /** @type {CustomEvent} */ (event).detail;
+  const blank = blankOf(item);
+  if (!blank) return;
+  const sent = item.fields.find((/** @type {[string, string]} */ [name]) => name === blank.name)?.[1];
+  if (blank.value !== sent && !answer.kept) return;
+  if (answer.kept && blank.value === sent) draft(blank, undefined);
+  shows(blank, answer.kept ? (blank.value === "" ? undefined : "kept") : answer.ask ? "asked" : "refused");
+  // What was chosen is not what was typed: the page shows what is on record.
+  if (answer.kept && item.fields.some((/** @type {[string, string]} */ [name]) => name === "chosen")) location.reload();
+});
+/** After an answer the hand is back where it was. */
+let lastBlank = blanks[0];
+paper?.addEventListener("focusin", ({ target }) => { if (target instanceof HTMLInputElement && target.matches(".blank")) lastBlank = target; });
+document.addEventListener("settled", () => lastBlank?.focus());
+if (paper) {
+  for (const [place, text] of drafts.all()) {
+    const blank = blanks.find((one) => placeOf(one) === place);
+    if (!blank) continue;
+    blank.value = text;
+    const isOnItsWay = waiting.all().some((item) => blankOf(item) === blank);
+    blank.dataset.state = isOnItsWay ? "waiting" : "typed";
+  }
+  (blanks.find((blank) => blank.value === "") ?? blanks[0])?.focus();
 }
 
 // --- the pad -----------------------------------------------------------------------------------
@@ -285,6 +387,21 @@ if (matchMedia("(pointer: coarse)").matches) {
 // The keys must not take the focus from the field they type into.
 document.addEventListener("pointerdown", (event) => {
   if (event.target instanceof Element && event.target.closest("[data-key]")) event.preventDefault();
+});
+
+// --- a set filmed to look at together ------------------------------------------------------------
+
+document.addEventListener("change", ({ target }) => {
+  if (!(target instanceof HTMLInputElement) || !target.matches("[data-film]")) return;
+  const [file] = target.files ?? [];
+  const place = target.closest("details")?.querySelector(".film");
+  if (!file || !place) return;
+  const picture = document.createElement(file.type.startsWith("video/") ? "video" : "img");
+  if (picture instanceof HTMLVideoElement) Object.assign(picture, { controls: true, muted: true });
+  else picture.alt = "the set just filmed";
+  // The address lives as long as the page, and only here.
+  picture.src = URL.createObjectURL(file);
+  place.replaceChildren(picture);
 });
 
 // --- clocks ------------------------------------------------------------------------------------

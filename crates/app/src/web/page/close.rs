@@ -4,28 +4,41 @@
 use super::super::Site;
 use super::super::shell::Page;
 use crate::flow::close::{self, ToClose};
-use axum::extract::State;
+use axum::extract::{Query, State};
 use axum::response::Html;
 use cornerwork_core::camp::training_load::SessionKind;
+use cornerwork_core::session::program::SessionId;
 use jiff::civil::Date;
 use maud::{Markup, html};
+use serde::Deserialize;
 
 /// Notes one tap long, and what comes next.
 const NOTES: [&str; 6] = ["as planned", "sharp", "flat", "sore", "cut short", "technique"];
 const NEXT: [&str; 4] = ["same again", "one step up", "one step down", "rest first"];
 
+/// Which session, where it is not the evening on the floor.
+#[derive(Deserialize)]
+pub(in super::super) struct Asked {
+    session: Option<String>,
+}
+
 /// The page.
-pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
-    let region = region(&site).await;
+pub(in super::super) async fn show(
+    State(site): State<Site>,
+    Query(asked): Query<Asked>,
+) -> Html<String> {
+    let session = asked.session.as_deref().and_then(SessionId::new);
+    let region = region(&site, session.as_ref()).await;
     let invented = site.house.keeper.ledger().await.gym().invented;
-    Page { live: Some("/close"), ..Page::desk("Close the session", region, invented) }.html()
+    let path = session.map_or_else(|| "/close".to_owned(), |id| format!("/close?session={id}"));
+    Page { live: Some(&path), ..Page::desk("Close the session", region, invented) }.html()
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site) -> Markup {
+pub(in super::super) async fn region(site: &Site, session: Option<&SessionId>) -> Markup {
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let Some(view) = close::view(&site.house, gym) else {
+    let Some(view) = close::view(&site.house, gym, session) else {
         return html! {
             h1 { "Close the session" }
             p { "There was no session yet. Open an evening at the " a href="/" { "desk" } "." }

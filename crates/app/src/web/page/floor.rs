@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::{doubts, parts, stop};
+use super::{doubts, film, parts, stop};
 use crate::flow::advice;
 use crate::flow::floor::{self, RepView, StationView, UpView};
 use crate::flow::profiles::PROFILE_DAYS;
@@ -12,6 +12,7 @@ use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides};
 use cornerwork_core::report::figure::Figure;
+use cornerwork_core::session::counted_twice::counted_twice;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::next_action::NextAction;
 use cornerwork_core::session::rep::Side;
@@ -105,6 +106,7 @@ pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> 
             (what(&view))
             (result(gym, &view))
             (doubts::section(site, &ledger, number, &path))
+            (doubled(gym, &view, &path))
             p.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
             (to_answer(&view))
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
@@ -214,6 +216,22 @@ fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
     }
 }
 
+/// Two reps closer than two reps can be: offered, never dropped silently.
+fn doubled(gym: &Gym, view: &StationView<'_>, path: &str) -> Markup {
+    let Some(second) = counted_twice(gym, view.station.number) else { return html! {} };
+    let number = second.entry.value.map(|value| view.last_exercise.measure.with_unit(value));
+    html! {
+        div.asked {
+            p { "Two reps within half a second: one counted twice?" }
+            form method="post" action="/undo" data-send {
+                input type="hidden" name="operation" value=(second.id);
+                input type="hidden" name="back" value=(path);
+                button { "Drop the second" @if let Some(number) = number { ", " (number) } }
+            }
+        }
+    }
+}
+
 /// The set on one scale, once there is a rep; before it, what to beat.
 fn strip(view: &StationView<'_>) -> Markup {
     let Some(up) = &view.up else { return html! {} };
@@ -304,6 +322,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
             }
         }
         (stop::list(up, path))
+        (film::film(gym, up))
         details.more #turn {
             summary { "Someone else is up" }
             form.choices method="post" action={ (path) "/turn" } data-send {

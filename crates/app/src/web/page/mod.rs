@@ -8,6 +8,7 @@ pub(super) mod debrief;
 pub(super) mod desk;
 mod doubts;
 pub(super) mod exercises;
+mod film;
 pub(super) mod floor;
 pub(super) mod join;
 pub(super) mod kit;
@@ -28,10 +29,12 @@ mod stop;
 pub(super) mod trace;
 mod trace_numbers;
 pub(super) mod traces;
+pub(super) mod typing;
 pub(super) mod wall;
 
 use super::Site;
 use crate::flow::doors::Who;
+use cornerwork_core::session::program::SessionId;
 use maud::Markup;
 
 /// The region of the page at a path, for its live stream; `None` where there is none.
@@ -49,7 +52,10 @@ pub(super) async fn region(site: &Site, who: &Who, path: &str) -> Option<Markup>
         ["session", id] => session::region(site, id).await,
         ["session", id, "rotation"] => rotation::region(site, id).await,
         ["squad"] => Some(squad::region(site, squad::order(query)).await),
-        ["close"] => Some(close::region(site).await),
+        ["close"] => {
+            let session = query.strip_prefix("session=").and_then(SessionId::new);
+            Some(close::region(site, session.as_ref()).await)
+        }
         ["people"] => Some(people::region(site, who).await),
         ["people", code] => person::region(site, code, who).await,
         ["athlete", code, "mass"] => body_mass::region(site, code).await,

@@ -3,6 +3,7 @@
 use super::super::Site;
 use super::super::shell::Page;
 use super::parts;
+use crate::flow::act::{self, Act, Answer};
 use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -11,9 +12,11 @@ use axum::response::{Html, IntoResponse, Response};
 use cornerwork_core::report::document::Document;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::program::{SessionId, SessionPlan};
 use jiff::civil::Date;
 use maud::html;
+use uuid::Uuid;
 
 /// What can be printed.
 pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
@@ -50,9 +53,23 @@ pub(in super::super) async fn floor(State(site): State<Site>, Path(id): Path<Str
             SessionId::new(&id).and_then(|id| program::session(&site.house, ledger.gym(), &id));
         plan.map(|plan| paper::floor_sheet(&site.house, ledger.gym(), &plan))
     };
-    match document {
-        Some(document) => printed(document, &id).await,
-        None => (StatusCode::NOT_FOUND, "There is no session of this name.").into_response(),
+    let Some(document) = document else {
+        return (StatusCode::NOT_FOUND, "There is no session of this name.").into_response();
+    };
+    remember(&site, &id).await;
+    printed(document, &id).await
+}
+
+/// What is handed out is kept, so that it can be typed in by the same order whatever changes until
+/// then. A failure here must not keep the sheet from the printer: typing in then goes by the order
+/// as it is on that day.
+async fn remember(site: &Site, session: &str) {
+    let Some(session) = SessionId::new(session) else { return };
+    let id = OperationId(Uuid::now_v7().as_u128());
+    let author = "the program, printing".to_owned();
+    let told = act::act(&site.house, id, author, Act::Printed(session)).await;
+    if let Answer::Refused(sentence) = told {
+        tracing::warn!(%sentence, "a printed sheet was not remembered");
     }
 }
 
@@ -83,7 +100,7 @@ pub(in super::super) async fn athlete(
 
 /// The document as PDF. Setting it takes a while, so it is done beside the streams, and after the
 /// ledger was let go.
-async fn printed(document: Document, name: &str) -> Response {
+pub(in super::super) async fn printed(document: Document, name: &str) -> Response {
     let set = tokio::task::spawn_blocking(move || cornerwork_paper::pdf(&document)).await;
     match set {
         Ok(Ok(pdf)) => {

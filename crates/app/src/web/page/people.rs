@@ -57,7 +57,7 @@ fn staff(gym: &Gym) -> Markup {
                     tbody { @for member in gym.safety().members() { tr {
                         td { (member.name) }
                         td { (member.role.words()) @if let Some(child) = &member.child { " of " (child) } }
-                        td.number { @if member.pin_is_private { "known to them alone" } @else { (member.pin.as_deref().unwrap_or("none")) } }
+                        td { @match (&member.pin, member.pin_is_private) { (None, _) => "none", (_, true) => "their own", (_, false) => "given by the coach" } }
                     } } }
                 } }
             }
@@ -69,7 +69,7 @@ fn staff(gym: &Gym) -> Markup {
                 label { "Guardian of (code)" input name="child" maxlength="8" autocomplete="off"; }
                 button { "Enter, with a new number" }
             }
-            p.quiet { "The program chooses the number. Whoever gets one signs in and asks for a new one that nobody else is shown: above all the doctor, whose word ends a stand-down. Once a coach has one, a device nobody signed in on is an assistant's: floor and wall only." }
+            p.quiet { "The program chooses the number and shows it once. Whoever gets one signs in and asks for a new one of their own: a doctor's word on a stand-down counts under that only. Whoever forgot theirs is entered anew. Once a coach has one, a device nobody signed in on is an assistant's: floor and wall only." }
         }
     }
 }

@@ -250,7 +250,8 @@ fn leaving(code: &AthleteId) -> Markup {
     html! {
         section {
             h2 { "Leaving" }
-            p { a href={ "/people/" (code) "/everything.csv" } { "Everything about this athlete as a table" } ", in SI units. Medical notes are in the doctor's copy only, private notes in none." }
+            p { "Everything about this athlete: " a href={ "/people/" (code) "/everything.pdf" } { "as pages to read" } ", " a href={ "/people/" (code) "/everything.pdf?mass=yes" } { "the same with body mass" } ", " a href={ "/people/" (code) "/everything.csv" } { "as a table in SI units" } "." }
+            p.quiet { "Medical notes are in the doctor's copy only, private notes in none." }
             details.more #delete {
                 summary { "Delete this athlete" }
                 p { "Every entry about " (code) " is removed from the gym's record and overwritten on the disk: reps, body masses, notes, consents. What others did stays. It cannot be undone." }

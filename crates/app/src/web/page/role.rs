@@ -4,9 +4,23 @@ use super::super::Site;
 use super::super::shell::Page;
 use crate::flow::doors::Who;
 use axum::Extension;
-use axum::extract::State;
-use axum::response::Html;
-use maud::html;
+use axum::extract::{Path, State};
+use axum::http::StatusCode;
+use axum::response::{Html, IntoResponse, Response};
+use maud::{Markup, Render, html};
+
+/// What a number keeps safe, and what it does not.
+struct WhatItKeeps;
+const WHAT_IT_KEEPS: WhatItKeeps = WhatItKeeps;
+
+impl Render for WhatItKeeps {
+    fn render(&self) -> Markup {
+        html! {
+            p.quiet { "A number keeps the gym's own people to what is theirs to see. After five wrong ones a name is closed for five minutes." }
+            p.quiet { "What it does not do: pages travel the gym's network unencrypted, so whoever listens there reads a number as it is typed. The folder holds a hash and no number, but six digits can be tried one by one by whoever takes the folder. Use it in a network of the gym's own, and choose no number that opens something else." }
+        }
+    }
+}
 
 /// The page.
 pub(in super::super) async fn show(
@@ -30,12 +44,12 @@ pub(in super::super) async fn show(
                     input type="hidden" name="what" value="out";
                     button { "Hand it back" }
                 }
-                @if let Some(pin) = gym.safety().member(name).and_then(|one| one.pin.as_deref()) {
-                    p { "Your number: " strong { (pin) } }
+                @if gym.safety().member(name).is_some_and(|one| !one.pin_is_private) {
+                    p { "The coach has seen your number. Ask for one of your own: a word on a stand-down counts under that only." }
                 }
                 form method="post" action="/role" {
                     input type="hidden" name="what" value="renew";
-                    button { "A new number that nobody else is shown" }
+                    button { "A new number of my own" }
                 }
             }
             None => p.lead { "Nobody signed in: it is the " (who.role.words()) "'s." },
@@ -53,8 +67,42 @@ pub(in super::super) async fn show(
                     button.main { "Sign in" }
                 }
             }
-            p.quiet { "A number keeps the gym's own people to what is theirs to see. It keeps nobody out who can open the gym's folder or listen on its network." }
+            (WHAT_IT_KEEPS)
+            @if gym.invented {
+                h3 { "Numbers of this invented gym" }
+                p { @for (name, pin) in crate::demo::numbers() { span.pin { (name) " " strong { (pin) } } " " } }
+            }
         }
     };
     Page::desk("Who holds this device", region, gym.invented).html()
+}
+
+/// A new number, shown once.
+pub(in super::super) async fn number(
+    State(site): State<Site>,
+    Path(token): Path<String>,
+) -> Response {
+    let invented = site.house.keeper.ledger().await.gym().invented;
+    let token = u128::from_str_radix(&token, 16).ok();
+    let shown = token.and_then(|token| site.house.safety.doors.shown(token));
+    let (status, region) = match shown {
+        Some((name, pin)) => (
+            StatusCode::OK,
+            html! {
+                h1 { "Number of " (name) }
+                p.pin.lead { strong { (pin) } }
+                p { "It is shown this once and kept as a hash: nobody can look it up later. Write it down for " (name) ", who signs in with it and asks for one of their own." }
+                (WHAT_IT_KEEPS)
+                p { a href="/people" { "People" } " · " a href="/role" { "Sign in" } }
+            },
+        ),
+        None => (
+            StatusCode::NOT_FOUND,
+            html! {
+                h1 { "Shown already" }
+                p { "A number is shown once. Whoever lost it gets a new one: at " a href="/people" { "People" } " from the coach, or under " a href="/role" { "Who holds this device" } " from the program." }
+            },
+        ),
+    };
+    (status, Page::desk("A new number", region, invented).html()).into_response()
 }

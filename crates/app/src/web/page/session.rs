@@ -82,7 +82,14 @@ impl<'a> View<'a> {
             @for block in &self.plan.blocks { (self.station(block)) }
             @if !self.runs { (self.another_station()) }
             (self.head())
-            @if done { (self.done()) }
+            @if done && !self.plan.is_template() { (self.on_paper()) (self.done()) }
+        }
+    }
+
+    /// What was written on the sheets comes in afterwards.
+    fn on_paper(&self) -> Markup {
+        html! {
+            p { a.button href={ (self.path()) "/paper" } { "Type in from paper" } }
         }
     }
 

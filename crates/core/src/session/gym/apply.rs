@@ -78,6 +78,7 @@ impl Gym {
                     evening.take_rounds(change);
                 }
             }
+            Change::Paper(change) => self.apply_paper(operation, change),
             Change::Trace(change) => self.traces.apply(operation, change),
             // Taking back is done by folding anew without what was taken back.
             Change::Withdrawn { .. } => {}
@@ -85,22 +86,28 @@ impl Gym {
     }
 
     fn record(&mut self, id: OperationId, entry: &RepEntry) {
-        let place = self.reps.len();
         let mut set = 0;
         if let (Some(station), Some(evening)) = (entry.station, &mut self.evening) {
             set = evening.sets_closed(station, &entry.athlete) + 1;
-            evening.reps.push(place);
+            evening.reps.push(self.reps.len());
         }
-        self.place_of_rep.insert(id, place);
-        self.reps_of_athlete.entry(entry.athlete.clone()).or_default().push(place);
-        self.reps.push(Rep {
+        self.place(Rep {
             id,
             entry: entry.clone(),
             set,
+            from_paper: false,
             faults: Vec::new(),
             set_aside: None,
             changes: Vec::new(),
         });
+    }
+
+    /// Puts a rep where the gym finds it.
+    pub(super) fn place(&mut self, rep: Rep) {
+        let place = self.reps.len();
+        self.place_of_rep.insert(rep.id, place);
+        self.reps_of_athlete.entry(rep.entry.athlete.clone()).or_default().push(place);
+        self.reps.push(rep);
     }
 
     fn amend(&mut self, operation: &Operation) {

@@ -58,6 +58,7 @@ impl Gym {
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
             }
             Change::Program(change) => self.check_program(change, today),
+            Change::Paper(change) => self.check_paper(change, today),
             Change::Trace(change) => {
                 if let TraceChange::Filed(FiledTrace { filing, .. })
                 | TraceChange::FiledAnew { filing, .. } = change

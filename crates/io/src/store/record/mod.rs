@@ -8,6 +8,7 @@ mod camp;
 mod evening;
 mod kit;
 mod library;
+mod paper;
 mod people;
 mod program;
 mod rep;
@@ -25,6 +26,7 @@ use evening::{
 };
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use library::{ExerciseDropped, ExercisesEntered};
+use paper::{RepTyped, SheetPrinted};
 use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
 use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
@@ -131,6 +133,8 @@ kinds! {
     "session-planned", 1: SessionPlanned;
     "session-dropped", 1: SessionDropped;
     "presence-changed", 1: PresenceChanged;
+    "sheet-printed", 1: SheetPrinted;
+    "rep-typed", 1: RepTyped;
     "trace-filed", 1: TraceFiled;
     "trace-read-as", 1: TraceReadAs;
     "trace-reading-named", 1: TraceReadingNamed;
@@ -209,6 +213,7 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         }
         Change::EveningClosed => record(&EveningClosed {}),
         Change::Program(change) => program::write(change),
+        Change::Paper(change) => paper::write(change),
         Change::Safety(change) => safety::write(change),
         Change::Trace(change) => trace::write(change),
         Change::Withdrawn { operation, reason } => {

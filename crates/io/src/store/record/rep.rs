@@ -57,9 +57,9 @@ impl From<RepEntry> for RepRecorded {
     }
 }
 
-impl From<RepRecorded> for Change {
+impl From<RepRecorded> for RepEntry {
     fn from(record: RepRecorded) -> Self {
-        Self::RepRecorded(RepEntry {
+        Self {
             athlete: record.athlete.0,
             exercise: record.exercise.0,
             station: record.station,
@@ -70,7 +70,13 @@ impl From<RepRecorded> for Change {
             contact_time: record.contact_time_s.map(|time| Duration::seconds(time.0)),
             method: record.method.into(),
             at: record.at.0,
-        })
+        }
+    }
+}
+
+impl From<RepRecorded> for Change {
+    fn from(record: RepRecorded) -> Self {
+        Self::RepRecorded(record.into())
     }
 }
 

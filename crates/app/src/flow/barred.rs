@@ -1,0 +1,42 @@
+//! A restriction in words: what is barred, until when, and what to do instead. One place says it
+//! for every page and paper.
+
+use crate::flow::house::House;
+use cornerwork_core::exercise::ExerciseId;
+use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::{Barred, Restriction};
+
+/// In words fit for everyone on the floor, with the rule or person behind it.
+pub(super) fn with_ground(house: &House, gym: &Gym, one: &Restriction) -> String {
+    sentence(house, gym, one, &format!(": {}", one.ground))
+}
+
+/// The same without its ground, for papers: they go where their maker is not.
+pub(super) fn without_ground(house: &House, gym: &Gym, one: &Restriction) -> String {
+    sentence(house, gym, one, "")
+}
+
+fn sentence(house: &House, gym: &Gym, one: &Restriction, ground: &str) -> String {
+    let named = |id: &ExerciseId| {
+        house.exercise(gym, id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
+    };
+    let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
+    let what = match &one.barred {
+        Barred::Everything => "training".to_owned(),
+        Barred::Exercises(ids) => list(ids),
+        Barred::OneSide { exercises, side } => {
+            format!("{} with the {}", list(exercises), side.word())
+        }
+    };
+    let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
+    format!("No {what} {}{ground}.{instead}", until(one))
+}
+
+fn until(one: &Restriction) -> String {
+    let day = one.earliest_end.map(|end| end.strftime("%-d %B").to_string());
+    match (day, one.needs_clearance) {
+        (Some(day), true) => format!("until cleared, at the earliest on {day}"),
+        (Some(day), false) => format!("until {day}"),
+        (None, _) => "until cleared".to_owned(),
+    }
+}
