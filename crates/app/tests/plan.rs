@@ -305,3 +305,55 @@ async fn an_answer_in_the_session_counts_on_the_floor() {
     assert_eq!(gym.post(&path, "what=open").await["kept"], true);
     assert_eq!(gym.post("/floor/1/rep", "athlete=B01&text=32.4").await["kept"], true);
 }
+
+/// A limit of 72.57 kg for B05 on the morning before the bout, by the check-weights of a body.
+async fn with_a_limit() -> Gym {
+    let gym = Gym::with_a_camp().await.day("2026-10-24").await;
+    let form = "text=72.57+kg&weigh_in=2026-11-20&bout=2026-11-21&body=WBC";
+    assert_eq!(gym.post("/athlete/B05/limit", form).await["kept"], true);
+    gym
+}
+
+#[tokio::test]
+async fn weigh_in_and_check_weights_move_with_the_bout_and_back() {
+    let gym = with_a_limit().await;
+    let mass = gym.page("/athlete/B05/mass").await;
+    assert!(mass.contains("72.57 kg (160 lb) at the weigh-in of 20 November 2026"), "{mass}");
+    // Thirty, fourteen and seven days before the 21st, counted on a calendar.
+    for day in ["22 October 2026", "7 November 2026", "14 November 2026"] {
+        assert!(mass.contains(day), "{day}: {mass}");
+    }
+    let shown = gym.get("/plan/lantern-night/change?to=2026-12-05&athlete=B05").await;
+    let line = "Perrin Askelow, 72.57 kg (160 lb): weigh-in on 4 Dec instead of 20 Nov; \
+                check-weights on 5 Nov, 21 Nov, 28 Nov instead of 22 Oct, 7 Nov, 14 Nov.";
+    assert!(shown.contains(line), "{shown}");
+    assert_eq!(gym.page("/athlete/B05/mass").await, mass, "looking changes nothing");
+
+    let form = "what=accept&to=2026-12-05&athlete=B05&reason=opponent+hurt";
+    gym.post("/plan/lantern-night", form).await;
+    let moved = gym.page("/athlete/B05/mass").await;
+    assert!(moved.contains("72.57 kg (160 lb) at the weigh-in of 4 December 2026"), "{moved}");
+    for day in ["5 November 2026", "21 November 2026", "28 November 2026"] {
+        assert!(moved.contains(day), "{day}: {moved}");
+    }
+    let hers = gym.get("/plan/lantern-night-b05").await;
+    assert!(hers.contains("check-weight 21 Nov at most"), "{hers}");
+
+    let sentence = "moved to Sat 5 Dec 2026 for B05: opponent hurt";
+    let operation = gym.operation("/plan/lantern-night-b05", sentence).await;
+    assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
+    assert_eq!(gym.page("/athlete/B05/mass").await, mass, "taken back to the letter");
+}
+
+#[tokio::test]
+async fn a_limit_falls_away_with_its_bout_and_stays_when_another_moves() {
+    let gym = with_a_limit().await;
+    let agreed = "72.57 kg (160 lb) at the weigh-in of 20 November 2026";
+    let others = "what=accept&to=2026-12-05&athlete=B01&reason=hand";
+    gym.post("/plan/lantern-night", others).await;
+    assert!(gym.get("/athlete/B05/mass").await.contains(agreed));
+    let cancel = "what=cancel&athlete=B05&reason=no+opponent";
+    assert_eq!(gym.post("/plan/lantern-night", cancel).await["go"], "/plan");
+    let without = gym.get("/athlete/B05/mass").await;
+    assert!(!without.contains(agreed) && without.contains("None agreed."), "{without}");
+}

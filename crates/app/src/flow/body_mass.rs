@@ -6,6 +6,7 @@ use crate::flow::progress;
 use cornerwork_core::camp::body_mass::{
     CheckWeight, MassLimit, Trend, WayToLimit, Weighing, check_weights, way_to_limit,
 };
+use cornerwork_core::camp::camps::Mark as DayMark;
 use cornerwork_core::entry::{Expected, Prediction};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::note::Noted;
@@ -58,15 +59,17 @@ pub struct MassView {
 
 /// Body mass of an athlete as the page shows it.
 pub fn view(house: &House, gym: &Gym, athlete: &Athlete) -> MassView {
+    view_of(house, gym, athlete, gym.safety().limit(&athlete.id).cloned())
+}
+
+/// The same on the way to a limit that is agreed, or would be.
+pub fn view_of(house: &House, gym: &Gym, athlete: &Athlete, limit: Option<MassLimit>) -> MassView {
     let weighings = weighings(house, gym, &athlete.id);
     let trend = Trend::of(&weighings).map_err(|error| error.to_string());
     let is_minor = athlete.is_junior();
-    let limit = gym.safety().limit(&athlete.id).filter(|_| !is_minor).cloned();
+    let limit = limit.filter(|_| !is_minor);
     let rules = &house.safety.rules;
-    let checks = limit.as_ref().map_or_else(Vec::new, |limit| {
-        let rules = limit.check_body.as_deref().map(|body| rules.checks_of(body));
-        check_weights(limit.limit, limit.bout, &rules.unwrap_or_default())
-    });
+    let checks = limit.as_ref().map_or_else(Vec::new, |limit| checks_of(house, limit));
     let check_source = limit.as_ref().and_then(|limit| {
         let body = limit.check_body.as_deref()?;
         let rule = rules.check_weights.iter().find(|rule| rule.body == body)?;
@@ -77,6 +80,12 @@ pub fn view(house: &House, gym: &Gym, athlete: &Athlete) -> MassView {
         way_to_limit(trend, limit, &checks, &rules.loss_limits, house.clock().today())
     });
     MassView { weighings, trend, limit, checks, check_source, way, is_minor }
+}
+
+/// The check-weights of a limit by the rules of the body it names.
+pub fn checks_of(house: &House, limit: &MassLimit) -> Vec<CheckWeight> {
+    let rules = limit.check_body.as_deref().map(|body| house.safety.rules.checks_of(body));
+    check_weights(limit.limit, limit.bout, &rules.unwrap_or_default())
 }
 
 /// One weighing a day: the median where there were several.
@@ -93,6 +102,23 @@ fn weighings(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<Weighing> {
             Weighing { date, mass: Mass::kilograms((low + high) / 2.0) }
         })
         .collect()
+}
+
+/// Weigh-in and bout that a form for a limit begins with: those agreed, else those of the next
+/// bout's camp.
+pub fn days_for_a_limit(
+    house: &House,
+    gym: &Gym,
+    view: &MassView,
+    athlete: &AthleteId,
+) -> (Option<Date>, Option<Date>) {
+    if let Some(limit) = &view.limit {
+        return (Some(limit.weigh_in), Some(limit.bout));
+    }
+    let bout = gym.next_bout(athlete, house.clock().today());
+    let plan = bout.and_then(|bout| gym.camps.plan(&bout.id));
+    let weigh_in = plan.and_then(|plan| plan.days_of(DayMark::WeighIn).next());
+    (weigh_in, bout.map(|bout| bout.date))
 }
 
 /// On the line or off it, for those who may know that and no more.

@@ -1,6 +1,7 @@
 //! The close of a session and of a camp: a rating, a note, what comes next; the line to the head
 //! coach; and afterwards what was planned, done, and changed.
 
+use crate::flow::camp::planned;
 use crate::flow::day;
 use crate::flow::house::House;
 use crate::flow::plan::{self, LOADED_JUMP};
@@ -245,7 +246,8 @@ pub fn load_history(house: &House, gym: &Gym, athlete: &AthleteId) -> LoadHistor
 /// What was planned, done and changed, for the debrief and for whoever coaches next.
 pub fn hand_over(house: &House, gym: &Gym, athlete: &Athlete) -> HandOver {
     let to = house.clock().today();
-    let from = to.saturating_sub(LOOK_BACK_DAYS.days());
+    let camp = planned::latest(gym, &athlete.id, to).and_then(|(_, plan)| plan.phases.first());
+    let from = camp.map_or(to.saturating_sub(LOOK_BACK_DAYS.days()), |first| first.from);
     let sessions = gym.safety().sessions(&athlete.id);
     let recent: Vec<&ClosedSession> = sessions.iter().filter(|one| one.date >= from).collect();
     let mut keep: Vec<(Date, String)> = recent
@@ -284,7 +286,7 @@ fn done(
         count += 1;
         days.insert(clock.date_of(rep.entry.at));
     }
-    let mut sentences = Vec::new();
+    let mut sentences = planned::sentences(house, gym, &athlete.id, clock.today());
     if count > 0 {
         sentences.push(format!("{count} reps on {} days.", days.len()));
     }

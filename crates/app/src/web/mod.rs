@@ -75,6 +75,8 @@ pub fn router(site: Site) -> Router {
         .route("/exercise/{id}", get(page::exercises::one).post(program::exercise))
         .route("/paper", get(page::paper::list))
         .route("/paper/floor/{session}", get(page::paper::floor))
+        .route("/paper/camp/{bout}", get(page::paper::camp))
+        .route("/paper/hand-over/{code}", get(page::paper::hand_over))
         .route("/paper/squad", get(page::paper::squad))
         .route("/paper/athlete/{code}", get(page::paper::athlete))
         .route("/plan", get(page::plan::all).post(camp::new_bout))

@@ -39,6 +39,18 @@ pub struct MassLimit {
     pub check_body: Option<String>,
 }
 
+impl MassLimit {
+    /// The same when its bout moves from one day to another: bout and weigh-in as many days later
+    /// or earlier.
+    #[must_use]
+    pub fn moved(&self, from: Date, to: Date) -> Self {
+        let shift = to - from;
+        let (weigh_in, bout) =
+            (self.weigh_in.saturating_add(shift), self.bout.saturating_add(shift));
+        Self { weigh_in, bout, ..self.clone() }
+    }
+}
+
 /// Most mass over a limit, so many days before the bout.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CheckRule {

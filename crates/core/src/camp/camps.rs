@@ -346,16 +346,19 @@ impl Camps {
     pub fn answer(&self, athlete: &AthleteId, date: Date, exercise: &ExerciseId) -> Option<&str> {
         self.answered.get(&(athlete.clone(), date, exercise.clone())).map(String::as_str)
     }
+    /// The days of a bout: one, or those of a tournament in order.
+    pub fn days(&self, bout: &Bout) -> impl Iterator<Item = Date> {
+        let more =
+            self.facts(&bout.id).into_iter().flat_map(|facts| facts.more_days.iter().copied());
+        std::iter::once(bout.date).chain(more)
+    }
     /// The last day of a bout: that of a tournament's final.
     pub fn last_day(&self, bout: &Bout) -> Date {
-        let more = self.facts(&bout.id).and_then(|facts| facts.more_days.last().copied());
-        more.map_or(bout.date, |last| last.max(bout.date))
+        self.days(bout).max().unwrap_or(bout.date)
     }
     /// The first day of a bout that is not past.
     pub fn next_day(&self, bout: &Bout, today: Date) -> Option<Date> {
-        let more =
-            self.facts(&bout.id).into_iter().flat_map(|facts| facts.more_days.iter().copied());
-        std::iter::once(bout.date).chain(more).find(|day| *day >= today)
+        self.days(bout).find(|day| *day >= today)
     }
 
     /// Whether a change can stand. `bouts` are those on record, `today` the gym's date.

@@ -3,6 +3,7 @@
 mod apply;
 mod check;
 mod evening;
+mod limits;
 mod paper;
 mod safety;
 

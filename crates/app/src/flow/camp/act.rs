@@ -63,7 +63,7 @@ impl CampAct {
         Ok(match self {
             Self::Agree(typed) => typed::bout(gym, today, &typed)?,
             Self::Accept { bout, wanted, reason } => {
-                proposal::propose(gym, today, &bout, &wanted)?.change(short(&reason))
+                proposal::propose(house, gym, &bout, &wanted)?.change(short(&reason))
             }
             Self::Cancel { bout, athletes, reason } => {
                 let known =

@@ -2,7 +2,9 @@
 
 pub mod act;
 pub mod fight_night;
+pub mod limits;
 pub mod nearness;
+pub mod planned;
 pub mod proposal;
 pub mod typed;
 pub mod view;

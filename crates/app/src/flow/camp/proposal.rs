@@ -1,7 +1,8 @@
 //! A camp as it would be: laid out, or laid out anew because its bout moves or its phases change.
 //! It is looked at, with the list of differences, before it is accepted.
 
-use super::typed;
+use super::{limits, typed};
+use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampChange, CampPlan, Mark};
 use cornerwork_core::camp::difference::differences;
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules, days_between};
@@ -83,11 +84,12 @@ impl Proposal<'_> {
 /// # Errors
 /// A sentence: what was wrong and what to do.
 pub fn propose<'a>(
+    house: &House,
     gym: &'a Gym,
-    today: Date,
     id: &str,
     wanted: &Wanted,
 ) -> Result<Proposal<'a>, String> {
+    let today = house.clock().today();
     let bout = gym.bouts.get(id).ok_or("That bout is gone. Go back to the plan.")?;
     let to = if wanted.to.trim().is_empty() { bout.date } else { typed::day(&wanted.to)? };
     if to != bout.date && to < today {
@@ -121,10 +123,13 @@ pub fn propose<'a>(
         }
         _ => bout.id.clone(),
     };
-    let differences = match was {
+    let mut differences = match was {
         Some(was) => differences((was, bout.date), (&plan, to), today),
         None => Vec::new(),
     };
+    if to != bout.date {
+        differences.extend(limits::differences(house, gym, bout, &athletes, to));
+    }
     Ok(Proposal { bout, was, athletes, into, to, last_day, plan, lost, differences })
 }
 

@@ -1,6 +1,7 @@
 //! What the pages of the plan show: the squad's camps on one sheet, one camp, a change proposed.
 
 use super::fight_night;
+use super::limits::{self, LimitLine};
 use super::proposal::{Proposal, SHORT_NOTICE_DAYS};
 use super::typed::written;
 use crate::flow::house::House;
@@ -98,9 +99,10 @@ pub fn squad_figure(gym: &Gym, today: Date) -> Option<Figure> {
 }
 
 /// One camp, from its first day to a week after its last bout.
-pub fn camp_figure(gym: &Gym, bout: &Bout, today: Date) -> Option<Figure> {
+pub fn camp_figure(house: &House, gym: &Gym, bout: &Bout, today: Date) -> Option<Figure> {
     let plan = gym.camps.plan(&bout.id).filter(|plan| !plan.phases.is_empty())?;
-    let layouts = vec![layout(gym, bout, String::new(), plan, bout.date)];
+    let limits = limits::of_bout(house, gym, bout);
+    let layouts = vec![with_limits(layout(gym, bout, String::new(), plan, bout.date), &limits)];
     let (from, to) = reach(&layouts, today)?;
     Some(Figure::Calendar(Calendar {
         title: format!("Camp for {}", bout.name),
@@ -113,11 +115,20 @@ pub fn camp_figure(gym: &Gym, bout: &Bout, today: Date) -> Option<Figure> {
 }
 
 /// The camp as it is above the camp as it would be.
-pub fn proposal_figure(gym: &Gym, proposal: &Proposal<'_>, today: Date) -> Option<Figure> {
-    let bout = proposal.bout;
-    let was = proposal.was.map(|plan| layout(gym, bout, "as it is".to_owned(), plan, bout.date));
+pub fn proposal_figure(
+    house: &House,
+    gym: &Gym,
+    proposal: &Proposal<'_>,
+    today: Date,
+) -> Option<Figure> {
+    let (bout, athletes, to) = (proposal.bout, &proposal.athletes, proposal.to);
+    let was = proposal.was.map(|plan| {
+        let limits = limits::moved(house, gym, bout, athletes, bout.date);
+        with_limits(layout(gym, bout, "as it is".to_owned(), plan, bout.date), &limits)
+    });
     let name = if was.is_some() { "as it would be" } else { "" };
-    let is = layout(gym, bout, name.to_owned(), &proposal.plan, proposal.to);
+    let is = layout(gym, bout, name.to_owned(), &proposal.plan, to);
+    let is = with_limits(is, &limits::moved(house, gym, bout, athletes, to));
     let layouts: Vec<CampLayout> = was.into_iter().chain([is]).collect();
     let (from, to) = reach(&layouts, today)?;
     let description = if proposal.differences.is_empty() {
@@ -164,6 +175,23 @@ fn layout(gym: &Gym, bout: &Bout, name: String, plan: &CampPlan, date: Date) -> 
     }
 }
 
+/// With the scales that limits of weight ask for.
+fn with_limits(mut layout: CampLayout, limits: &[LimitLine<'_>]) -> CampLayout {
+    let (checks, weigh_ins) = limits::days(limits);
+    for (name, days) in [(Mark::WeighIn.word(), weigh_ins), ("check-weight", checks)] {
+        match layout.rows.iter_mut().find(|row| row.name == name) {
+            Some(row) => {
+                row.days.extend(days);
+                row.days.sort_unstable();
+                row.days.dedup();
+            }
+            None if days.is_empty() => {}
+            None => layout.rows.push(DayRow { name: name.to_owned(), days }),
+        }
+    }
+    layout
+}
+
 fn sparring_row(plan: &CampPlan) -> Option<DayRow> {
     let (first, last) = (plan.phases.first()?.from, plan.phases.last()?.to);
     let days: Vec<Date> = first
@@ -201,6 +229,8 @@ pub struct CampView<'a> {
     pub phases: Vec<(PhaseKind, String, bool)>,
     /// Whether it is short notice, with what that means.
     pub short_notice: Option<String>,
+    /// What may be weighed, and when.
+    pub limits: Vec<LimitLine<'a>>,
     /// What is marked from today on.
     pub marks: Vec<(Date, Mark)>,
     /// Changes that stand, newest first.
@@ -233,6 +263,7 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
         marks: plan
             .map(|plan| plan.marks.iter().copied().filter(|(day, _)| *day >= today).collect())
             .unwrap_or_default(),
+        limits: limits::of_bout(house, gym, bout),
         history: gym.camps.history().iter().rev().filter(|told| told.change.is_about(id)).collect(),
         bout,
         facts,

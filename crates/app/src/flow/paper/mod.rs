@@ -5,14 +5,18 @@
 //! never why.
 
 mod athlete_page;
+mod camp_page;
 mod everything;
 pub mod floor_sheet;
+mod hand_over_page;
 mod squad_page;
 pub mod typing;
 
 pub use athlete_page::athlete_page;
+pub use camp_page::camp_page;
 pub use everything::{Along, everything};
 pub use floor_sheet::floor_sheet;
+pub use hand_over_page::hand_over_page;
 pub use squad_page::squad_page;
 
 use crate::flow::house::House;

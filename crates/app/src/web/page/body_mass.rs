@@ -41,7 +41,7 @@ pub(in super::super) async fn region(site: &Site, code: &str) -> Option<Markup> 
         (line(&view, today))
         @if !view.is_minor { (checks(&view, today)) }
         (beside_the_jump(house, gym, athlete, &view))
-        @if !view.is_minor { (limit_form(house, &view, &athlete.id)) }
+        @if !view.is_minor { (limit_form(house, gym, &view, &athlete.id)) }
         p.quiet { "The program draws the line. It plans no loss and gives no advice on how: that is for a qualified dietitian and a doctor, and the rules of the sanctioning body come first." }
     })
 }
@@ -109,19 +109,26 @@ fn beside_the_jump(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView)
     }
 }
 
-fn limit_form(house: &House, view: &MassView, code: &AthleteId) -> Markup {
+fn limit_form(house: &House, gym: &Gym, view: &MassView, code: &AthleteId) -> Markup {
     let limit = view.limit.as_ref();
+    let planned = gym.bout_of_limit(code);
+    let (weigh_in, bout) = body_mass::days_for_a_limit(house, gym, view, code);
     html! {
         section {
             h2 { "Limit" }
             @match limit {
-                Some(limit) => p { (in_both(limit.limit)) " at the weigh-in of " (limit.weigh_in.strftime("%-d %B %Y").to_string()) ", for the bout of " (limit.bout.strftime("%-d %B %Y").to_string()) "." },
+                Some(limit) => p { (in_both(limit.limit)) " at the weigh-in of " (limit.weigh_in.strftime("%-d %B %Y").to_string()) ", for "
+                    @match planned {
+                        Some(planned) => { a href={ "/plan/" (planned.id) } { (planned.name) } " on " (limit.bout.strftime("%-d %B %Y").to_string()) ". When that moves, weigh-in and check-weights move with it." }
+                        None => { "a bout on " (limit.bout.strftime("%-d %B %Y").to_string()) " that is on no plan: it moves with none." }
+                    }
+                },
                 None => p { "None agreed." },
             }
             form.fields method="post" action={ "/athlete/" (code) "/limit" } data-send {
                 label { "Limit, kg or lb" input name="text" autocomplete="off" placeholder="160 lb"; }
-                label { "Weigh-in" input type="date" name="weigh_in" value=[limit.map(|one| one.weigh_in)]; }
-                label { "Bout" input type="date" name="bout" value=[limit.map(|one| one.bout)]; }
+                label { "Weigh-in" input type="date" name="weigh_in" value=[weigh_in]; }
+                label { "Bout" input type="date" name="bout" value=[bout]; }
                 label { "Check-weights of" select name="body" {
                     option value="" { "nobody" }
                     @for body in house.safety.rules.check_bodies() {

@@ -31,10 +31,10 @@ fn content(one: &HandOver) -> Markup {
     html! {
         header.person {
             h1 { "Debrief" span.code { (one.name) ", " (one.athlete) } }
-            p { (day(one.from)) " to " (day(one.to)) ": for the talk after the camp, and for whoever coaches next." }
+            p { (day(one.from)) " to " (day(one.to)) ": for the talk after the camp, and for whoever coaches next. " a href={ "/paper/hand-over/" (one.athlete) } { "On one page, to print" } }
         }
         @if one.is_empty() { p { "Nothing is on record of these weeks." } }
-        (list("Done", &one.done))
+        (list("Planned and done", &one.done))
         (list("What changed", &one.changed))
         @if !one.best_loads.is_empty() {
             section { h2 { "Loads that work" } ul { @for (name, value) in &one.best_loads { li { (name) ": " strong { (value) } } } } }

@@ -4,6 +4,7 @@ use super::super::Site;
 use super::super::shell::Page;
 use super::parts;
 use crate::flow::act::{self, Act, Answer};
+use crate::flow::camp::view;
 use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -33,9 +34,15 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         } }
         h2 { "The squad" }
         p { a href="/paper/squad" { "Squad on one sheet" } }
-        h2 { "For the meeting" }
+        h2 { "Camps" }
+        @let camps = view::ahead(gym, site.house.clock().today());
+        @if camps.is_empty() { p { "No bout ahead. " a href="/plan" { "Agree one" } ", then print its camp." } }
+        ul { @for bout in camps {
+            li { a href={ "/paper/camp/" (bout.id) } { (bout.name) } ", " (bout.date.strftime("%A %-d %B").to_string()) }
+        } }
+        h2 { "For the meeting, and to hand over" }
         ul { @for athlete in gym.athletes.values() {
-            li { a href={ "/paper/athlete/" (athlete.id) } { (athlete.name) } }
+            li { a href={ "/paper/athlete/" (athlete.id) } { (athlete.name) } ", " a href={ "/paper/hand-over/" (athlete.id) } aria-label={ "hand-over: " (athlete.name) } { "hand-over" } }
         } }
     };
     Page::desk("Paper", region, gym.invented).html()
@@ -94,6 +101,35 @@ pub(in super::super) async fn athlete(
     };
     match document {
         Some(document) => printed(document, &code).await,
+        None => parts::no_such_athlete(),
+    }
+}
+
+/// The plan of a camp on one page.
+pub(in super::super) async fn camp(State(site): State<Site>, Path(id): Path<String>) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        let gym = ledger.gym();
+        gym.bouts.get(&id).map(|bout| paper::camp_page(&site.house, gym, bout))
+    };
+    match document {
+        Some(document) => printed(document, &id).await,
+        None => (StatusCode::NOT_FOUND, "There is no bout of this name.").into_response(),
+    }
+}
+
+/// What is handed on about one athlete.
+pub(in super::super) async fn hand_over(
+    State(site): State<Site>,
+    Path(code): Path<String>,
+) -> Response {
+    let document = {
+        let ledger = site.house.keeper.ledger().await;
+        let athlete = AthleteId::new(&code).and_then(|id| ledger.gym().athlete(&id));
+        athlete.map(|athlete| paper::hand_over_page(&site.house, ledger.gym(), athlete))
+    };
+    match document {
+        Some(document) => printed(document, &format!("{code}-hand-over")).await,
         None => parts::no_such_athlete(),
     }
 }

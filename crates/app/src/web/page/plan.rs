@@ -4,6 +4,7 @@ use super::super::Site;
 use super::super::camp::wanted;
 use super::super::shell::Page;
 use super::parts;
+use crate::flow::body_mass::in_both;
 use crate::flow::camp::fight_night::{self, Order};
 use crate::flow::camp::proposal::{self, Proposal};
 use crate::flow::camp::typed::{WEEKDAYS, written};
@@ -144,7 +145,7 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
         p.lead { (sentence(&view.today)) }
         @if let Some(apart) = &view.calendars_apart { p.note { (apart) } }
         @if let Some(short) = &view.short_notice { p.note { (short) } }
-        @match view::camp_figure(gym, view.bout, today) {
+        @match view::camp_figure(&site.house, gym, view.bout, today) {
             Some(figure) => figure { (parts::drawn(&figure, "camp", CALENDAR_PX)) },
             None => p { "The camp is not laid out yet: say below when it begins." },
         }
@@ -154,8 +155,10 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
                 @if place > 0 { ", " } a href={ "/athlete/" (athlete.id) } { (athlete.name) }
             } }
             (facts(&view))
+            p { a href={ "/paper/camp/" (view.bout.id) } { "The camp on one page, to print" } }
         }
         @if !view.phases.is_empty() { (phases(&view)) }
+        @if !view.limits.is_empty() { (weights(&view)) }
         @if !view.marks.is_empty() { (marks(&view)) }
         @if !view.history.is_empty() {
             section {
@@ -204,6 +207,22 @@ fn phases(view: &CampView<'_>) -> Markup {
                     dd { (words) @if *now { strong { " — now" } } br; span.quiet { (because(*kind)) } }
                 }
             }
+        }
+    }
+}
+
+fn weights(view: &CampView<'_>) -> Markup {
+    html! {
+        section {
+            h2 { "Limits of weight" }
+            dl.facts { @for line in &view.limits {
+                dt { a href={ "/athlete/" (line.athlete.id) "/mass" } { (line.athlete.name) } }
+                dd {
+                    (in_both(line.limit.limit)) " at the weigh-in of " (written(line.limit.weigh_in))
+                    @for check in line.checks_in_words() { br; "check-weight " (check) }
+                }
+            } }
+            p.quiet { "They move with the bout and fall away with it. Juniors have none." }
         }
     }
 }
@@ -383,7 +402,7 @@ fn forms(house: &House, gym: &Gym, view: &CampView<'_>, fields: &Fields) -> Mark
                         label { "Why" input name="reason" required maxlength="200" autocomplete="off"; }
                         button { "Cancel the bout" }
                     }
-                    p.quiet { "Usual then: three to five days off hard work, then upkeep; the last test closes the camp (common practice, no source). What was done stays on record, and this can be taken back." }
+                    p.quiet { "Usual then: three to five days off hard work, then upkeep; the last test closes the camp (common practice, no source). A limit of weight agreed for it falls away. What was done stays on record, and this can be taken back." }
                 }
             }
         }
@@ -461,11 +480,10 @@ pub(in super::super) async fn change(
 ) -> Response {
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let today = site.house.clock().today();
     let wanted = wanted(fields.iter().map(|(name, text)| (name.as_str(), text.as_str())));
     let back = format!("/plan/{id}");
-    let (status, region) = match proposal::propose(gym, today, &id, &wanted) {
-        Ok(proposal) => (StatusCode::OK, proposed(gym, &proposal, &fields, &back, today)),
+    let (status, region) = match proposal::propose(&site.house, gym, &id, &wanted) {
+        Ok(proposal) => (StatusCode::OK, proposed(&site.house, gym, &proposal, &fields, &back)),
         Err(slip) => (
             StatusCode::UNPROCESSABLE_ENTITY,
             html! { h1 { "Not possible" } p { (slip) } p { a href=(back) { "Back" } } },
@@ -476,12 +494,13 @@ pub(in super::super) async fn change(
 }
 
 fn proposed(
+    house: &House,
     gym: &Gym,
     proposal: &Proposal<'_>,
     fields: &Fields,
     back: &str,
-    today: jiff::civil::Date,
 ) -> Markup {
+    let today = house.clock().today();
     let bout = proposal.bout;
     let who: Vec<&Athlete> = proposal.athletes.iter().filter_map(|id| gym.athlete(id)).collect();
     let short =
@@ -493,7 +512,7 @@ fn proposed(
             h1 { "The camp for " (bout.name) }
         }
         p { "For " (names(&who)) ". Nothing is changed until you accept." }
-        @if let Some(figure) = view::proposal_figure(gym, proposal, today) {
+        @if let Some(figure) = view::proposal_figure(house, gym, proposal, today) {
             figure { (parts::drawn(&figure, "proposal", CALENDAR_PX)) }
         }
         @if let Some(short) = short { p.note { (short) } }

@@ -37,6 +37,7 @@ impl Gym {
                 self.bouts.insert(bout.id.clone(), bout.clone());
             }
             Change::Camp(change) => {
+                self.move_limits(change);
                 self.camps.apply(&mut self.bouts, change);
                 self.camps.remember(operation.id, operation.at, &operation.author, change);
             }
