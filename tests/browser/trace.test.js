@@ -57,6 +57,12 @@ test("files are handed in, their columns confirmed once and remembered", async (
   await page.setInputFiles("#hand-in input[type=file]", [file("A05 cmj 1.csv", 80, 2.6), file("A05 cmj 2.csv", 80, 2.65), { name: "notes.csv", mimeType: "text/csv", buffer: Buffer.from("nothing,here\n") }]);
   assert.equal(await page.locator("#handed tbody tr").count(), 3, "each file has a row with its own choices");
   await page.locator("#handed tbody tr").nth(2).locator("select[name=athlete]").selectOption("A05");
+  // Load and day follow the batch until they are typed for one file.
+  await page.getByLabel("load of A05 cmj 2.csv").fill("20");
+  await page.getByLabel("day of A05 cmj 2.csv").fill("2026-01-15");
+  await page.locator("#hand-in input[name=load]").fill("0");
+  assert.equal(await page.getByLabel("load of A05 cmj 1.csv").inputValue(), "0");
+  assert.equal(await page.getByLabel("load of A05 cmj 2.csv").inputValue(), "20");
   await page.getByRole("button", { name: "File them" }).click();
   await until(async () => /2 waiting for their columns, 1 not taken of 3/.test((await page.textContent("#progress")) ?? ""), "a summary");
   assert.match((await page.locator("#handed tbody tr").nth(2).textContent()) ?? "", /✕ not taken/);
@@ -69,12 +75,41 @@ test("files are handed in, their columns confirmed once and remembered", async (
   await page.getByLabel("Remember it as").fill("plate in the corner");
   await page.getByRole("button", { name: "Read all 2 like this" }).click();
   await until(async () => (await page.locator(".confirm").count()) === 0, "nothing waits any more");
+  const loaded = page.locator("tr", { hasText: "A05 cmj 2.csv" });
+  assert.match((await loaded.textContent()) ?? "", /15 Jan 2026.*20\.0 kg/);
+  assert.doesNotMatch((await page.locator("tr", { hasText: "A05 cmj 1.csv" }).textContent()) ?? "", /kg/);
 
   await page.selectOption("#hand-in select[name=athlete]", "by-name");
   await page.setInputFiles("#hand-in input[type=file]", [file("A05 cmj 3.csv", 80, 2.7), file("A05 again.csv", 80, 2.6)]);
   await page.getByRole("button", { name: "File them" }).click();
   await until(async () => /1 filed with numbers, 1 here already of 2/.test((await page.textContent("#progress")) ?? ""), "a summary");
   assert.match((await page.locator("#handed tbody tr").first().textContent()) ?? "", /read as "plate in the corner"/);
+});
+
+test("trials are picked to be laid over each other, and the picture stays through a closer look", async () => {
+  const page = await laptop.newPage();
+  await page.goto(`${program.address}/traces?athlete=A05`);
+  await page.locator("tr", { hasText: "A05 cmj 3.csv" }).locator("a", { hasText: "countermovement jump" }).click();
+  await page.waitForSelector("#over");
+  const drawn = async () => /(\d) trials laid over each other/.exec((await page.textContent("#over")) ?? "")?.[1] ?? "none";
+  assert.equal(await drawn(), "2", "the set of the day, as nobody picked");
+  await page.locator("#pick label", { hasText: "20.0 kg" }).getByRole("checkbox").check();
+  await page.getByRole("button", { name: "Draw these" }).click();
+  await becomes(drawn, "3");
+  await page.getByRole("link", { name: "closer" }).click();
+  await until(async () => page.url().includes("picked=yes") && page.url().includes("from="), "the address says both");
+  await page.reload();
+  assert.equal(await drawn(), "3");
+});
+
+test("a remembered way of reading is forgotten and remembered again", async () => {
+  const page = await laptop.newPage();
+  await page.goto(`${program.address}/traces`);
+  const row = page.locator("tr", { hasText: "plate in the corner" });
+  await row.getByRole("button", { name: "Forget" }).click();
+  await until(async () => (await row.count()) === 0, "it is gone");
+  await page.getByRole("button", { name: "Remember it again" }).click();
+  await until(async () => (await row.count()) === 1, "it is back");
 });
 
 test("an event is dragged, everything is computed anew, and it is taken back", async () => {
@@ -166,7 +201,11 @@ test("without script a file is handed in, confirmed and put right by forms", asy
   await plain.close();
 });
 
-for (const [size, viewport] of Object.entries({ phone: { width: 390, height: 844 }, laptop: { width: 1366, height: 768 } })) {
+const SIZES = {
+  phone: { width: 390, height: 844 }, tablet: { width: 810, height: 1080 },
+  laptop: { width: 1366, height: 768 }, tv: { width: 1920, height: 1080 },
+};
+for (const [size, viewport] of Object.entries(SIZES)) {
   test(`the pages pass axe on a ${size}`, async () => {
     const context = await device(browser, { viewport });
     const page = await context.newPage();

@@ -220,6 +220,105 @@ async fn a_rate_is_asked_for_and_never_taken_for_granted() {
 }
 
 #[tokio::test]
+async fn a_comma_that_could_be_either_is_asked_about() {
+    let gym = Gym::open().await;
+    let force = SmoothJump::default().force_n(1000.0);
+    let rows: String = force.iter().map(|f| format!("{f:.2}\n").replace('.', ",")).collect();
+    let told = gym.hand_in(&JUMP_OF_B01, &[("bare.csv", rows.as_bytes())]).await;
+    assert_eq!(told["files"][0]["state"], "confirm", "{told}");
+    let path = told["files"][0]["trace"].as_str().unwrap().to_owned();
+    let page = gym.page("/traces").await;
+    assert!(words(&page).contains("two columns, or one number with a decimal comma"), "{page}");
+    assert_eq!(page.matches("name=\"column\"").count(), 2);
+    let page = gym.page("/traces?decimal=comma").await;
+    assert_eq!(page.matches("name=\"column\"").count(), 1);
+    assert!(page.contains(&format!("<td class=\"number\">{:.1}", force[0])), "{page}");
+    assert!(page.contains("name=\"decimal\" value=\"comma\""));
+
+    let form = "column=1&role=force&unit=N&rate=1000&decimal=comma&name=the old plate";
+    let told = gym.post("/traces/columns", &format!("{}&{form}", waits(&path))).await;
+    assert_eq!(told["kept"], true, "{told}");
+    let page = gym.page(&path).await;
+    assert!(words(&page).contains("with decimal commas, at 1000 samples a second"));
+    let height_cm = SmoothJump::default().truth().height_m * 100.0;
+    assert!(gym.page("/traces").await.contains(&format!("{height_cm:.1} cm")));
+    // The next of the kind is known by its columns as they are found.
+    let rows = rows.replacen('1', "2", 1);
+    let told = gym.hand_in(&JUMP_OF_B01, &[("next.csv", rows.as_bytes())]).await;
+    assert_eq!(told["files"][0]["state"], "filed", "{told}");
+}
+
+#[tokio::test]
+async fn a_way_of_reading_is_forgotten_and_remembered_again() {
+    let gym = Gym::open().await;
+    let path = gym.hand_in(&JUMP_OF_B01, &[("one.csv", &file(70.0))]).await;
+    let path = path["files"][0]["trace"].as_str().unwrap().to_owned();
+    let form = format!("{}&{CONFIRM}&name=Plate in the corner", waits(&path));
+    assert_eq!(gym.post("/traces/columns", &form).await["kept"], true);
+    let state = async |mass_kg: f64| {
+        let told = gym.hand_in(&JUMP_OF_B01, &[("next.csv", &file(mass_kg))]).await;
+        told["files"][0]["state"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(state(71.0).await, "filed");
+
+    let told = gym.post("/traces/forget", "name=some other").await;
+    assert!(told["refused"].as_str().unwrap().contains("No way of reading"), "{told}");
+    assert_eq!(gym.post("/traces/forget", "name=plate in the corner").await["kept"], true);
+    let page = gym.page("/traces").await;
+    assert!(words(&page).contains("Forgotten: “Plate in the corner”"), "{page}");
+    assert!(words(&gym.page(&path).await).contains("flight time"), "what was read stays read");
+    assert_eq!(state(72.0).await, "confirm");
+
+    let by = page.split("Forgotten:").nth(1).unwrap();
+    let by = &by.split("name=\"operation\" value=\"").nth(1).unwrap()[..32];
+    assert_eq!(gym.post("/undo", &format!("operation={by}")).await["kept"], true);
+    assert!(!gym.page("/traces").await.contains("Forgotten:"));
+    assert_eq!(state(73.0).await, "filed");
+}
+
+#[tokio::test]
+async fn the_coach_picks_which_trials_are_laid_over_each_other() {
+    let gym = Gym::open().await;
+    let path = gym.jump().await;
+    let mut others = Vec::new();
+    for (athlete, day, mass_kg) in
+        [("B01", "2026-01-05", 76.0), ("B01", "2026-01-06", 77.0), ("B02", "2026-01-07", 61.0)]
+    {
+        let said = [("athlete", athlete), ("kind", "countermovement-jump"), ("day", day)];
+        let told = gym.hand_in(&said, &[("other.csv", &file(mass_kg))]).await;
+        let other = told["files"][0]["trace"].as_str().unwrap().to_owned();
+        let form = format!("{}&{CONFIRM}", waits(&other));
+        assert_eq!(gym.post("/traces/columns", &form).await["kept"], true);
+        others.push(other.trim_start_matches("/trace/").to_owned());
+    }
+    let drawn = |page: &str| words(page).contains("trials laid over each other at take-off");
+    let page = gym.page(&path).await;
+    assert!(!drawn(&page), "no other is of the set of that day");
+    assert_eq!(page.matches("type=\"checkbox\" name=\"with\"").count(), 3);
+    assert!(words(&page).contains("Perrin Askelow, 7 Jan"), "others are offered by name");
+
+    let two = format!("{path}?picked=yes&with={}&with={}", others[0], others[2]);
+    let page = gym.page(&two).await;
+    assert!(words(&page).contains("3 trials laid over each other at take-off"), "{page}");
+    assert_eq!(page.matches("name=\"with\" value").count(), 3);
+    assert_eq!(page.matches("\" checked").count(), 2);
+    // Another stretch of time keeps what is picked.
+    assert!(
+        page.contains(&format!(
+            "picked=yes&amp;with={}&amp;with={}&amp;from=",
+            others[0], others[2]
+        ))
+    );
+
+    // The one set aside is offered no more; nonsense in the address picks nothing.
+    let aside = format!("/trace/{}", others[0]);
+    assert_eq!(gym.post(&aside, "what=aside&reason=stumbled").await["kept"], true);
+    let page = gym.page(&two).await;
+    assert!(words(&page).contains("2 trials laid over each other"));
+    assert!(!drawn(&gym.page(&format!("{path}?picked=yes&with=nonsense")).await));
+}
+
+#[tokio::test]
 async fn an_event_is_moved_computed_anew_and_taken_back() {
     let gym = Gym::open().await;
     let path = gym.jump().await;

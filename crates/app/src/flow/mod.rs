@@ -47,6 +47,7 @@ pub mod squad_curve;
 pub mod squad_jumps;
 pub mod takeaway;
 pub mod trace;
+pub mod trace_beside;
 pub mod trace_story;
 pub mod traces;
 pub mod trials;

@@ -52,7 +52,7 @@ fn step(operation: &Operation) -> Option<Step> {
         }
         TraceChange::SetAside { reason, .. } => ("set aside".to_owned(), reason.as_str()),
         TraceChange::TakenBackIn { reason, .. } => ("counted again".to_owned(), reason.as_str()),
-        TraceChange::ReadingNamed(_) => return None,
+        TraceChange::ReadingNamed(_) | TraceChange::ReadingForgotten { .. } => return None,
     };
     Some(Step {
         operation: operation.id,

@@ -270,6 +270,9 @@ pub async fn read_as(
         Ok(glance) => glance.heading,
         Err(error) => return Answer::Refused(sentence(error)),
     };
+    // A file to come is known by its columns as they are found, before any mark is chosen.
+    let as_found = trace::glance(&bytes, asked.question.kind, &Reading::default());
+    let heading = as_found.map_or(heading, |glance| glance.heading);
     if let Err(sentence) = look(house, bytes, asked).await {
         return Answer::Refused(sentence);
     }
@@ -291,6 +294,11 @@ const NO_CLOCK: &str = "How many samples a second? The file does not say, and no
 
 fn has_clock(reading: &Reading, glance: &Glance) -> bool {
     glance.stated_rate_hz.is_some() || reading.columns.iter().any(|column| column.role == "time")
+}
+
+/// Forgets a remembered way of reading: files to come with its columns wait to be confirmed again.
+pub async fn forget_reading(house: &House, hand: Hand, name: String) -> Answer {
+    submit(house, hand.id, hand.author, TraceChange::ReadingForgotten { name }).await
 }
 
 /// Moves an event to a time in seconds of the recording, or leaves it to the rules again.
@@ -389,8 +397,9 @@ pub struct Waiting {
     pub traces: Vec<FiledRecording>,
 }
 
-/// All that wait, those with the same columns and kind of signal together.
-pub async fn waiting(house: &House) -> Vec<Waiting> {
+/// All that wait, those with the same columns and kind of signal together, read with a decimal mark
+/// where one was chosen.
+pub async fn waiting(house: &House, decimal_mark: Option<char>) -> Vec<Waiting> {
     let traces: Vec<FiledRecording> = {
         let ledger = house.keeper.ledger().await;
         let all = ledger.gym().traces.all();
@@ -398,11 +407,15 @@ pub async fn waiting(house: &House) -> Vec<Waiting> {
     };
     let mut groups: Vec<Waiting> = Vec::new();
     for trace in traces {
-        let asked = (trace.hash, trace.filing.kind);
-        let Some(glance) = house.profiles.trials.glance(house.keeper.recordings(), asked).await
-        else {
-            continue;
-        };
+        let as_chosen = (trace.hash, trace.filing.kind, decimal_mark);
+        let as_found = (trace.hash, trace.filing.kind, None);
+        let (trials, recordings) = (&house.profiles.trials, house.keeper.recordings());
+        let mut glance = trials.glance(recordings, as_chosen).await;
+        if glance.is_none() {
+            // With that mark it holds no numbers at all.
+            glance = trials.glance(recordings, as_found).await;
+        }
+        let Some(glance) = glance else { continue };
         let alike = |group: &&mut Waiting| {
             group.glance.heading == glance.heading && group.glance.guess == glance.guess
         };

@@ -92,11 +92,14 @@ pub type Found = Result<Numbers, String>;
 
 type Key = (RecordingHash, String);
 
+/// A first look into a recording: the kind it is filed as, and a decimal mark where one was chosen.
+pub type Look = (RecordingHash, Kind, Option<char>);
+
 /// Numbers that were computed since the program started.
 #[derive(Debug, Default)]
 pub struct Trials {
     found: Mutex<HashMap<Key, Arc<Found>>>,
-    seen: Mutex<HashMap<(RecordingHash, Kind), Glance>>,
+    seen: Mutex<HashMap<Look, Glance>>,
 }
 
 impl Trials {
@@ -128,17 +131,14 @@ impl Trials {
     }
 
     /// A first look into a recording whose columns are not confirmed.
-    pub async fn glance(
-        &self,
-        recordings: &Recordings,
-        asked: (RecordingHash, Kind),
-    ) -> Option<Glance> {
+    pub async fn glance(&self, recordings: &Recordings, asked: Look) -> Option<Glance> {
         let seen = || self.seen.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(glance) = seen().get(&asked).cloned() {
             return Some(glance);
         }
         let bytes = recordings.read(asked.0).await.ok()?;
-        let glance = trace::glance(&bytes, asked.1, &Reading::default()).ok()?;
+        let reading = Reading { decimal_mark: asked.2, ..Reading::default() };
+        let glance = trace::glance(&bytes, asked.1, &reading).ok()?;
         seen().insert(asked, glance.clone());
         Some(glance)
     }

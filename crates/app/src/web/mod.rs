@@ -91,6 +91,7 @@ pub fn router(site: Site) -> Router {
         .route("/trace/{id}", get(page::trace::show).post(trace_act::mended))
         .route("/trace/{id}/file", get(page::trace::as_received))
         .route("/traces/columns", post(trace_act::columns))
+        .route("/traces/forget", post(trace_act::forget_reading))
         .layer(RequestBodyLimitLayer::new(LARGEST_FORM))
         .merge(recordings())
         .layer(axum::middleware::from_fn_with_state(site.clone(), door::check))

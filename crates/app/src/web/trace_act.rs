@@ -175,7 +175,14 @@ fn reading(form: &Submitted) -> Result<Reading, String> {
     };
     let name = form.typed("name").trim().chars().take(60).collect::<String>();
     let name = Some(name).filter(|name| !name.is_empty());
-    Ok(Reading { columns, rate_hz, decimal_mark: None, name })
+    let decimal_mark = form.text("decimal").and_then(page::decimal_mark);
+    Ok(Reading { columns, rate_hz, decimal_mark, name })
+}
+
+/// A remembered way of reading forgotten.
+pub(super) async fn forget_reading(State(site): State<Site>, form: Submitted) -> Response {
+    let answer = traces::forget_reading(&site.house, hand(&form), form.typed("name")).await;
+    form.answer(answer)
 }
 
 /// A recording put right, set aside, or filed anew.

@@ -105,6 +105,12 @@ pub enum Refusal {
     /// A way of reading without a name.
     #[error("A way of reading is remembered under a name. Type one, such as: plate in the corner.")]
     ReadingWithoutName,
+    /// A name under which no way of reading is remembered.
+    #[error("No way of reading is remembered as \"{name}\". Reload the page.")]
+    UnknownReading {
+        /// The name.
+        name: String,
+    },
     /// An event that a kind of trial does not have, or a time that is none.
     #[error("The {event} of {kind} cannot be moved there. Set the recording aside instead.")]
     EventNotMovable {

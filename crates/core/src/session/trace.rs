@@ -127,6 +127,11 @@ pub enum TraceChange {
     },
     /// A way of reading remembered under a name; the same name again replaces it.
     ReadingNamed(NamedReading),
+    /// A remembered way of reading no longer taken for new files; what was read by it stays read.
+    ReadingForgotten {
+        /// Its name.
+        name: String,
+    },
     /// Said anew what a recording is: another athlete, kind, load or day.
     FiledAnew {
         /// Which.

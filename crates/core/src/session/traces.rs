@@ -61,6 +61,16 @@ pub struct Traces {
     all: BTreeMap<OperationId, FiledRecording>,
     by_hash: HashMap<RecordingHash, OperationId>,
     readings: BTreeMap<String, NamedReading>,
+    forgotten: BTreeMap<String, ForgottenReading>,
+}
+
+/// A way of reading that is no longer taken for new files.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ForgottenReading {
+    /// As it was.
+    pub was: NamedReading,
+    /// The operation that forgot it: taken back, it is remembered again.
+    pub by: OperationId,
 }
 
 impl Traces {
@@ -119,6 +129,11 @@ impl Traces {
         self.readings.values()
     }
 
+    /// Those that were forgotten and not named anew since.
+    pub fn forgotten_readings(&self) -> impl Iterator<Item = &ForgottenReading> {
+        self.forgotten.values()
+    }
+
     /// The way of reading of a name, in any case.
     pub fn reading_named(&self, name: &str) -> Option<&NamedReading> {
         self.readings.get(&key(name))
@@ -139,7 +154,14 @@ impl Traces {
                 }
             }
             TraceChange::ReadingNamed(named) => {
+                self.forgotten.remove(&key(&named.name));
                 self.readings.insert(key(&named.name), named.clone());
+            }
+            TraceChange::ReadingForgotten { name } => {
+                if let Some(was) = self.readings.remove(&key(name)) {
+                    let forgotten = ForgottenReading { was, by: operation.id };
+                    self.forgotten.insert(key(name), forgotten);
+                }
             }
             TraceChange::FiledAnew { trace, filing, .. } => {
                 self.change(operation, *trace, |trace| trace.filing = filing.clone());
@@ -200,6 +222,10 @@ impl Traces {
                 Err(Refusal::ReadingWithoutName)
             }
             TraceChange::ReadingNamed(_) => Ok(()),
+            TraceChange::ReadingForgotten { name } => match self.reading_named(name) {
+                Some(_) => Ok(()),
+                None => Err(Refusal::UnknownReading { name: name.clone() }),
+            },
             TraceChange::EventMoved { trace, event, to_s, .. } => {
                 self.known(*trace)?;
                 self.movable(*trace, *event, *to_s)

@@ -27,6 +27,7 @@ pub(crate) fn change() -> impl Strategy<Value = Change> {
         named.prop_map(|(name, heading, reading)| {
             TraceChange::ReadingNamed(NamedReading { name, heading, reading })
         }),
+        words().prop_map(|name| TraceChange::ReadingForgotten { name }),
         (operation_id(), filing(), words())
             .prop_map(|(trace, filing, reason)| TraceChange::FiledAnew { trace, filing, reason }),
         (moved, words()).prop_map(|((trace, event, from_s, to_s), reason)| {

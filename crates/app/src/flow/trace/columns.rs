@@ -4,7 +4,9 @@
 use super::source::{Chosen, SourceError};
 use super::{Kind, source};
 use cornerwork_core::session::trace::{ColumnUse, Reading};
-use cornerwork_io::readers::delimited::{ColumnChoices, ColumnMapping, Layout, Role, Unit, Wanted};
+use cornerwork_io::readers::delimited::{
+    ColumnChoices, ColumnMapping, DelimitedError, Layout, Role, Unit, Wanted,
+};
 
 /// Rows shown beside a guess.
 const SHOWN: usize = 4;
@@ -22,6 +24,10 @@ pub struct Glance {
     pub doubt: Option<String>,
     /// Samples a second as the file itself states them.
     pub stated_rate_hz: Option<f64>,
+    /// What its numbers were read with, `.` or `,`; `None` where they are no text.
+    pub decimal_mark: Option<char>,
+    /// Whether the file can be read with either mark, so that a person has to say.
+    pub mark_in_doubt: bool,
 }
 
 impl Glance {
@@ -42,7 +48,15 @@ impl Glance {
 /// When it is no table of numbers and no file of plates.
 pub fn glance(bytes: &[u8], kind: Kind, reading: &Reading) -> Result<Glance, SourceError> {
     let decimal_mark = reading.decimal_mark.map(|mark| mark as u8);
-    let look = source::look(bytes, wanted(kind), &Chosen { decimal_mark, ..Chosen::default() })?;
+    let look_with = |decimal_mark| {
+        source::look(bytes, wanted(kind), &Chosen { decimal_mark, ..Chosen::default() })
+    };
+    let (look, mark_in_doubt) = match look_with(decimal_mark) {
+        Err(SourceError::Delimited(DelimitedError::AmbiguousComma { .. })) => {
+            (look_with(Some(b'.'))?, true)
+        }
+        found => (found?, false),
+    };
     let (guess, doubt) = match look.guess {
         Ok(mapping) => (uses(&mapping), notes_of(&mapping)),
         Err(error) => (Vec::new(), Some(error.to_string())),
@@ -53,6 +67,8 @@ pub fn glance(bytes: &[u8], kind: Kind, reading: &Reading) -> Result<Glance, Sou
         guess,
         doubt,
         stated_rate_hz: look.layout.stated_rate_hz,
+        decimal_mark: look.rows_shown.then(|| char::from(look.layout.decimal_mark)),
+        mark_in_doubt,
     })
 }
 
@@ -147,6 +163,10 @@ pub fn in_words(reading: &Reading) -> String {
     if words.is_empty() {
         words.push("all plates of the file together".to_owned());
     }
+    words.extend(reading.decimal_mark.map(|mark| match mark {
+        ',' => "with decimal commas".to_owned(),
+        _ => "with decimal points".to_owned(),
+    }));
     words.extend(reading.rate_hz.map(|rate| format!("at {rate} samples a second")));
     words.join(", ")
 }

@@ -12,7 +12,7 @@ mod words;
 pub use analysis::{Analysis, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
 pub use columns::{Glance, chosen, glance, in_words, reading_from};
 pub use figure::{figure, time_of};
-pub use overlay::{Aligned, overlay};
+pub use overlay::{Aligned, can_be_aligned, overlay};
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
 pub use why::working;

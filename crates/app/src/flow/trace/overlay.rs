@@ -35,6 +35,11 @@ const fn common_event(kind: Kind) -> Option<TrialEvent> {
     }
 }
 
+/// Whether trials of a kind can be laid over each other.
+pub const fn can_be_aligned(kind: Kind) -> bool {
+    common_event(kind).is_some()
+}
+
 /// The picture of several trials of one kind, the first of them in ink; `None` where there is
 /// nothing to align them by.
 pub fn overlay(trials: &[Aligned<'_>]) -> Option<Trace> {
@@ -53,8 +58,7 @@ pub fn overlay(trials: &[Aligned<'_>]) -> Option<Trace> {
     let trace = Trace {
         title: format!("{} trials over each other", aligned.len()),
         description: format!(
-            "{} trials of the set, laid over each other at {}. The one of this page is drawn in \
-             ink.",
+            "{} trials laid over each other at {}. The one of this page is drawn in ink.",
             aligned.len(),
             event.name()
         ),

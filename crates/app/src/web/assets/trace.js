@@ -33,6 +33,7 @@ function prepareHandIn(form) {
       const row = body.insertRow();
       row.insertCell().textContent = file.name;
       for (const name of ["athlete", "kind"]) row.insertCell().append(ownChoice(form, name, file.name));
+      for (const name of ["load", "day"]) row.insertCell().append(ownField(form, name, file.name));
       const state = row.insertCell();
       state.textContent = "ready";
       chosen.push({ file, row, state });
@@ -74,6 +75,26 @@ function ownChoice(form, name, file) {
   return own;
 }
 
+/** What is typed for the batch, for one file of it, until it is typed for that file itself.
+ *  @param {HTMLFormElement} form @param {string} name @param {string} file */
+function ownField(form, name, file) {
+  const own = document.createElement("input");
+  const batch = find(`input[name=${name}]`, HTMLInputElement, form);
+  if (!batch) return own;
+  own.name = name;
+  own.type = batch.type;
+  own.value = batch.value;
+  own.placeholder = batch.placeholder;
+  own.inputMode = batch.inputMode;
+  own.autocomplete = "off";
+  if (batch.type === "text") own.size = batch.size;
+  own.setAttribute("aria-label", `${name} of ${file}`);
+  let touched = false;
+  own.addEventListener("input", () => { touched = true; });
+  batch.addEventListener("input", () => { if (!own.disabled && !touched) own.value = batch.value; });
+  return own;
+}
+
 /** @param {HTMLFormElement} form @param {Chosen[]} going */
 async function sendAll(form, going) {
   const progress = find("#progress", HTMLElement);
@@ -112,7 +133,11 @@ function summary(counts, all) {
 async function send(form, one) {
   const data = new FormData();
   for (const [name, value] of new FormData(form)) if (typeof value === "string") data.append(name, value);
-  for (const own of one.row.querySelectorAll("select")) { data.set(own.name, own.value); own.disabled = true; }
+  for (const own of one.row.querySelectorAll("select, input")) {
+    if (!(own instanceof HTMLSelectElement || own instanceof HTMLInputElement)) continue;
+    data.set(own.name, own.value);
+    own.disabled = true;
+  }
   // The file comes last: by then it is known what is said of it.
   data.append("file", one.file);
   one.state.textContent = "on its way";
@@ -229,7 +254,7 @@ function stretch(figure, down) {
     end.abort();
     const [low, high] = [start, picture.time(up.clientX)].sort((one, other) => one - other);
     if (Math.abs(up.clientX - down.clientX) < LEAST_PX) return;
-    void show(figure, `${figure.dataset.at}?from=${low.toFixed(3)}&to=${high.toFixed(3)}#picture`);
+    void show(figure, `${figure.dataset.at}from=${low.toFixed(3)}&to=${high.toFixed(3)}#picture`);
   }, { signal: end.signal });
 }
 

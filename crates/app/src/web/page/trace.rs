@@ -6,6 +6,7 @@ use super::super::shell::Page;
 use super::{parts, trace_numbers, traces as list};
 use crate::flow::house::House;
 use crate::flow::trace::{self, Aligned, Analysis};
+use crate::flow::trace_beside::{self, Candidate, LAID_OVER};
 use crate::flow::trials::{self, Asked};
 use crate::flow::{trace_story, traces};
 use axum::extract::{Path, RawQuery, State};
@@ -34,8 +35,6 @@ const REASONS: [&str; 6] = [
 /// Reasons for moving an event.
 const MOVED: [&str; 3] =
     ["seen on the trace", "the rule took a wobble for it", "checked against the video"];
-/// Other recordings laid over this one, at most.
-const LAID_OVER: usize = 7;
 /// Shown beside the trial itself, seconds.
 const MARGIN_S: f64 = 0.15;
 
@@ -44,6 +43,8 @@ const MARGIN_S: f64 = 0.15;
 struct View {
     /// Seconds of the recording to be shown; the trial when not said.
     over: Option<Interval<f64>>,
+    /// Recordings laid over this one; those of its set when not said.
+    picked: Option<Vec<OperationId>>,
 }
 
 impl View {
@@ -53,7 +54,25 @@ impl View {
             part?.parse::<f64>().ok().filter(|number| number.is_finite())
         };
         let over = number("from=").zip(number("to="));
-        Self { over: over.filter(|(from, to)| from < to).map(|(low, high)| Interval { low, high }) }
+        let with = query.split('&').filter_map(|part| part.strip_prefix("with=")?.parse().ok());
+        let picked = query.split('&').any(|part| part == "picked=yes").then(|| with.collect());
+        Self {
+            over: over.filter(|(from, to)| from < to).map(|(low, high)| Interval { low, high }),
+            picked,
+        }
+    }
+
+    /// The address of the page with what is picked, ready for a stretch of time to be added.
+    fn address(&self, id: OperationId) -> String {
+        let picked = self.picked.as_ref().map(|picked| {
+            let with: String = picked.iter().map(|id| format!("with={id}&")).collect();
+            format!("picked=yes&{with}")
+        });
+        format!("/trace/{id}?{}", picked.unwrap_or_default())
+    }
+
+    fn is_picked(&self, one: &Candidate) -> bool {
+        self.picked.as_ref().map_or(one.of_set, |picked| picked.contains(&one.id))
     }
 }
 
@@ -64,6 +83,7 @@ pub(in super::super) async fn show(
     RawQuery(query): RawQuery,
 ) -> Response {
     let house = &site.house;
+    let view = View::from_query(query.as_deref().unwrap_or_default());
     let Some((trace, asked, others)) = find(house, &id).await else {
         let sentence = "That recording is not on file, or its filing was taken back.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
@@ -75,15 +95,14 @@ pub(in super::super) async fn show(
     };
     let mut beside = Vec::new();
     if let Some(Ok(_)) = &found {
-        for (name, asked) in others.iter().take(LAID_OVER) {
-            if let Ok(analysis) = trials::analysis(recordings, asked).await {
-                beside.push((name.clone(), analysis));
+        for one in others.iter().filter(|one| view.is_picked(one)).take(LAID_OVER) {
+            if let Ok(analysis) = trials::analysis(recordings, &one.asked).await {
+                beside.push((one.name.clone(), analysis));
             }
         }
     }
     let ledger = house.keeper.ledger().await;
     let gym = ledger.gym();
-    let view = View::from_query(query.as_deref().unwrap_or_default());
     let region = html! {
         (head(gym, &trace))
         @match &found {
@@ -94,7 +113,7 @@ pub(in super::super) async fn show(
                 (events(&trace, analysis))
                 (notes(analysis))
                 section { h2 { "Numbers" } (trace_numbers::tables(analysis)) }
-                (set(&trace, analysis, &beside))
+                (over_each_other(&trace, analysis, &beside, &others, &view))
             }
         }
         (aside(&trace))
@@ -108,25 +127,15 @@ pub(in super::super) async fn show(
     page.html().into_response()
 }
 
-type Wanted = (FiledRecording, Option<Asked>, Vec<(String, Asked)>);
+type Wanted = (FiledRecording, Option<Asked>, Vec<Candidate>);
 
-/// The recording, what is asked of it, and of those of its set that count.
+/// The recording, what is asked of it, and those that can be laid over it.
 async fn find(house: &House, id: &str) -> Option<Wanted> {
     let ledger = house.keeper.ledger().await;
     let gym = ledger.gym();
     let trace = gym.traces.get(id.parse().ok()?)?;
     let asked = Asked::of(gym, house.clock(), trace);
-    let others = gym
-        .traces
-        .set_of(trace)
-        .into_iter()
-        .enumerate()
-        .filter(|(_, other)| other.id != trace.id && other.counts())
-        .filter_map(|(place, other)| {
-            Some((format!("trial {}", place + 1), Asked::of(gym, house.clock(), other)?))
-        })
-        .collect();
-    Some((trace.clone(), asked, others))
+    Some((trace.clone(), asked, trace_beside::candidates(gym, house.clock(), trace)))
 }
 
 /// The file as it was received, byte for byte.
@@ -210,8 +219,8 @@ fn picture(trace: &FiledRecording, analysis: &Analysis, view: &View) -> Markup {
     html! {
         section #picture {
             h2.unseen { "The trace" }
-            (zoom(trace.id, analysis, shown))
-            figure #trace-figure data-at={ "/trace/" (trace.id) } {
+            (zoom(&view.address(trace.id), analysis, shown))
+            figure #trace-figure data-at=(view.address(trace.id)) {
                 (parts::drawn(&Figure::Trace(figure.clone().within(shown)), "trace", 960.0))
             }
             details.data #trace-data {
@@ -227,19 +236,19 @@ fn picture(trace: &FiledRecording, analysis: &Analysis, view: &View) -> Markup {
 }
 
 /// Links that show another stretch: they work without script, and with it only the picture changes.
-fn zoom(id: OperationId, analysis: &Analysis, shown: Interval<f64>) -> Markup {
+fn zoom(address: &str, analysis: &Analysis, shown: Interval<f64>) -> Markup {
     let whole = analysis.span_s();
     let (width, middle) = (shown.high - shown.low, (shown.low + shown.high) / 2.0);
     let to = |low: f64, high: f64| {
         let (low, high) = (low.max(whole.low), high.min(whole.high));
-        format!("/trace/{id}?from={low:.3}&to={high:.3}#picture")
+        format!("{address}from={low:.3}&to={high:.3}#picture")
     };
     let phase = |name: &str| analysis.phases.iter().find(|(one, ..)| *one == name);
     let push = phase("unweighting").or_else(|| phase("propulsion")).or_else(|| phase("contact"));
     let push = push.zip(phase("flight")).map(|((_, from, _), (_, until, _))| (*from, *until));
     html! {
         p.zoom {
-            a href={ "/trace/" (id) "#picture" } { "the trial" }
+            a href={ (address) "#picture" } { "the trial" }
             @if let Some((from, until)) = push { a href=(to(from - 0.1, until + 0.1)) { "to take-off" } }
             a href=(to(whole.low, whole.high)) { "whole recording" }
             a href=(to(middle - width / 4.0, middle + width / 4.0)) { "closer" }
@@ -294,25 +303,67 @@ fn notes(analysis: &Analysis) -> Markup {
     }
 }
 
-fn set(trace: &FiledRecording, analysis: &Analysis, beside: &[(String, Analysis)]) -> Markup {
+fn over_each_other(
+    trace: &FiledRecording,
+    analysis: &Analysis,
+    beside: &[(String, Analysis)],
+    candidates: &[Candidate],
+    view: &View,
+) -> Markup {
     let own = Aligned { name: "this one".to_owned(), analysis };
     let others = beside.iter().map(|(name, analysis)| Aligned { name: name.clone(), analysis });
     let trials: Vec<Aligned<'_>> = std::iter::once(own).chain(others).collect();
     html! {
-        @if let Some(figure) = trace::overlay(&trials) {
-            @let table = figure.table();
-            section {
-                h2 { "The set over each other" }
-                p { (figure.description) }
-                figure { (parts::drawn(&Figure::Trace(figure.clone()), &format!("set-{}", trace.id), 960.0)) }
-                details.data #set-data {
-                    summary { "numbers" }
-                    div.scroll tabindex="0" role="group" aria-label="numbers of the set" { table {
-                        thead { tr { @for name in &table.columns { th { (name) } } } }
-                        tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
-                    } }
-                }
+        @if trace::can_be_aligned(trace.filing.kind) && !candidates.is_empty() {
+            section #over {
+                h2 { "Trials over each other" }
+                @if let Some(figure) = trace::overlay(&trials) {
+                    @let table = figure.table();
+                    p { (figure.description) }
+                    figure { (parts::drawn(&Figure::Trace(figure.clone()), &format!("set-{}", trace.id), 960.0)) }
+                    details.data #set-data {
+                        summary { "numbers" }
+                        div.scroll tabindex="0" role="group" aria-label="numbers of the trials" { table {
+                            thead { tr { @for name in &table.columns { th { (name) } } } }
+                            tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
+                        } }
+                    }
+                } @else { p { "Tick which to lay over this one." } }
+                (pick(trace, candidates, view))
             }
+        }
+    }
+}
+
+/// Which recordings are laid over this one. The address of the page says it, so a picture can be
+/// kept as a link and nothing is stored.
+fn pick(trace: &FiledRecording, candidates: &[Candidate], view: &View) -> Markup {
+    let picked = candidates.iter().filter(|one| view.is_picked(one)).count();
+    let ticks = |of_athlete: bool| {
+        let theirs = || candidates.iter().filter(move |one| one.of_athlete == of_athlete);
+        html! {
+            @for one in theirs() {
+                label.tick { input type="checkbox" name="with" value=(one.id) checked[view.is_picked(one)]; span { (one.name) } }
+            }
+        }
+    };
+    html! {
+        @if picked > LAID_OVER {
+            p.note { (picked) " are ticked; " (LAID_OVER) " at most are drawn over this one, the newest." }
+        }
+        form #pick action={ "/trace/" (trace.id) "#over" } {
+            input type="hidden" name="picked" value="yes";
+            @if let Some(Interval { low, high }) = view.over {
+                input type="hidden" name="from" value=(low);
+                input type="hidden" name="to" value=(high);
+            }
+            @if candidates.iter().any(|one| one.of_athlete) {
+                fieldset.ticks { legend { "Of the same athlete" } (ticks(true)) }
+            }
+            @if candidates.iter().any(|one| !one.of_athlete) {
+                details #of-others { summary { "of others" } fieldset.ticks { legend { "Of other athletes" } (ticks(false)) } }
+            }
+            button { "Draw these" }
         }
     }
 }

@@ -31,6 +31,15 @@ const ROLES: [(&str, &str); 7] = [
     ("box", "force, plate on the box"),
     ("position", "position of the bar"),
 ];
+/// The mark before the decimals of a number, as the address of the page and a form name it.
+pub(in super::super) fn decimal_mark(word: &str) -> Option<char> {
+    match word {
+        "comma" => Some(','),
+        "point" => Some('.'),
+        _ => None,
+    }
+}
+
 /// Units a column can have.
 const UNITS: [&str; 11] = ["", "s", "ms", "N", "kN", "kgf", "lbf", "m", "cm", "mm", "in"];
 
@@ -41,7 +50,8 @@ pub(in super::super) async fn show(
 ) -> Html<String> {
     let query = query.unwrap_or_default();
     let of = query.split('&').find_map(|part| AthleteId::new(part.strip_prefix("athlete=")?));
-    let waiting = traces::waiting(&site.house).await;
+    let decimal = query.split('&').find_map(|part| decimal_mark(part.strip_prefix("decimal=")?));
+    let waiting = traces::waiting(&site.house, decimal).await;
     site.house.profiles.trials.catch_up(&site.house, of.as_ref()).await;
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
@@ -52,7 +62,7 @@ pub(in super::super) async fn show(
         } @else {
             (hand_in(&site.house, gym, of.as_ref()))
         }
-        @for group in &waiting { (to_confirm(gym, group)) }
+        @for group in &waiting { (to_confirm(gym, group, decimal)) }
         (list(&site.house, gym, of.as_ref()))
         (ways_of_reading(gym))
     };
@@ -81,7 +91,7 @@ fn hand_in(house: &House, gym: &Gym, of: Option<&AthleteId>) -> Markup {
             }
             div #handed .scroll hidden tabindex="0" role="region" aria-label="Files handed in" { table {
                 caption { "Files handed in" }
-                thead { tr { th { "file" } th { "athlete" } th { "kind" } th { "what became of it" } } }
+                thead { tr { th { "file" } th { "athlete" } th { "kind" } th { "load, kg" } th { "day" } th { "what became of it" } } }
                 tbody {}
             } }
             p #progress role="status" {}
@@ -135,7 +145,7 @@ pub(super) fn said_of(
 }
 
 /// Columns of recordings that wait: the guess beside the first rows.
-fn to_confirm(gym: &Gym, group: &Waiting) -> Markup {
+fn to_confirm(gym: &Gym, group: &Waiting, decimal: Option<char>) -> Markup {
     let glance = &group.glance;
     let role = |name: &str| glance.guess.iter().find(|column| column.column == name);
     let count = group.traces.len();
@@ -148,8 +158,12 @@ fn to_confirm(gym: &Gym, group: &Waiting) -> Markup {
                 " Guessed from names and units; look at the first rows and put right what is wrong."
             }
             @if let Some(doubt) = &glance.doubt { p.note { (doubt) } }
+            @if let Some(mark) = glance.decimal_mark { (other_mark(mark, decimal, glance.mark_in_doubt)) }
             form method="post" action="/traces/columns" data-send {
                 input type="hidden" name="back" value="/traces";
+                @if let Some(mark) = glance.decimal_mark && (glance.mark_in_doubt || decimal == Some(mark)) {
+                    input type="hidden" name="decimal" value=(word_of(mark));
+                }
                 @for trace in &group.traces { input type="hidden" name="trace" value=(trace.id); }
                 div.scroll tabindex="0" role="region" aria-label="Columns of the file" { table.columns {
                     thead {
@@ -182,6 +196,23 @@ fn to_confirm(gym: &Gym, group: &Waiting) -> Markup {
             @if count > 1 { details id={ "waits-" (group.traces[0].id) } { summary { "the files" }
                 ul { @for trace in &group.traces { li { a href={ "/trace/" (trace.id) } { (trace.file) } ", " (traces::in_words(gym, trace)) } } }
             } }
+        }
+    }
+}
+
+const fn word_of(mark: char) -> &'static str {
+    if mark == ',' { "comma" } else { "point" }
+}
+
+/// With what the rows shown were read, and the way to read them with the other mark.
+fn other_mark(mark: char, chosen: Option<char>, in_doubt: bool) -> Markup {
+    let (this, other) = if mark == ',' { ("comma", "point") } else { ("point", "comma") };
+    html! {
+        p {
+            @if in_doubt { "Each line can be two columns, or one number with a decimal comma. " }
+            @if chosen.is_some_and(|chosen| chosen != mark) { "With a decimal " (other) " it holds no numbers. " }
+            "Read here with a decimal " (this) ". "
+            a href={ "/traces?decimal=" (other) } { "Read with a decimal " (other) }
         }
     }
 }
@@ -240,13 +271,26 @@ fn ways_of_reading(gym: &Gym) -> Markup {
                 h2 { "Remembered ways of reading" }
                 p { "A file with the same columns is read like this without asking, and says so." }
                 div.scroll tabindex="0" role="region" aria-label="Remembered ways of reading" { table {
-                    thead { tr { th { "name" } th { "how" } th { "for files with" } } }
+                    thead { tr { th { "name" } th { "how" } th { "for files with" } th { span.unseen { "forget" } } } }
                     tbody { @for named in gym.traces.readings() { tr {
                         td { (named.name) }
                         td { (reading_in_words(&named.reading)) }
                         td { (named.heading.join(" · ")) }
+                        td { form method="post" action="/traces/forget" data-send {
+                            input type="hidden" name="name" value=(named.name);
+                            input type="hidden" name="back" value="/traces";
+                            button aria-label={ "Forget " (named.name) } { "Forget" }
+                        } }
                     } } }
                 } }
+            }
+        }
+        @for forgotten in gym.traces.forgotten_readings() {
+            form.inline method="post" action="/undo" data-send {
+                span { "Forgotten: “" (forgotten.was.name) "”. Files read by it stay read; the next one with its columns is asked about." }
+                input type="hidden" name="operation" value=(forgotten.by);
+                input type="hidden" name="back" value="/traces";
+                button { "Remember it again" }
             }
         }
     }

@@ -39,8 +39,8 @@ use scalar::{Number, Text, as_texts};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use trace::{
-    TraceEventMoved, TraceFiled, TraceFiledAnew, TraceReadAs, TraceReadingNamed, TraceSetAside,
-    TraceTakenBackIn,
+    TraceEventMoved, TraceFiled, TraceFiledAnew, TraceReadAs, TraceReadingForgotten,
+    TraceReadingNamed, TraceSetAside, TraceTakenBackIn,
 };
 
 /// A change in the form that is kept.
@@ -142,6 +142,7 @@ kinds! {
     "trace-event-moved", 1: TraceEventMoved;
     "trace-set-aside", 1: TraceSetAside;
     "trace-taken-back-in", 1: TraceTakenBackIn;
+    "trace-reading-forgotten", 1: TraceReadingForgotten;
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {

@@ -39,6 +39,11 @@ pub(super) struct TraceReadingNamed {
 }
 
 #[derive(Serialize, Deserialize)]
+pub(super) struct TraceReadingForgotten {
+    name: String,
+}
+
+#[derive(Serialize, Deserialize)]
 pub(super) struct TraceFiledAnew {
     trace: Text<OperationId>,
     filing: FilingRecord,
@@ -168,6 +173,7 @@ pub(super) fn write(change: TraceChange) -> Result<Record, serde_json::Error> {
         TraceChange::ReadingNamed(NamedReading { name, heading, reading }) => {
             record(&TraceReadingNamed { name, heading, reading: reading.into() })
         }
+        TraceChange::ReadingForgotten { name } => record(&TraceReadingForgotten { name }),
         TraceChange::FiledAnew { trace, filing, reason } => {
             record(&TraceFiledAnew { trace: Text(trace), filing: filing.into(), reason })
         }
@@ -211,6 +217,12 @@ impl From<TraceReadingNamed> for Change {
     fn from(TraceReadingNamed { name, heading, reading }: TraceReadingNamed) -> Self {
         let reading = reading.into();
         Self::Trace(TraceChange::ReadingNamed(NamedReading { name, heading, reading }))
+    }
+}
+
+impl From<TraceReadingForgotten> for Change {
+    fn from(TraceReadingForgotten { name }: TraceReadingForgotten) -> Self {
+        Self::Trace(TraceChange::ReadingForgotten { name })
     }
 }
 
