@@ -144,6 +144,8 @@ fn a_folder_is_filed_in_a_gym_once_and_the_gym_stays_whole() {
     let said = String::from_utf8(filed.stderr).unwrap();
     assert!(said.contains("3 of 5 files filed with numbers, 1 without"), "{said}");
     assert!(said.contains("broken.csv: Line 3"), "{said}");
+    let drift = import(folder_again.path(), &[&into[..], &["--level-zero"]].concat());
+    assert!(String::from_utf8(drift.stderr).unwrap().contains("takes no drift off"));
     let again = import(folder_again.path(), &into);
     let expected = ["not-taken", "here-already", "here-already", "here-already", "here-already"];
     assert_eq!(states(&again), expected);
@@ -165,6 +167,27 @@ fn a_folder_is_filed_in_a_gym_once_and_the_gym_stays_whole() {
         .collect();
     assert_eq!(received.len(), 4);
     assert!(received.contains(&std::fs::read(folder.path().join("jump001.csv")).unwrap()));
+}
+
+/// Read several at once, the rows still come in the order of names, and of two files with the same
+/// bytes one is filed.
+#[test]
+fn files_read_at_once_are_filed_in_order_and_once() {
+    let (gym, folder) = (gym_of_one(), folder_of(6));
+    std::fs::copy(folder.path().join("jump002.csv"), folder.path().join("jump002b.csv")).unwrap();
+    let data = gym.path().to_str().unwrap();
+    let into = ["--data", data, "--athlete", "B01", "--take-guess", "--workers", "4"];
+    let table = String::from_utf8(import(folder.path(), &into).stdout).unwrap();
+    let rows: Vec<Vec<&str>> = table.lines().skip(1).map(|row| row.split(',').collect()).collect();
+    let files: Vec<&str> = rows.iter().map(|row| row[0]).collect();
+    assert!(files.is_sorted() && files.len() == 7, "{table}");
+    let of = |state: &str| rows.iter().filter(|row| row[1] == state).count();
+    assert_eq!((of("filed"), of("here-already")), (6, 1), "{table}");
+    // A set stands in the order its files were named.
+    let mut filed: Vec<(&str, &str)> =
+        rows.iter().filter(|row| row[1] == "filed").map(|row| (row[2], row[0])).collect();
+    filed.sort_unstable();
+    assert!(filed.iter().map(|one| one.1).is_sorted(), "{table}");
 }
 
 #[test]

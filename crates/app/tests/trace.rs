@@ -348,3 +348,33 @@ fn wrong_use_is_code_two() {
     assert_eq!(output.status.code(), Some(1));
     assert!(String::from_utf8_lossy(&output.stderr).contains("no-such-file.csv"));
 }
+
+/// The rules themselves are held by the core's tests; here that the switches reach them.
+#[test]
+fn drift_is_taken_off_only_when_asked() {
+    let drifting = |n_s: f64| -> Vec<f64> {
+        let force = SmoothJump::default().force_n(1000.0);
+        let empty = vec![0.0; 1000];
+        let whole = [empty.clone(), force, empty].concat();
+        whole.iter().enumerate().map(|(i, force)| force + n_s * i as f64 / 1000.0).collect()
+    };
+    let input = column("force_n", &drifting(2.0));
+    let plain = json(&input, &JUMP);
+    assert!(notes(&plain).contains(&"zero-drift"), "{plain:#}");
+    let levelled = json(&input, &[&JUMP[..], &["--level-zero"]].concat());
+    assert!(notes(&levelled).contains(&"zero-drift-taken-off"));
+    near(&levelled, "height_from_impulse_m", SmoothJump::default().truth().height_m, 1.5e-3);
+
+    let force: Vec<f64> = drifting(2.0)[1000..].to_vec();
+    let still = force.len() - 1000;
+    let input = column("force_n", &force[..still]);
+    assert!(notes(&json(&input, &JUMP)).contains(&"integration-drift"));
+    let closed = json(&input, &[&JUMP[..], &["--close-velocity"]].concat());
+    assert!(notes(&closed).contains(&"drift-taken-off"));
+    near(&closed, "closing_velocity_m_s", 0.0, 1e-9);
+
+    let pull = ["--kind", "isometric", "--rate", "1000", "--level-zero"];
+    assert!(refusal(&input, &pull).contains("Leave out --level-zero: the empty plate"));
+    let drop = ["--kind", "drop-jump", "--rate", "1000", "--close-velocity"];
+    assert!(refusal(&input, &drop).contains("Leave out --close-velocity: only"));
+}

@@ -208,6 +208,54 @@ proptest! {
         }
     }
 
+    /// Left and right exchanged: the same jump to the bit, and every side difference turned round.
+    #[test]
+    fn mirrored_plates_exchange_the_sides(
+        seed in 0_u64..1000, braking in 0.3..0.7f64, propulsion in 0.3..0.7f64,
+    ) {
+        let (left_n, right_n) = RandomJump::of(seed).jump.sides_n(RATE_HZ, braking, propulsion);
+        let of = |left: &[f64], right: &[f64]| {
+            let capture = ForceCapture::sides(Sampling::Rate(RATE_HZ), left.to_vec(), right.to_vec());
+            metrics_of(&capture, &Conditions::default())
+        };
+        let (set, mirrored) = (of(&left_n, &right_n), of(&right_n, &left_n));
+        prop_assert_eq!(set.metrics.len(), mirrored.metrics.len());
+        for (one, other) in set.metrics.iter().zip(&mirrored.metrics) {
+            prop_assert_eq!(one.definition.id, other.definition.id);
+            // Which foot lands first is the one number of both that has a side.
+            let sign = if one.definition.id == "landing_lag_s" { -1.0 } else { 1.0 };
+            prop_assert_eq!(one.value, sign * other.value, "{}", one.definition.id);
+        }
+        prop_assert_eq!(set.asymmetry.len(), mirrored.asymmetry.len());
+        prop_assert!(!set.asymmetry.is_empty());
+        for (one, other) in set.asymmetry.iter().zip(&mirrored.asymmetry) {
+            prop_assert_eq!((one.phase, one.quantity), (other.phase, other.quantity));
+            prop_assert_eq!((one.left, one.right), (other.right, other.left));
+            prop_assert_eq!(one.index_percent(), other.index_percent().map(|index| -index));
+        }
+    }
+
+    /// A clock that begins later tells later times and nothing else.
+    #[test]
+    fn a_clock_that_begins_later_tells_later_times(later_s in 0.0..5000.0f64, seed in 0_u64..1000) {
+        let force_n = RandomJump::of(seed).force_n(RATE_HZ);
+        let from = |start_s: f64| {
+            let stamps = (0..force_n.len()).map(|i| start_s + i as f64 / RATE_HZ).collect();
+            let capture = ForceCapture::single(Sampling::stamps(stamps), force_n.clone());
+            metrics_of(&capture, &Conditions::default())
+        };
+        let (one, other) = (from(0.0), from(later_s));
+        prop_assert_eq!(one.metrics.len(), other.metrics.len());
+        let instants = ["onset_s", "take_off_s", "landing_s"];
+        for (one, other) in one.metrics.iter().zip(&other.metrics) {
+            let shift = if instants.contains(&one.definition.id) { later_s } else { 0.0 };
+            // A time of 5000 s is rounded to 1e-12 s, a step of 1 ms between two of them to 1e-9 of
+            // itself.
+            let off = (other.value - one.value - shift).abs();
+            prop_assert!(off <= 1e-6 * one.value.abs().max(1.0), "{}: {off}", one.definition.id);
+        }
+    }
+
     /// Twice the mass and the force: the same motion, twice the forces, impulses and powers. The
     /// thresholds in newtons do not double, so events on ramps move by under 0.2 ms.
     #[test]

@@ -67,11 +67,16 @@ struct Row {
 pub(super) fn run(arguments: &ImportArguments) -> Result<(), String> {
     let files = files(&arguments.folder)?;
     if let Some(data) = &arguments.data {
+        if arguments.reading.takes_drift_off() {
+            return Err("A gym keeps recordings as they are and takes no drift off: leave out \
+                        --level-zero and --close-velocity, or leave out --data."
+                .to_owned());
+        }
         return import_into_gym::run(arguments, data, &files);
     }
-    let question = arguments.reading.question();
+    let question = arguments.reading.question()?;
     let chosen = arguments.reading.chosen(None)?;
-    let workers = arguments.workers.map_or_else(processors, usize::from).min(files.len());
+    let workers = arguments.workers().min(files.len());
     let next = AtomicUsize::new(0);
     let (sender, receiver) = sync_channel(WAITING * workers);
     std::thread::scope(|scope| {
@@ -95,8 +100,12 @@ pub(super) fn run(arguments: &ImportArguments) -> Result<(), String> {
     })
 }
 
-fn processors() -> usize {
-    std::thread::available_parallelism().map_or(1, usize::from)
+impl ImportArguments {
+    /// Files read at once.
+    pub(super) fn workers(&self) -> usize {
+        let processors = || std::thread::available_parallelism().map_or(1, usize::from);
+        self.workers.map_or_else(processors, usize::from)
+    }
 }
 
 /// Files of the folder in the order of their names; hidden ones are left alone.

@@ -11,6 +11,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::Reading;
 use cornerwork_io::catalogue::safety_rules::SafetyRules;
 use cornerwork_io::store::{SqliteStore, StoreError};
+use futures_util::StreamExt;
 use jiff::tz::TimeZone;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
@@ -20,26 +21,31 @@ use uuid::Uuid;
 /// Who files from the command line.
 const AUTHOR: &str = "import";
 
-/// Files the folder and says what became of each file.
+/// Files the folder and says what became of each file, in the order of names. Several are read at
+/// once; what is kept of a file once it is told is its count, or its name beside a reason.
 pub(super) fn run(
     arguments: &ImportArguments,
     data: &Path,
     files: &[PathBuf],
 ) -> Result<(), String> {
     let runtime = tokio::runtime::Runtime::new().map_err(|error| error.to_string())?;
-    let told = runtime.block_on(async {
+    runtime.block_on(async {
         let house = open(data).await?;
         let bar = progress(files.len());
-        let mut told = Vec::with_capacity(files.len());
-        for file in files {
-            told.push(file_one(&house, arguments, file).await?);
+        let filed = files.iter().map(|file| {
+            // Recordings of a set stand in the order of their ids.
+            let id = OperationId(Uuid::now_v7().as_u128());
+            file_one(&house, arguments, file, id)
+        });
+        let mut filed = futures_util::stream::iter(filed).buffered(arguments.workers());
+        let mut writer = Writer::new(arguments.json);
+        while let Some(told) = filed.next().await {
+            writer.write(&told?)?;
             bar.inc(1);
         }
         bar.finish_and_clear();
-        Ok::<_, String>(told)
-    })?;
-    answer::print(&if arguments.json { as_json(&told) } else { as_table(&told) })?;
-    summary(&told)
+        writer.finish()
+    })
 }
 
 async fn open(data: &Path) -> Result<House, String> {
@@ -62,10 +68,19 @@ struct Told {
 }
 
 /// Files one recording. A wrong argument ends the whole import, a wrong file only itself.
-async fn file_one(house: &House, arguments: &ImportArguments, path: &Path) -> Result<Told, String> {
+async fn file_one(
+    house: &House,
+    arguments: &ImportArguments,
+    path: &Path,
+    id: OperationId,
+) -> Result<Told, String> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let refused = |sentence: String| Told { file: file.clone(), fate: Fate::Refused(sentence) };
-    let bytes = match std::fs::read(path) {
+    let read = {
+        let path = path.to_owned();
+        tokio::task::spawn_blocking(move || std::fs::read(path)).await
+    };
+    let bytes = match read.map_err(|error| error.to_string())? {
         Ok(bytes) => bytes,
         Err(error) => return Ok(refused(format!("The file cannot be read: {error}."))),
     };
@@ -81,7 +96,6 @@ async fn file_one(house: &House, arguments: &ImportArguments, path: &Path) -> Re
         Ok(filing) => filing,
         Err(sentence) => return Ok(refused(sentence)),
     };
-    let id = OperationId(Uuid::now_v7().as_u128());
     let (author, name) = (AUTHOR.to_owned(), file.clone());
     let handed = HandedIn { id, author, file: name, bytes, filing, reading };
     let fate = traces::file(house, handed).await;
@@ -138,61 +152,78 @@ fn trace_of(fate: &Fate) -> Option<String> {
     }
 }
 
-fn as_table(told: &[Told]) -> String {
-    let rows = told.iter().map(|one| {
-        let (state, why) = in_words(&one.fate);
-        let trace = trace_of(&one.fate).unwrap_or_default();
-        format!("{},{state},{trace},{}\n", quoted(&one.file), quoted(why))
-    });
-    std::iter::once("file,state,trace,why\n".to_owned()).chain(rows).collect()
+/// Tells of each file as it comes and counts.
+struct Writer {
+    json: bool,
+    all: usize,
+    counts: BTreeMap<&'static str, usize>,
+    reasons: BTreeMap<String, Vec<String>>,
 }
 
-fn as_json(told: &[Told]) -> String {
-    let files: Vec<Value> = told
-        .iter()
-        .map(|one| {
-            let (state, why) = in_words(&one.fate);
-            let mut row = json!({ "file": one.file, "state": state });
-            if let (Value::Object(row), Some(trace)) = (&mut row, trace_of(&one.fate)) {
-                row.insert("trace".into(), trace.into());
-            }
-            if let (Value::Object(row), false) = (&mut row, why.is_empty()) {
-                row.insert("why".into(), why.into());
-            }
-            row
-        })
-        .collect();
-    format!("{:#}\n", json!({ "schema": "cornerwork.import-into-gym.1", "files": files }))
-}
+impl Writer {
+    const fn new(json: bool) -> Self {
+        Self { json, all: 0, counts: BTreeMap::new(), reasons: BTreeMap::new() }
+    }
 
-/// How many became what, then each reason with the files it holds for.
-fn summary(told: &[Told]) -> Result<(), String> {
-    let count = |state: &str| told.iter().filter(|one| in_words(&one.fate).0 == state).count();
-    let (filed, without) = (count("filed"), count("filed-without-numbers"));
-    let (waiting, here) = (count("columns-to-confirm"), count("here-already"));
-    eprintln!(
-        "{filed} of {} files filed with numbers, {without} without, {waiting} waiting for their \
-         columns, {here} here already, {} not taken.",
-        told.len(),
-        count("not-taken")
-    );
-    let mut reasons: BTreeMap<&str, Vec<String>> = BTreeMap::new();
-    for one in told {
-        match &one.fate {
-            Fate::Refused(why) | Fate::WithoutNumbers { why, .. } => {
-                reasons.entry(why).or_default().push(one.file.clone());
-            }
-            _ => {}
+    fn write(&mut self, told: &Told) -> Result<(), String> {
+        let (state, why) = in_words(&told.fate);
+        let row = if self.json { self.as_json(told) } else { self.as_table(told) };
+        self.all += 1;
+        *self.counts.entry(state).or_default() += 1;
+        if matches!(told.fate, Fate::Refused(_) | Fate::WithoutNumbers { .. }) {
+            self.reasons.entry(why.to_owned()).or_default().push(told.file.clone());
         }
+        answer::print(&row)
     }
-    for (reason, files) in reasons {
-        eprintln!("{}: {reason}", some_of(&files));
+
+    fn as_table(&self, told: &Told) -> String {
+        let head = if self.all == 0 { "file,state,trace,why\n" } else { "" };
+        let (state, why) = in_words(&told.fate);
+        let trace = trace_of(&told.fate).unwrap_or_default();
+        format!("{head}{},{state},{trace},{}\n", quoted(&told.file), quoted(why))
     }
-    if waiting > 0 {
+
+    fn as_json(&self, told: &Told) -> String {
+        let head = match self.all {
+            0 => "{\"schema\":\"cornerwork.import-into-gym.1\",\"files\":[\n",
+            _ => ",\n",
+        };
+        let (state, why) = in_words(&told.fate);
+        let mut row = json!({ "file": told.file, "state": state });
+        if let (Value::Object(row), Some(trace)) = (&mut row, trace_of(&told.fate)) {
+            row.insert("trace".into(), trace.into());
+        }
+        if let (Value::Object(row), false) = (&mut row, why.is_empty()) {
+            row.insert("why".into(), why.into());
+        }
+        format!("{head}{row}")
+    }
+
+    /// How many became what, then each reason with the files it holds for.
+    fn finish(self) -> Result<(), String> {
+        if self.json {
+            answer::print("\n]}\n")?;
+        }
+        let count = |state: &str| self.counts.get(state).copied().unwrap_or_default();
+        let waiting = count("columns-to-confirm");
         eprintln!(
-            "Confirm the columns on the page Traces, state them with --columns, or take the guess \
-             with --take-guess."
+            "{} of {} files filed with numbers, {} without, {waiting} waiting for their columns, {} \
+             here already, {} not taken.",
+            count("filed"),
+            self.all,
+            count("filed-without-numbers"),
+            count("here-already"),
+            count("not-taken")
         );
+        for (reason, files) in &self.reasons {
+            eprintln!("{}: {reason}", some_of(files));
+        }
+        if waiting > 0 {
+            eprintln!(
+                "Confirm the columns on the page Traces, state them with --columns, or take the \
+                 guess with --take-guess."
+            );
+        }
+        if count("not-taken") == self.all { Err("No file was filed.".into()) } else { Ok(()) }
     }
-    if filed + without + waiting + here == 0 { Err("No file was filed.".into()) } else { Ok(()) }
 }

@@ -3,7 +3,7 @@
 use super::record::waited;
 use super::{answer, trace_output as output};
 use crate::flow::filing::TypedFiling;
-use crate::flow::trace::{self, Chosen, Kind, Question, Source, sentence};
+use crate::flow::trace::{self, Chosen, Drift, Kind, Question, Source, sentence};
 use clap::{Args, ValueEnum};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::ledger::Ledger;
@@ -73,6 +73,14 @@ pub(super) struct ReadingArguments {
     /// The bar is thrown or jumped with.
     #[arg(long)]
     ballistic: bool,
+    /// Take a wandering zero of the plate off, as straight lines between its empty readings. What a
+    /// plate does while it is loaded cannot be seen, so only when asked.
+    #[arg(long)]
+    level_zero: bool,
+    /// Take the velocity left over when standing still again off, as a straight line from the onset
+    /// of a countermovement or squat jump. It makes any jump end at rest, so only when asked.
+    #[arg(long)]
+    close_velocity: bool,
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -178,8 +186,36 @@ impl ReadingArguments {
         }
     }
 
-    pub(super) fn question(&self) -> Question {
-        Question {
+    /// Whether drift is taken off, which a gym does not do: it keeps recordings as they are.
+    pub(super) const fn takes_drift_off(&self) -> bool {
+        self.level_zero || self.close_velocity
+    }
+
+    /// Drift that is to be taken off.
+    fn drift(&self) -> Result<Drift, String> {
+        let kind = self.kind();
+        let from_standing = matches!(kind, Kind::CountermovementJump | Kind::SquatJump);
+        let flies = !matches!(kind, Kind::Isometric | Kind::Bar);
+        for (asked, fits, switch, what) in [
+            (self.level_zero, flies, "--level-zero", "the empty plate is only seen in jumps"),
+            (
+                self.close_velocity,
+                from_standing,
+                "--close-velocity",
+                "only countermovement and squat jumps begin and end standing still",
+            ),
+        ] {
+            if asked && !fits {
+                return Err(format!("Leave out {switch}: {what}."));
+            }
+        }
+        Ok(Drift { level_zero: self.level_zero, close_velocity: self.close_velocity })
+    }
+
+    /// What is asked of the recording.
+    pub(super) fn question(&self) -> Result<Question, String> {
+        let drift = self.drift()?;
+        Ok(Question {
             kind: self.kind(),
             conditions: Conditions {
                 gravity: STANDARD_GRAVITY,
@@ -190,7 +226,8 @@ impl ReadingArguments {
             },
             direction: if self.horizontal { Direction::Horizontal } else { Direction::Vertical },
             ballistic: self.ballistic,
-        }
+            drift,
+        })
     }
 }
 
@@ -210,7 +247,7 @@ pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
         }
         _ => arguments.reading.chosen(None)?,
     };
-    let question = arguments.reading.question();
+    let question = arguments.reading.question()?;
     let mut input = std::io::stdin().lock();
     let source = if arguments.file == Path::new("-") {
         Source::Stream(&mut input)

@@ -163,6 +163,7 @@ fn found_onset(recorded: &Recorded) -> Option<f64> {
         conditions: Conditions::default(),
         direction: Direction::Vertical,
         ballistic: false,
+        drift: trace::Drift::default(),
     };
     let analysis = trials::analyse(&recorded.bytes, &reading(), &question).ok()?;
     trace::time_of(&analysis, TrialEvent::Onset)
@@ -179,6 +180,7 @@ mod tests {
             conditions: Conditions { load: recorded.filing.load, ..Conditions::default() },
             direction: Direction::Vertical,
             ballistic: false,
+            drift: trace::Drift::default(),
         };
         trials::analyse(&recorded.bytes, &reading(), &question).unwrap()
     }

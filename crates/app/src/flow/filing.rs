@@ -2,9 +2,10 @@
 
 use crate::flow::day;
 use crate::flow::house::House;
+use crate::flow::reps_by_method::velocity_of;
 use crate::flow::trace::Kind;
 use crate::flow::traces;
-use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel, MeasureKind};
+use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Side;
@@ -178,11 +179,10 @@ fn kind_named_in(file: &str) -> Option<Kind> {
     if let [kind] = kinds.as_slice() { Some(*kind) } else { None }
 }
 
-/// Exercises a recording can be of: jumps with a load, and lifts that are judged by velocity.
+/// Exercises a recording can be of: jumps with a load, and lifts that can be judged by velocity.
 pub fn exercises(house: &House) -> Vec<&Exercise> {
-    let velocity = |kind| matches!(kind, MeasureKind::MeanVelocity | MeasureKind::PeakVelocity);
     let fits = |exercise: &&Exercise| {
-        exercise.load_model == LoadModel::SystemMass || velocity(exercise.measure.kind)
+        exercise.load_model == LoadModel::SystemMass || velocity_of(exercise).is_some()
     };
     let mut found: Vec<&Exercise> = house.exercises.in_order().iter().filter(fits).collect();
     found.sort_by(|one, other| one.name.cmp(&other.name));

@@ -38,7 +38,7 @@ pub mod profiles;
 pub mod program;
 pub mod progress;
 pub mod record;
-mod reps_by_method;
+pub mod reps_by_method;
 pub mod safety;
 pub mod sensor;
 pub mod sides;

@@ -53,6 +53,51 @@ pub(super) fn chosen(
     (taken.into_iter().map(|(_, rep)| rep).collect(), note)
 }
 
+/// The exercises an athlete has lifted and which are judged by velocity, each with the sides seen,
+/// whether the reps were typed or recorded.
+pub fn lifted<'a>(
+    house: &'a House,
+    gym: &'a Gym,
+    athlete: &AthleteId,
+) -> Vec<(&'a Exercise, Vec<Option<Side>>)> {
+    let typed_so = |id| house.exercise(gym, id).is_some_and(is_typed_as_velocity);
+    let typed = gym
+        .reps_of(athlete)
+        .filter(|rep| rep.entry.load.total > Mass::ZERO && typed_so(&rep.entry.exercise))
+        .map(|rep| (&rep.entry.exercise, rep.entry.side));
+    let recorded = gym
+        .traces
+        .usable(athlete, Kind::Bar, None)
+        .filter(|trace| trace.filing.load > Mass::ZERO)
+        .filter_map(|trace| Some((trace.filing.exercise.as_ref()?, trace.filing.side)));
+    let mut found: Vec<(&Exercise, Vec<Option<Side>>)> = Vec::new();
+    for (id, side) in typed.chain(recorded) {
+        match found.iter_mut().find(|(exercise, _)| exercise.id == *id) {
+            Some((_, sides)) => sides.push(side),
+            None => {
+                let fits = |one: &&Exercise| velocity_of(one).is_some();
+                found.extend(house.exercise(gym, id).filter(fits).map(|one| (one, vec![side])));
+            }
+        }
+    }
+    for (_, sides) in &mut found {
+        sides.sort_unstable();
+        sides.dedup();
+    }
+    found
+}
+
+/// The velocity a lift is judged by: its own measure, or the one it has beside the load.
+pub fn velocity_of(exercise: &Exercise) -> Option<MeasureKind> {
+    let velocity = |kind| matches!(kind, MeasureKind::MeanVelocity | MeasureKind::PeakVelocity);
+    exercise.measures().map(|measure| measure.kind).find(|kind| velocity(*kind))
+}
+
+/// Whether what is typed for it is that velocity; of a squat it is the load that is typed.
+fn is_typed_as_velocity(exercise: &Exercise) -> bool {
+    velocity_of(exercise) == Some(exercise.measure.kind)
+}
+
 fn typed(
     house: &House,
     gym: &Gym,
@@ -62,6 +107,7 @@ fn typed(
 ) -> Vec<Dated<VelocityRep>> {
     gym.reps_of(athlete)
         .filter(|rep| rep.entry.exercise == exercise.id && rep.counts() && rep.entry.side == side)
+        .filter(|_| is_typed_as_velocity(exercise))
         .filter_map(|rep| {
             let velocity = Velocity::metres_per_second(rep.number()?);
             let rep_of = VelocityRep { load: rep.entry.load.total, velocity };
@@ -80,7 +126,7 @@ fn recorded(
     gym.traces
         .usable(athlete, Kind::Bar, Some(&exercise.id))
         .filter(|trace| trace.filing.side == side && trace.filing.load > Mass::ZERO)
-        .flat_map(|trace| reps_of(house, gym, trace, exercise.measure.kind))
+        .flat_map(|trace| reps_of(house, gym, trace, velocity_of(exercise)))
         .collect()
 }
 
@@ -89,10 +135,10 @@ fn reps_of(
     house: &House,
     gym: &Gym,
     trace: &FiledRecording,
-    kind: MeasureKind,
+    kind: Option<MeasureKind>,
 ) -> Vec<Dated<VelocityRep>> {
     let definition = match kind {
-        MeasureKind::PeakVelocity => &power::PEAK_VELOCITY,
+        Some(MeasureKind::PeakVelocity) => &power::PEAK_VELOCITY,
         _ => &bar_velocity::MEAN,
     };
     let Some(found) = house.profiles.trials.known(gym, house.clock(), trace) else {

@@ -107,7 +107,13 @@ pub async fn file(house: &House, handed: HandedIn) -> Fate {
     let change = TraceChange::Filed(FiledTrace { hash, file, filing, reading });
     match submit(house, id, author, change).await {
         Answer::Kept | Answer::GoTo(_) => fate,
-        Answer::Refused(sentence) | Answer::Ask { doubt: sentence, .. } => Fate::Refused(sentence),
+        Answer::Refused(sentence) | Answer::Ask { doubt: sentence, .. } => {
+            // Another hand may have filed the same bytes meanwhile.
+            let ledger = house.keeper.ledger().await;
+            let gym = ledger.gym();
+            let there = gym.traces.of_hash(hash).filter(|there| there.id != id);
+            there.map_or(Fate::Refused(sentence), |there| here(gym, there))
+        }
     }
 }
 
@@ -398,12 +404,20 @@ pub struct Waiting {
 }
 
 /// All that wait, those with the same columns and kind of signal together, read with a decimal mark
-/// where one was chosen.
-pub async fn waiting(house: &House, decimal_mark: Option<char>) -> Vec<Waiting> {
+/// where one was chosen; or one that is read already and is to be read anew.
+pub async fn waiting(
+    house: &House,
+    decimal_mark: Option<char>,
+    anew: Option<OperationId>,
+) -> Vec<Waiting> {
     let traces: Vec<FiledRecording> = {
         let ledger = house.keeper.ledger().await;
         let all = ledger.gym().traces.all();
-        all.filter(|trace| trace.reading.is_none()).cloned().collect()
+        let wanted = |trace: &&FiledRecording| match anew {
+            Some(anew) => trace.id == anew,
+            None => trace.reading.is_none(),
+        };
+        all.filter(wanted).cloned().collect()
     };
     let mut groups: Vec<Waiting> = Vec::new();
     for trace in traces {

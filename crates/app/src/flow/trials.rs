@@ -3,7 +3,7 @@
 
 use crate::flow::clock::Clock;
 use crate::flow::house::House;
-use crate::flow::trace::{self, Analysis, Glance, Kind, Question, Source};
+use crate::flow::trace::{self, Analysis, Drift, Glance, Kind, Question, Source};
 use cornerwork_core::metrics::{MetricSet, bar_velocity, force, height, reactive_strength};
 use cornerwork_core::note::Note;
 use cornerwork_core::session::athlete::AthleteId;
@@ -58,7 +58,8 @@ pub fn question(gym: &Gym, clock: &Clock, filing: &Filing, moved: MovedEvents) -
         moved,
     };
     let direction = if filing.horizontal { Direction::Horizontal } else { Direction::Vertical };
-    Question { kind: filing.kind, conditions, direction, ballistic: filing.ballistic }
+    let drift = Drift::default();
+    Question { kind: filing.kind, conditions, direction, ballistic: filing.ballistic, drift }
 }
 
 /// The last body mass measured up to the day of the recording.

@@ -262,8 +262,27 @@ impl<'a> LoadTest<'a> {
     fn test(&self, load: Mass, reason: String) -> NextLoad {
         let expected_height = Some(self.profile.predicted_height(load));
         let doubt = "one jump may surprise: its height is judged against the interval given";
-        let working = self.working("load to test next", doubt);
+        let mut working = self.working("load to test next", doubt);
+        working.steps.extend(self.why_this_one(load));
         NextLoad::Test(LoadToTest { load, expected_height, reason, working })
+    }
+
+    /// What a jump with the load tells, beside one with the load nearest to the peak, which is the
+    /// one that seems to be asked for.
+    fn why_this_one(&self, load: Mass) -> Option<String> {
+        let peak = self.profile.peak().load.value;
+        let off = |one: &Mass| (*one - peak).abs().in_kilograms();
+        let nearest = self.candidates.iter().copied().min_by(|a, b| off(a).total_cmp(&off(b)))?;
+        let after = |load| kilograms(self.profile.peak_load_sd_after(load));
+        let chosen = format!("a jump with {} should leave SD {}", kilograms(load), after(load));
+        Some(match nearest == load || load == Mass::ZERO {
+            true => chosen,
+            false => format!(
+                "{chosen}; one with {}, nearest to the peak, SD {}",
+                kilograms(nearest),
+                after(nearest)
+            ),
+        })
     }
 
     fn stop(&self, cause: StopCause) -> NextLoad {

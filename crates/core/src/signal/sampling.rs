@@ -1,5 +1,6 @@
 //! When the samples were taken.
 
+use super::window;
 use std::ops::Deref;
 
 /// The clock of a recording: a stated rate, or a stamp for every sample.
@@ -54,13 +55,25 @@ impl Sampling {
 pub struct Stamps {
     times_s: Vec<f64>,
     median_step_s: Option<f64>,
+    /// Shortest and longest step.
+    step_range_s: Option<(f64, f64)>,
 }
 
 impl Stamps {
-    /// Takes the median step of the times.
+    /// Measures the steps between the times.
     pub fn new(times_s: Vec<f64>) -> Self {
-        let median_step_s = median_step_s(&times_s);
-        Self { times_s, median_step_s }
+        let mut steps: Vec<f64> = times_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
+        let step_range_s = (!steps.is_empty()).then(|| window::extremes(&steps));
+        let middle = steps.len() / 2;
+        let median_step_s =
+            (!steps.is_empty()).then(|| *steps.select_nth_unstable_by(middle, f64::total_cmp).1);
+        Self { times_s, median_step_s, step_range_s }
+    }
+
+    /// The shortest and the longest step; the shortest is below zero where time runs backward.
+    /// `None` below two stamps.
+    pub const fn step_range_s(&self) -> Option<(f64, f64)> {
+        self.step_range_s
     }
 }
 
@@ -70,15 +83,6 @@ impl Deref for Stamps {
     fn deref(&self) -> &[f64] {
         &self.times_s
     }
-}
-
-fn median_step_s(times_s: &[f64]) -> Option<f64> {
-    let mut steps: Vec<f64> = times_s.windows(2).map(|pair| pair[1] - pair[0]).collect();
-    if steps.is_empty() {
-        return None;
-    }
-    let middle = steps.len() / 2;
-    Some(*steps.select_nth_unstable_by(middle, f64::total_cmp).1)
 }
 
 #[cfg(test)]

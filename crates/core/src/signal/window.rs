@@ -13,6 +13,27 @@ pub fn mean_and_sd(values: &[f64]) -> Option<(f64, f64)> {
     Some((mean, (squares / (count - 1.0)).sqrt()))
 }
 
+/// Smallest and largest of a stretch, infinite and the wrong way round when it is empty.
+///
+/// Several at a time: one after the other, each would wait for the comparison before it.
+pub fn extremes(values: &[f64]) -> (f64, f64) {
+    const LANES: usize = 8;
+    let smaller = |one: f64, other: f64| if other < one { other } else { one };
+    let larger = |one: f64, other: f64| if other > one { other } else { one };
+    let (chunks, rest) = values.as_chunks::<LANES>();
+    let (mut low, mut high) = ([f64::INFINITY; LANES], [f64::NEG_INFINITY; LANES]);
+    for chunk in chunks {
+        for lane in 0..LANES {
+            low[lane] = smaller(low[lane], chunk[lane]);
+            high[lane] = larger(high[lane], chunk[lane]);
+        }
+    }
+    (
+        low.iter().chain(rest).copied().fold(f64::INFINITY, smaller),
+        high.iter().chain(rest).copied().fold(f64::NEG_INFINITY, larger),
+    )
+}
+
 /// Median of a stretch; `None` when empty.
 pub fn median(values: &[f64]) -> Option<f64> {
     let mut sorted = values.to_vec();
@@ -94,6 +115,7 @@ fn falling_records(values: &[f64], rule: &Quietest) -> Vec<(usize, f64)> {
     let mut records = Vec::new();
     let mut least = f64::INFINITY;
     let mut start = values.len() - width;
+    let (entering, leaving) = (&values[..start], &values[width..]);
     loop {
         if sum >= sum_from && sum <= sum_to {
             let scatter = squares - sum * sum / count;
@@ -106,7 +128,7 @@ fn falling_records(values: &[f64], rule: &Quietest) -> Vec<(usize, f64)> {
             return records;
         }
         start -= 1;
-        let (entering, leaving) = (values[start] - centre, values[start + width] - centre);
+        let (entering, leaving) = (entering[start] - centre, leaving[start] - centre);
         sum += entering - leaving;
         squares += entering * entering - leaving * leaving;
     }
@@ -129,6 +151,20 @@ mod tests {
         let line: Vec<f64> = (0..50).map(|i| 3.0 - 0.25 * f64::from(i)).collect();
         assert!((slope_per_sample(&line).unwrap() + 0.25).abs() < 1e-14);
         assert_eq!(mean_and_sd(&[1.0]), None);
+    }
+
+    #[test]
+    fn extremes_are_found_wherever_they_stand() {
+        for count in 1..40 {
+            for place in 0..count {
+                let mut values = vec![1.0; count];
+                values[place] = -3.0;
+                assert_eq!(extremes(&values), (-3.0, if count > 1 { 1.0 } else { -3.0 }));
+                values[place] = 7.0;
+                assert_eq!(extremes(&values).1, 7.0);
+            }
+        }
+        assert_eq!(extremes(&[]), (f64::INFINITY, f64::NEG_INFINITY));
     }
 
     #[test]

@@ -38,16 +38,14 @@ impl Motion {
     ) -> Self {
         let values = &force.values;
         let per_newton = gravity_m_s2 / weight_n;
-        let mut velocity_m_s = integral::cumulative(&force.sampling, start, end, |i| {
-            (values[i] - weight_n) * per_newton
-        });
+        let acceleration = |i: usize| (values[i] - weight_n) * per_newton;
+        let sampling = &force.sampling;
+        let to_anchor = (anchor.at.before + 2).min(end);
+        let until_anchor = integral::cumulative(sampling, start, to_anchor, acceleration);
         let here = Moment { before: anchor.at.before - start, ..anchor.at };
-        let shift = anchor.velocity_m_s - here.of(&velocity_m_s);
-        if shift != 0.0 {
-            velocity_m_s.iter_mut().for_each(|velocity| *velocity += shift);
-        }
-        let displacement_m =
-            integral::cumulative(&force.sampling, start, end, |i| velocity_m_s[i - start]);
+        let at_start = anchor.velocity_m_s - here.of(&until_anchor);
+        let (velocity_m_s, displacement_m) =
+            integral::cumulative_twice(sampling, start, end, at_start, acceleration);
         Self { start, velocity_m_s, displacement_m }
     }
 

@@ -4,7 +4,7 @@ use super::flight::Flight;
 use super::motion::Motion;
 use super::recording::Recording;
 use crate::note::Note;
-use crate::signal::{Moment, Sampling, crossing};
+use crate::signal::{Moment, Sampling, crossing, window};
 use std::ops::Range;
 
 /// How clipping is told from a broad peak read in coarse steps. Engineering choices.
@@ -31,7 +31,10 @@ impl Default for ClippingRules {
 /// width; so the drop there tells how much was cut off, and `d` of a few steps or less is
 /// rounding.
 pub fn clipped(values: &[f64], rules: &ClippingRules) -> Vec<Range<usize>> {
-    let Some(top) = values.iter().copied().max_by(f64::total_cmp) else { return Vec::new() };
+    let (_, top) = window::extremes(values);
+    if values.iter().filter(|value| **value == top).count() < rules.least_run {
+        return Vec::new();
+    }
     let runs = crossing::runs(values.len(), rules.least_run, |i| values[i] == top);
     if runs.is_empty() {
         return runs;

@@ -3,7 +3,7 @@
 use super::{TrialError, spikes};
 use crate::capture::{ForceCapture, PlatePlace};
 use crate::note::Note;
-use crate::signal::{Sampling, Stamps, Trace};
+use crate::signal::{Sampling, Stamps, Trace, window};
 use std::ops::Range;
 
 /// Limits on what is accepted. All are engineering choices without a source unless one is named.
@@ -107,7 +107,7 @@ pub fn prepare(capture: &ForceCapture, rules: &Rules) -> Result<Recording, Trial
 
 /// Refuses a recording in which nobody can have stood, or that no person can have made.
 pub fn check_scale(recording: &Recording, rules: &Rules) -> Result<(), TrialError> {
-    let largest_n = recording.total.values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let (_, largest_n) = window::extremes(&recording.total.values);
     if largest_n < rules.least_standing_n {
         return Err(TrialError::NeverLoaded { largest_n, least_n: rules.least_standing_n });
     }
@@ -143,8 +143,9 @@ fn check_finite(capture: &ForceCapture, count: usize) -> Result<(), TrialError> 
 
 /// Refuses a channel with a sample that is not a number.
 pub(super) fn finite(channel: &str, values: &[f64]) -> Result<(), TrialError> {
-    // Zero times a finite number is zero, times anything else not a number: one sum tells of all.
-    if values.iter().map(|value| value * 0.0).sum::<f64>() == 0.0 {
+    // A chunk is looked at whole: stopping at the first would mean asking one at a time.
+    let all_finite = |chunk: &[f64]| chunk.iter().fold(true, |all, value| all & value.is_finite());
+    if values.chunks(64).all(all_finite) {
         return Ok(());
     }
     let sample = values.iter().position(|value| !value.is_finite()).unwrap_or_default();
@@ -226,7 +227,8 @@ fn read_stamps(
         });
     }
     finite("time", &stamps[..count])?;
-    let (kept, repeated) = if stamps.len() == count && stamps.is_sorted_by(|a, b| a < b) {
+    let forward = stamps.step_range_s().is_none_or(|(shortest, _)| shortest > 0.0);
+    let (kept, repeated) = if stamps.len() == count && forward {
         (stamps.clone(), Vec::new())
     } else {
         let (kept, repeated) = drop_repeated(&stamps[..count])?;
@@ -266,6 +268,13 @@ fn drop_repeated(stamps: &[f64]) -> Result<(Vec<f64>, Vec<usize>), TrialError> {
 fn describe_steps(clock: &mut Clock, rules: &Rules, notes: &mut Vec<Note>) {
     let Sampling::Stamps(stamps) = &clock.sampling else { return };
     let usual_s = 1.0 / clock.rate_hz;
+    let steady = |step_s: f64| (step_s / usual_s - 1.0).abs() <= rules.jitter_fraction;
+    let range = stamps.step_range_s();
+    if range.is_none_or(|(shortest, longest)| {
+        steady(shortest) && steady(longest) && longest <= rules.gap_steps * usual_s
+    }) {
+        return;
+    }
     let (mut shortest_s, mut longest_s, mut bridged) = (usual_s, usual_s, 0);
     for index in 1..stamps.len() {
         let step_s = stamps[index] - stamps[index - 1];
@@ -302,11 +311,7 @@ fn describe_steps(clock: &mut Clock, rules: &Rules, notes: &mut Vec<Note>) {
 }
 
 fn turn_upright(recording: &mut Recording, rules: &Rules) {
-    let (least, most) = recording
-        .total
-        .values
-        .iter()
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), &v| (low.min(v), high.max(v)));
+    let (least, most) = window::extremes(&recording.total.values);
     if -least < rules.least_standing_n || -least < most {
         return;
     }

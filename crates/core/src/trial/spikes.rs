@@ -65,6 +65,7 @@ fn find(values: &[f64], rules: &Rules) -> Vec<(usize, f64)> {
         before.abs().max(after.abs())
     };
     (1..values.len().saturating_sub(1))
+        .filter(|&sample| (values[sample] - values[sample - 1]).abs() > rules.height_n)
         .map(|sample| (sample, height(sample)))
         .filter(|&(sample, height)| height > rules.height_n && height > rules.ratio * outer(sample))
         .collect()

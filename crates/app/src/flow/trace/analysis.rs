@@ -9,8 +9,8 @@ use cornerwork_core::trial::isometric::Direction;
 use cornerwork_core::trial::motion::Motion;
 use cornerwork_core::trial::recording::Recording;
 use cornerwork_core::trial::{
-    Conditions, Phase, TrialError, bar_reps, countermovement_jump, drop_jump, isometric,
-    repeated_jumps, squat_jump,
+    Conditions, Phase, TrialError, bar_reps, countermovement_jump, drop_jump, flight, isometric,
+    jump, repeated_jumps, squat_jump,
 };
 
 /// What is asked of a recording.
@@ -24,6 +24,28 @@ pub struct Question {
     pub direction: Direction,
     /// Whether the bar is thrown or jumped with.
     pub ballistic: bool,
+    /// What drift is taken off.
+    pub drift: Drift,
+}
+
+/// Drift that is taken off only when somebody asks: each makes a trace look sound, right or wrong.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Drift {
+    /// A wandering zero of the plate, as straight lines between its empty readings.
+    pub level_zero: bool,
+    /// Velocity left over when standing still again, as a straight line from the onset.
+    pub close_velocity: bool,
+}
+
+impl Drift {
+    fn flight_rules(self) -> flight::Rules {
+        flight::Rules { level_zero: self.level_zero, ..Default::default() }
+    }
+
+    fn jump_rules(self) -> jump::Rules {
+        let close_velocity = self.close_velocity;
+        jump::Rules { flight: self.flight_rules(), close_velocity, ..Default::default() }
+    }
 }
 
 /// Rules of any kind of trial, to be written out.
@@ -97,25 +119,33 @@ pub fn analyse(capture: &ForceCapture, question: &Question) -> Result<Analysis, 
 }
 
 fn of_kind(capture: &ForceCapture, question: &Question) -> Result<Analysis, TrialError> {
-    let conditions = &question.conditions;
+    let (conditions, drift) = (&question.conditions, question.drift);
     match question.kind {
         Kind::CountermovementJump => {
-            let jump = countermovement_jump::read(capture, conditions, &Default::default())?;
+            let rules =
+                countermovement_jump::Rules { jump: drift.jump_rules(), ..Default::default() };
+            let jump = countermovement_jump::read(capture, conditions, &rules)?;
             let set = trials::countermovement_jump(&jump);
             let rules = Box::new(jump.value.rules);
             let phases = jump.value.phases();
             Ok(of_jump(question.kind, set, &phases, rules, jump.value.jump))
         }
         Kind::SquatJump => {
-            let jump = squat_jump::read(capture, conditions, &Default::default())?;
+            let rules = squat_jump::Rules { jump: drift.jump_rules(), ..Default::default() };
+            let jump = squat_jump::read(capture, conditions, &rules)?;
             let set = trials::squat_jump(&jump);
             let rules = Box::new(jump.value.rules);
             let phases = jump.value.phases();
             Ok(of_jump(question.kind, set, &phases, rules, jump.value.jump))
         }
-        Kind::DropJump => Ok(of_drop(drop_jump::read(capture, conditions, &Default::default())?)),
+        Kind::DropJump => {
+            let rules = drop_jump::Rules { flight: drift.flight_rules(), ..Default::default() };
+            Ok(of_drop(drop_jump::read(capture, conditions, &rules)?))
+        }
         Kind::RepeatedJump => {
-            Ok(of_hops(repeated_jumps::read(capture, conditions, &Default::default())?))
+            let flight = drift.flight_rules();
+            let rules = repeated_jumps::Rules { flight, ..Default::default() };
+            Ok(of_hops(repeated_jumps::read(capture, conditions, &rules)?))
         }
         Kind::Isometric | Kind::Bar => {
             let rules = isometric::Rules { direction: question.direction, ..Default::default() };

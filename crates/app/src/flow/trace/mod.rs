@@ -9,7 +9,7 @@ mod source;
 mod why;
 mod words;
 
-pub use analysis::{Analysis, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
+pub use analysis::{Analysis, Drift, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
 pub use columns::{Glance, chosen, glance, in_words, reading_from};
 pub use figure::{figure, time_of};
 pub use overlay::{Aligned, can_be_aligned, overlay};

@@ -7,7 +7,7 @@ use super::{parts, trace_numbers, traces as list};
 use crate::flow::house::House;
 use crate::flow::trace::{self, Aligned, Analysis};
 use crate::flow::trace_beside::{self, Candidate, LAID_OVER};
-use crate::flow::trials::{self, Asked};
+use crate::flow::trials::{self, Asked, Numbers};
 use crate::flow::{trace_story, traces};
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
@@ -97,7 +97,7 @@ pub(in super::super) async fn show(
     if let Some(Ok(_)) = &found {
         for one in others.iter().filter(|one| view.is_picked(one)).take(LAID_OVER) {
             if let Ok(analysis) = trials::analysis(recordings, &one.asked).await {
-                beside.push((one.name.clone(), analysis));
+                beside.push((one, analysis));
             }
         }
     }
@@ -185,7 +185,7 @@ fn head(gym: &Gym, trace: &FiledRecording) -> Markup {
                 " · " a href={ "/trace/" (trace.id) "/file" } { (trace.file) }
             }
             @if let Some(reading) = &trace.reading {
-                p.quiet { "Read " @if let Some(name) = &reading.name { "as “" (name) "”: " } @else { "with " } (trace::in_words(reading)) "." }
+                p.quiet { "Read " @if let Some(name) = &reading.name { "as “" (name) "”: " } @else { "with " } (trace::in_words(reading)) ". " a href={ "/traces?anew=" (trace.id) } { "Read it anew" } }
             }
             @if let Some(reason) = &trace.set_aside { p.barred { "✕ Set aside: " (reason) ". Its numbers are used nowhere." } }
             p.neighbours {
@@ -306,12 +306,12 @@ fn notes(analysis: &Analysis) -> Markup {
 fn over_each_other(
     trace: &FiledRecording,
     analysis: &Analysis,
-    beside: &[(String, Analysis)],
+    beside: &[(&Candidate, Analysis)],
     candidates: &[Candidate],
     view: &View,
 ) -> Markup {
     let own = Aligned { name: "this one".to_owned(), analysis };
-    let others = beside.iter().map(|(name, analysis)| Aligned { name: name.clone(), analysis });
+    let others = beside.iter().map(|(one, analysis)| Aligned { name: one.name.clone(), analysis });
     let trials: Vec<Aligned<'_>> = std::iter::once(own).chain(others).collect();
     html! {
         @if trace::can_be_aligned(trace.filing.kind) && !candidates.is_empty() {
@@ -328,10 +328,24 @@ fn over_each_other(
                             tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
                         } }
                     }
+                    (numbers_of(&trials, beside))
                 } @else { p { "Tick which to lay over this one." } }
                 (pick(trace, candidates, view))
             }
         }
+    }
+}
+
+/// The number each trial is known by, with the way to it.
+fn numbers_of(trials: &[Aligned<'_>], beside: &[(&Candidate, Analysis)]) -> Markup {
+    let links = std::iter::once(None).chain(beside.iter().map(|(one, _)| Some(one.id)));
+    html! {
+        ul.trials { @for (trial, id) in trials.iter().zip(links) {
+            li {
+                @match id { Some(id) => a href={ "/trace/" (id) } { (trial.name) }, None => strong { (trial.name) } }
+                @if let Some(number) = trials::headline(&Numbers::of(trial.analysis)) { " " span.number { (number) } }
+            }
+        } }
     }
 }
 

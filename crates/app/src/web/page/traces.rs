@@ -51,7 +51,8 @@ pub(in super::super) async fn show(
     let query = query.unwrap_or_default();
     let of = query.split('&').find_map(|part| AthleteId::new(part.strip_prefix("athlete=")?));
     let decimal = query.split('&').find_map(|part| decimal_mark(part.strip_prefix("decimal=")?));
-    let waiting = traces::waiting(&site.house, decimal).await;
+    let anew = query.split('&').find_map(|part| part.strip_prefix("anew=")?.parse().ok());
+    let waiting = traces::waiting(&site.house, decimal, anew).await;
     site.house.profiles.trials.catch_up(&site.house, of.as_ref()).await;
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
@@ -62,7 +63,7 @@ pub(in super::super) async fn show(
         } @else {
             (hand_in(&site.house, gym, of.as_ref()))
         }
-        @for group in &waiting { (to_confirm(gym, group, decimal)) }
+        @for group in &waiting { (to_confirm(gym, group, decimal, anew)) }
         (list(&site.house, gym, of.as_ref()))
         (ways_of_reading(gym))
     };
@@ -145,7 +146,12 @@ pub(super) fn said_of(
 }
 
 /// Columns of recordings that wait: the guess beside the first rows.
-fn to_confirm(gym: &Gym, group: &Waiting, decimal: Option<char>) -> Markup {
+fn to_confirm(
+    gym: &Gym,
+    group: &Waiting,
+    decimal: Option<char>,
+    anew: Option<OperationId>,
+) -> Markup {
     let glance = &group.glance;
     let role = |name: &str| glance.guess.iter().find(|column| column.column == name);
     let count = group.traces.len();
@@ -153,19 +159,20 @@ fn to_confirm(gym: &Gym, group: &Waiting, decimal: Option<char>) -> Markup {
         section.confirm {
             h2 { "Which column is what?" }
             p {
-                @if count == 1 { strong { (group.traces[0].file) } " waits for this." }
+                @if anew.is_some() { strong { (group.traces[0].file) } " is read already; read it anew." }
+                @else if count == 1 { strong { (group.traces[0].file) } " waits for this." }
                 @else { strong { (count) " files" } " with these columns wait for this: " (group.traces[0].file) " to " (group.traces[count - 1].file) "." }
                 " Guessed from names and units; look at the first rows and put right what is wrong."
             }
             @if let Some(doubt) = &glance.doubt { p.note { (doubt) } }
-            @if let Some(mark) = glance.decimal_mark { (other_mark(mark, decimal, glance.mark_in_doubt)) }
+            @if let Some(mark) = glance.decimal_mark { (other_mark(mark, decimal, glance.mark_in_doubt, anew)) }
             form method="post" action="/traces/columns" data-send {
-                input type="hidden" name="back" value="/traces";
+                input type="hidden" name="back" value={ @match anew { Some(id) => { "/trace/" (id) }, None => "/traces" } };
                 @if let Some(mark) = glance.decimal_mark && (glance.mark_in_doubt || decimal == Some(mark)) {
                     input type="hidden" name="decimal" value=(word_of(mark));
                 }
                 @for trace in &group.traces { input type="hidden" name="trace" value=(trace.id); }
-                div.scroll tabindex="0" role="region" aria-label="Columns of the file" { table.columns {
+                div.scroll tabindex="0" role="region" aria-label="Columns of the file" { table.roles {
                     thead {
                         tr { @for name in &glance.heading { th { (name) input type="hidden" name="column" value=(name); } } }
                         tr { @for name in &glance.heading { td { select name="role" aria-label={ "what " (name) " is" } {
@@ -205,14 +212,19 @@ const fn word_of(mark: char) -> &'static str {
 }
 
 /// With what the rows shown were read, and the way to read them with the other mark.
-fn other_mark(mark: char, chosen: Option<char>, in_doubt: bool) -> Markup {
+fn other_mark(
+    mark: char,
+    chosen: Option<char>,
+    in_doubt: bool,
+    anew: Option<OperationId>,
+) -> Markup {
     let (this, other) = if mark == ',' { ("comma", "point") } else { ("point", "comma") };
     html! {
         p {
             @if in_doubt { "Each line can be two columns, or one number with a decimal comma. " }
             @if chosen.is_some_and(|chosen| chosen != mark) { "With a decimal " (other) " it holds no numbers. " }
             "Read here with a decimal " (this) ". "
-            a href={ "/traces?decimal=" (other) } { "Read with a decimal " (other) }
+            a href={ "/traces?decimal=" (other) @if let Some(id) = anew { "&anew=" (id) } } { "Read with a decimal " (other) }
         }
     }
 }
@@ -226,7 +238,7 @@ fn list(house: &House, gym: &Gym, of: Option<&AthleteId>) -> Markup {
             h2 { @match of.and_then(|of| gym.athlete(of)) { Some(athlete) => { "On file of " (athlete.name) }, None => "On file" } }
             @if of.is_some() { p { a href="/traces" { "all athletes" } } }
             @if all.is_empty() { p { "No recording yet." } } @else {
-                div.scroll tabindex="0" role="region" aria-label="Recordings on file" { table {
+                div.scroll tabindex="0" role="region" aria-label="Recordings on file" { table.recordings {
                     thead { tr { th { "day" } th { "athlete" } th { "what" } th { "load" } th { "number" } th { "to know" } } }
                     tbody { @for trace in all.iter().take(LISTED) { (row(house, gym, trace)) } }
                 } }
@@ -246,10 +258,10 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
         tr {
             td.number { (filing.day.strftime("%-d %b %Y").to_string()) }
             td { a href={ "/traces?athlete=" (filing.athlete) } { (name) } }
-            td { a href={ "/trace/" (trace.id) } { (filing.kind.name()) } br; span.quiet { (trace.file) } }
+            td.what { a href={ "/trace/" (trace.id) } { (filing.kind.name()) } br; span.quiet { (trace.file) } }
             td.number { @if filing.load > Mass::ZERO { (format!("{:.1} kg", filing.load.in_kilograms())) } }
-            td.number { @if let Some(Ok(numbers)) = found { @if let Some(words) = headline(numbers) { (words) } } }
-            td {
+            td.number.result { @if let Some(Ok(numbers)) = found { @if let Some(words) = headline(numbers) { (words) } } }
+            td.notes {
                 @if let Some(reason) = &trace.set_aside { "✕ set aside: " (reason) }
                 @else if trace.reading.is_none() { "? columns to confirm" }
                 @else {

@@ -42,7 +42,11 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
                 (parts::why("why-camps", &prior.working, &[]))
             }
             div.step {
-                h3 { @if next_mass.is_some() { "Next load" } @else { "Enough tested" } }
+                h3 { @match next_mass {
+                    Some(load) if load > Mass::ZERO => { "Next load: " (format!("{:.1}", load.in_kilograms())) " kg" }
+                    Some(_) => "Next load",
+                    None => "Enough tested",
+                } }
                 p.lead { (reason) }
                 (parts::why("why-next", working, &[]))
                 (jump_form(athlete, &loads, next_mass))

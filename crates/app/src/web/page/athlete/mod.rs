@@ -14,6 +14,7 @@ use super::{parts, plate_series};
 use crate::flow::house::House;
 use crate::flow::profiles::{self, PROFILE_DAYS};
 use crate::flow::progress::Methods;
+use crate::flow::reps_by_method;
 use axum::extract::{Path, RawQuery, State};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -85,7 +86,7 @@ pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Opt
         (answers::section(house, gym, athlete, &jumps))
         (unloaded_jump::section(house, gym, athlete, view, &jumps))
         (loaded_jump::section(house, gym, athlete, view))
-        @for exercise in lift::exercises(house, gym, athlete) { (lift::section(house, gym, athlete, exercise)) }
+        @for (exercise, sides) in reps_by_method::lifted(house, gym, &athlete.id) { (lift::section(house, gym, athlete, exercise, &sides)) }
         (plate_series::sections(house, gym, athlete))
         (primer::section(house, gym, athlete))
         (peers::section(house, gym, athlete))
