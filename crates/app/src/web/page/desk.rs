@@ -84,7 +84,7 @@ pub(in super::super) async fn region(site: &Site) -> Markup {
                     }
                 }
             }
-            p { a href="/sessions" { "Plan a session" } }
+            p { a href="/sessions" { "Plan a session" } " · " a href="/paper" { "Print" } }
         }
         section {
             h2 { "Athletes" }
@@ -98,7 +98,7 @@ fn people(people: &[Person], choosing: bool) -> Markup {
     let table = html! {
         div.scroll tabindex="0" role="region" aria-label="Athletes" {
             table.people {
-                thead { tr { @if choosing { th { "in" } } th { "code" } th { "athlete" } th { "mass" } th { "loaded jump" } th { "next bout" } } }
+                thead { tr { @if choosing { th { "in" } } th.code { "code" } th { "athlete" } th { "mass" } th { "loaded jump" } th { "next bout" } } }
                 tbody { @for person in people { tr {
                     @if choosing { td { @if person.barred.is_none() {
                         input type="checkbox" name="athlete" value=(person.code) aria-label={ "in: " (person.name) };
