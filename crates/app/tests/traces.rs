@@ -184,7 +184,7 @@ async fn the_same_file_is_known_again_and_what_is_none_is_refused_with_a_sentenc
             b"1\n2\n",
             "0 to 400 kg",
         ),
-        (&[JUMP_OF_B01[0], JUMP_OF_B01[1], ("day", "tomorrow")][..], "x.csv", b"1\n2\n", "no date"),
+        (&[JUMP_OF_B01[0], JUMP_OF_B01[1], ("day", "tomorrow")][..], "x.csv", b"1\n2\n", "no day"),
         (
             &[JUMP_OF_B01[0], JUMP_OF_B01[1], ("day", "2999-01-01")][..],
             "x.csv",
