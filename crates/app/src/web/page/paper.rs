@@ -29,7 +29,7 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         h2 { "Floor sheets" }
         @let coming: Vec<_> = coming(gym, site.house.clock().today()).collect();
         @if coming.is_empty() { p { "No session is planned. " a href="/sessions" { "Plan one" } ", then print its sheets." } }
-        ul { @for plan in coming {
+        ul.papers { @for plan in coming {
             li { a href={ "/paper/floor/" (plan.id) } { (plan.name) } @if let Some(date) = plan.date { ", " (date.strftime("%A %-d %B").to_string()) } }
         } }
         h2 { "The squad" }
@@ -37,11 +37,11 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         h2 { "Camps" }
         @let camps = view::ahead(gym, site.house.clock().today());
         @if camps.is_empty() { p { "No bout ahead. " a href="/plan" { "Agree one" } ", then print its camp." } }
-        ul { @for bout in camps {
+        ul.papers { @for bout in camps {
             li { a href={ "/paper/camp/" (bout.id) } { (bout.name) } ", " (bout.date.strftime("%A %-d %B").to_string()) }
         } }
         h2 { "For the meeting, and to hand over" }
-        ul { @for athlete in gym.athletes.values() {
+        ul.papers { @for athlete in gym.athletes.values() {
             li { a href={ "/paper/athlete/" (athlete.id) } { (athlete.name) } ", " a href={ "/paper/hand-over/" (athlete.id) } aria-label={ "hand-over: " (athlete.name) } { "hand-over" } }
         } }
     };
