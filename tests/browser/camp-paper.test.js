@@ -2,29 +2,15 @@
 // The papers of a camp, read as a reader of PDF would: one sheet each, with what is due.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { getDocument } from "pdfjs-dist/legacy/build/pdf.mjs";
 import { Program } from "./program.js";
+import { sheets } from "./sheets.js";
 
 /** @type {Program} */ let program;
 before(async () => { program = await Program.start("demo"); });
 after(() => program.end());
 
-/** The text of every sheet. @param {string} path @returns {Promise<string[]>} */
-async function sheets(path) {
-  const answer = await fetch(new URL(path, program.address));
-  assert.equal(answer.status, 200, path);
-  const data = new Uint8Array(await answer.arrayBuffer());
-  const pdf = await getDocument({ data, verbosity: 0 }).promise;
-  const texts = [];
-  for (let number = 1; number <= pdf.numPages; number += 1) {
-    const content = await (await pdf.getPage(number)).getTextContent();
-    texts.push(content.items.map((item) => ("str" in item ? item.str : "")).join(" ").replace(/\s+/g, " "));
-  }
-  return texts;
-}
-
 test("a camp is one sheet: today, weeks, tests, sparring, scales, the bout", async () => {
-  const [sheet, ...more] = await sheets("/paper/camp/lanternlight-fight-night");
+  const [sheet, ...more] = await sheets(program.address, "/paper/camp/lanternlight-fight-night");
   assert.equal(more.length, 0, "one sheet");
   assert.match(sheet, /Lanternlight Fight Night/);
   assert.match(sheet, /59 days to the bout, strength day 24 of 34\./);
@@ -40,14 +26,14 @@ test("a camp is one sheet: today, weeks, tests, sparring, scales, the bout", asy
 });
 
 test("a tournament is one sheet with each of its days", async () => {
-  const [sheet, ...more] = await sheets("/paper/camp/harbour-open");
+  const [sheet, ...more] = await sheets(program.address, "/paper/camp/harbour-open");
   assert.equal(more.length, 0, "one sheet");
   assert.match(sheet, /Sat 17 Oct 2026, 18 Oct, 24 Oct, 25 Oct/);
   assert.equal(sheet.match(/BOUT/g)?.length, 4);
 });
 
 test("the page to hand over says what was planned, done and changed", async () => {
-  const [sheet, ...more] = await sheets("/paper/hand-over/A04");
+  const [sheet, ...more] = await sheets(program.address, "/paper/hand-over/A04");
   assert.equal(more.length, 0, "one sheet");
   assert.match(sheet, /Hand-over: Ikembe Larrowdun/);
   assert.match(sheet, /10 August to 23 September 2026/);
@@ -58,7 +44,7 @@ test("the page to hand over says what was planned, done and changed", async () =
 });
 
 test("a hand-over names what is barred, never why, and a paper for nobody is a sentence", async () => {
-  const [sheet] = await sheets("/paper/hand-over/N01");
+  const [sheet] = await sheets(program.address, "/paper/hand-over/N01");
   assert.match(sheet, /What to avoid Caution\. No .* until cleared/);
   assert.doesNotMatch(sheet, /blow|head|concussion|stopp/i);
   for (const path of ["/paper/hand-over/Z99", "/paper/camp/nowhere"]) {

@@ -8,10 +8,11 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
-use crate::flow::{barred, floor, picture};
+use crate::flow::{barred, floor};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::camp::message::AfterSession;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
+use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::judgement::Verdict;
@@ -243,8 +244,16 @@ pub fn load_history(house: &House, gym: &Gym, athlete: &AthleteId) -> LoadHistor
     LoadHistory::up_to(house.clock().today(), gym.safety().sessions(athlete))
 }
 
-/// What was planned, done and changed, for the debrief and for whoever coaches next.
-pub fn hand_over(house: &House, gym: &Gym, athlete: &Athlete) -> HandOver {
+/// Whether the jump changed, as far as anyone can say.
+pub fn jump_change(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Change> {
+    let squad = SquadJumps::of_gym(house, gym);
+    let change = progress::change(house, gym, &athlete.id, &squad, Methods::KeptApart);
+    change.ok().map(|change| change.value)
+}
+
+/// What was planned, done and changed, for the debrief and for whoever coaches next; `jump` is the
+/// [`jump_change`].
+pub fn hand_over(house: &House, gym: &Gym, athlete: &Athlete, jump: Option<&Change>) -> HandOver {
     let to = house.clock().today();
     let camp = planned::latest(gym, &athlete.id, to).and_then(|(_, plan)| plan.phases.first());
     let from = camp.map_or(to.saturating_sub(LOOK_BACK_DAYS.days()), |first| first.from);
@@ -262,7 +271,7 @@ pub fn hand_over(house: &House, gym: &Gym, athlete: &Athlete) -> HandOver {
         from,
         to,
         done: done(house, gym, athlete, from, &recent),
-        changed: changed(house, gym, athlete),
+        changed: changed(house, gym, athlete, jump),
         best_loads: best_loads(house, gym, athlete),
         avoid: gym
             .restrictions(&athlete.id, to)
@@ -303,10 +312,7 @@ fn done(
     sentences
 }
 
-fn changed(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<String> {
-    let squad = SquadJumps::of_gym(house, gym);
-    let jump = progress::change(house, gym, &athlete.id, &squad, Methods::KeptApart)
-        .map(|change| change.value.sentence);
+fn changed(house: &House, gym: &Gym, athlete: &Athlete, jump: Option<&Change>) -> Vec<String> {
     let mass = crate::flow::body_mass::view(house, gym, athlete).trend.ok().map(|trend| {
         let rate = trend.percent_a_week();
         format!(
@@ -314,14 +320,12 @@ fn changed(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<String> {
             rate.value, rate.interval.low, rate.interval.high
         )
     });
-    jump.ok().into_iter().chain(mass).collect()
+    jump.map(|change| change.sentence.clone()).into_iter().chain(mass).collect()
 }
 
 fn best_loads(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<(String, String)> {
     let Ok(exercise) = plan::exercise(house, gym, LOADED_JUMP) else { return Vec::new() };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS);
-    let band = momentum.ok().and_then(|one| one.profile.value.band(picture::FLAT_TOP_LOSS));
-    let words = band
-        .map(|band| format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms()));
-    words.into_iter().map(|words| (exercise.name.clone(), words)).collect()
+    let band = momentum.ok().and_then(|one| one.band());
+    band.into_iter().map(|band| (exercise.name.clone(), band.to_string())).collect()
 }

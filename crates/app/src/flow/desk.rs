@@ -126,9 +126,7 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
     });
     let band = match band {
         Ok(momentum) => match momentum.band() {
-            Some(band) => {
-                format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms())
-            }
+            Some(band) => band.to_string(),
             None => "test it".to_owned(),
         },
         Err(absent) => absent,

@@ -3,7 +3,6 @@
 
 use crate::flow::house::House;
 use crate::flow::profiles::PROFILE_DAYS;
-use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, LoadModel, MeasureKind};
 use cornerwork_core::profile::load_velocity::{
     LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
@@ -11,6 +10,7 @@ use cornerwork_core::profile::load_velocity::{
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
 use cornerwork_core::session::rep::{Rep, RepEntry};
+use cornerwork_core::stats::mean::mean;
 use cornerwork_core::stats::shrinkage::spread_towards;
 use cornerwork_core::units::{Mass, Quantity, Velocity};
 use jiff::civil::Date;
@@ -91,7 +91,7 @@ fn from_profile(
     let profile = &momentum.profile.value;
     let height = profile.mean_height(entry.load.total);
     let expected = (height.value + momentum.set.mat_offset).si();
-    let doubt = half_width(height.interval.map(Quantity::si)).hypot(day * expected);
+    let doubt = height.interval.map(Quantity::si).usual_spread().hypot(day * expected);
     Some(Expectation { expected, doubt, rep_noise: profile.noise_sd().si() })
 }
 
@@ -100,7 +100,7 @@ fn from_line(exercise: &Exercise, reps: &[&Rep], load: Mass, day: f64) -> Option
     let line = line(exercise, &latest(reps))?;
     let at = line.line_at(load);
     let expected = at.value.si();
-    let doubt = half_width(at.interval.map(Quantity::si)).hypot(day * expected);
+    let doubt = at.interval.map(Quantity::si).usual_spread().hypot(day * expected);
     Some(Expectation { expected, doubt, rep_noise: line.rep_sd().si() })
 }
 
@@ -158,7 +158,6 @@ fn between_days(house: &House, reps: &[&Rep], line: &LoadVelocityProfile) -> Opt
         days.entry(house.clock().date_of(rep.entry.at)).or_default().push(share);
     }
     let count = |length: usize| u32::try_from(length).map_or(f64::NAN, f64::from);
-    let mean = |values: &[f64]| values.iter().sum::<f64>() / count(values.len());
     let means: Vec<f64> = days.values().map(|day| mean(day)).collect();
     let middle = mean(&means);
     let degrees = count(days.len()) - 1.0;
@@ -184,16 +183,11 @@ fn from_same_load(reps: &[&Rep], entry: &RepEntry, day: f64) -> Option<Expectati
         return None;
     }
     let n = f64::from(u32::try_from(values.len()).ok()?);
-    let expected = values.iter().sum::<f64>() / n;
+    let expected = mean(&values);
     let squares: f64 = values.iter().map(|value| (value - expected).powi(2)).sum();
     let (share, worth) = USUAL_SPREAD;
     let own = ((squares / (n - 1.0)).sqrt(), n - 1.0);
     let rep_noise = spread_towards((share * expected, worth), Some(own)).standard_deviation;
     let doubt = (rep_noise / n.sqrt()).hypot(day * expected);
     Some(Expectation { expected, doubt, rep_noise })
-}
-
-/// Standard deviation behind an interval of nine in ten, as a normal law has it.
-fn half_width(interval: Interval<f64>) -> f64 {
-    (interval.high - interval.low) / 2.0 / 1.644_853_6
 }

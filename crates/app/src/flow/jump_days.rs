@@ -7,6 +7,7 @@ use cornerwork_core::profile::test_day::{Conditions, TestDay};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
+use cornerwork_core::stats::mean::mean;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -37,8 +38,7 @@ impl Day {
 
     /// Mean of the day, in cm.
     pub fn mean_cm(&self) -> f64 {
-        let count = u32::try_from(self.heights_cm.len()).map_or(f64::NAN, f64::from);
-        self.heights_cm.iter().sum::<f64>() / count
+        mean(&self.heights_cm)
     }
 }
 

@@ -125,7 +125,6 @@ fn unloaded_jump(
     let last = days.last().filter(|day| day.date < today)?;
     let change =
         progress::change(house, gym, &athlete.id, squad, Methods::KeptApart).ok()?.value.change;
-    let doubt = (change.interval.high - change.interval.low) / 2.0 / 1.644_853_6;
     let turns_at =
         if change.value >= 0.0 { SMALLEST_WORTHWHILE_CM } else { -SMALLEST_WORTHWHILE_CM };
     let height_cm = last.mean_cm();
@@ -133,7 +132,7 @@ fn unloaded_jump(
         test: format!("{}: three jumps", athlete.given_name()),
         decision: format!("the jump counts as {}", if change.value >= 0.0 { "up" } else { "down" }),
         value: change.value,
-        doubt,
+        doubt: change.interval.usual_spread(),
         weeks_old: weeks(last.date, today),
         wander_a_week: JUMP_WANDER * height_cm,
         threshold: turns_at,

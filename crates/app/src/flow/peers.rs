@@ -13,6 +13,7 @@ use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
+use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
 use jiff::civil::Date;
 use std::sync::Arc;
@@ -177,11 +178,6 @@ fn mass_on(house: &House, gym: &Gym, athlete: &AthleteId, date: Date) -> Option<
     before.or(masses.first()).map(|(_, mass)| mass.in_kilograms())
 }
 
-fn mean(values: &[f64]) -> f64 {
-    let count = u32::try_from(values.len()).map_or(f64::NAN, f64::from);
-    values.iter().sum::<f64>() / count
-}
-
 /// Where an athlete stands.
 #[derive(Debug)]
 pub struct Standing {
@@ -207,8 +203,13 @@ pub struct Field<'a> {
 }
 
 impl<'a> Field<'a> {
+    /// Everyone of the gym by every yardstick, in the order they are shown.
+    pub fn all(house: &House, gym: &'a Gym) -> [Self; 4] {
+        Yardstick::ALL.map(|yardstick| Self::of(house, gym, yardstick))
+    }
+
     /// Everyone of the gym.
-    pub fn of(house: &House, gym: &'a Gym, yardstick: Yardstick) -> Self {
+    fn of(house: &House, gym: &'a Gym, yardstick: Yardstick) -> Self {
         let number = |athlete: &Athlete| measured(house, gym, &athlete.id, yardstick);
         let people = gym.athletes.values().map(|athlete| (athlete, number(athlete))).collect();
         Self { yardstick, people }

@@ -27,10 +27,9 @@ fn from_profile(house: &House, gym: &Gym, entry: &RepEntry) -> Option<Prediction
         house.profiles.momentum(house, gym, &entry.athlete, exercise, PROFILE_DAYS).ok()?;
     let height = momentum.profile.value.predicted_height(entry.load.total);
     let as_read = height.value + momentum.set.mat_offset;
-    let half_width = (height.interval.high - height.interval.low) / 2.0;
-    // A 90 % interval is 1.645 standard deviations to each side under a normal law; the
-    // predictive law is a little wider in the tails, which errs towards not asking.
-    Some(Prediction { mean_si: as_read.si(), sd_si: half_width.si() / 1.644_853_6 })
+    // The predictive law is a little wider in the tails than a normal, which errs towards not asking.
+    let sd_si = height.interval.map(Quantity::si).usual_spread();
+    Some(Prediction { mean_si: as_read.si(), sd_si })
 }
 
 fn from_reps(gym: &Gym, entry: &RepEntry) -> Option<Prediction> {

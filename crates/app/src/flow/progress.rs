@@ -4,7 +4,7 @@ use crate::flow::house::House;
 use crate::flow::jump_days::{self, Day};
 use crate::flow::profiles::short;
 use crate::flow::squad_jumps::SquadJumps;
-use cornerwork_core::estimate::{Interval, Level};
+use cornerwork_core::estimate::{Interval, Level, USUAL_REACH};
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::baseline::{self, Today};
 use cornerwork_core::profile::change::{self, Change, ChangeError, Prior, Question, TestNoise};
@@ -13,6 +13,7 @@ use cornerwork_core::report::figure::{Axis, Band, Decimals, Now, Odds, Share, St
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
+use cornerwork_core::stats::mean::mean;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -197,9 +198,9 @@ pub fn lesson(
         .map(Day::mean_cm)
         .collect();
     let count = f64::from(u32::try_from(before.len()).ok().filter(|count| *count > 0)?);
-    let usual = before.iter().sum::<f64>() / count;
+    let usual = mean(&before);
     let spread = squad.noise(gym, athlete, last.method).share() * usual;
-    let reach = 1.644_853_6 * spread * (1.0 + 1.0 / count).sqrt();
+    let reach = USUAL_REACH * spread * (1.0 + 1.0 / count).sqrt();
     let band = Interval { low: usual - reach, high: usual + reach };
     let today = last.mean_cm();
     let difference = today - usual;

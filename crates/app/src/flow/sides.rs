@@ -2,13 +2,14 @@
 
 use crate::flow::house::House;
 use crate::flow::profiles::PROFILE_DAYS;
-use cornerwork_core::estimate::{Interval, Level};
+use cornerwork_core::estimate::{Interval, Level, USUAL_REACH};
 use cornerwork_core::exercise::{Exercise, Sides};
 use cornerwork_core::profile::sides::{Gap, Side as SideMean, gap};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
+use cornerwork_core::stats::mean::mean;
 use cornerwork_core::stats::shrinkage::spread_towards;
 use jiff::ToSpan;
 
@@ -82,17 +83,11 @@ fn typical_error_percent(sides: [&[f64]; 2]) -> f64 {
     spread_towards(USUAL_ERROR_PERCENT, Some(((squares / free).sqrt(), free))).standard_deviation
 }
 
-fn mean(values: &[f64]) -> f64 {
-    let count = u32::try_from(values.len()).map_or(f64::NAN, f64::from);
-    values.iter().sum::<f64>() / count
-}
-
 /// The picture: the gap on one scale, and what two equal sides show by noise alone.
 pub fn strip(found: &SideGap) -> Strip {
     let Gap { log_ratio_percent, gap_of_equal_sides, outside_noise, .. } = &found.gap;
-    // The mean absolute value of a normal is root(2 / pi) of its spread; nine in ten lie within
-    // 1.645 spreads.
-    let reach = 1.644_853_6 * gap_of_equal_sides * (std::f64::consts::PI / 2.0).sqrt();
+    // The mean absolute value of a normal is root(2 / pi) of its spread.
+    let reach = USUAL_REACH * gap_of_equal_sides * (std::f64::consts::PI / 2.0).sqrt();
     Strip {
         title: "Gap between the sides".to_owned(),
         description: found.gap.sentence.clone(),

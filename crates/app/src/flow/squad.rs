@@ -80,13 +80,12 @@ pub struct Row<'a> {
 
 /// The squad by every yardstick.
 pub fn view<'a>(house: &House, gym: &'a Gym, order: Order) -> Vec<ByYardstick<'a>> {
-    Yardstick::ALL.into_iter().map(|yardstick| by(house, gym, yardstick, order)).collect()
+    Field::all(house, gym).iter().map(|field| by(house, field, order)).collect()
 }
 
-fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> ByYardstick<'a> {
+fn by<'a>(house: &House, field: &Field<'a>, order: Order) -> ByYardstick<'a> {
     let mut missing = Vec::new();
     let mut measured = Vec::new();
-    let field = Field::of(house, gym, yardstick);
     for (athlete, number) in &field.people {
         match number {
             Ok(found) => measured.push((*athlete, *found)),
@@ -100,10 +99,10 @@ fn by<'a>(house: &House, gym: &'a Gym, yardstick: Yardstick, order: Order) -> By
         };
         let (here, rest): (Vec<_>, Vec<_>) = measured.into_iter().partition(alike);
         measured = rest;
-        groups.extend(group(house, &field, &here, order));
+        groups.extend(group(house, field, &here, order));
     }
     groups.sort_by_key(|group| group.rows.first().map(|row| row.athlete.sex == Sex::Male));
-    ByYardstick { yardstick, groups, missing }
+    ByYardstick { yardstick: field.yardstick, groups, missing }
 }
 
 fn group<'a>(

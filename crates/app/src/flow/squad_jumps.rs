@@ -10,6 +10,7 @@ use cornerwork_core::profile::published_noise::{
 use cornerwork_core::session::athlete::{AthleteId, Sex};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
+use cornerwork_core::stats::mean::mean;
 use std::collections::HashMap;
 
 /// Degrees of freedom that two neighbouring days of one athlete show: successive differences share
@@ -79,7 +80,7 @@ impl SquadJumps {
             return Prior::Flat;
         }
         let count = count(others.len());
-        let mean = others.iter().sum::<f64>() / count;
+        let mean = mean(&others);
         let squares: f64 = others.iter().map(|level| (level - mean).powi(2)).sum();
         Prior::Normal {
             mean,
@@ -100,8 +101,8 @@ impl Group {
             self.pairs += 1;
             self.squares += (pair[1].mean_cm() / pair[0].mean_cm()).ln().powi(2) / 2.0;
         }
-        let level_cm = days.iter().map(Day::mean_cm).sum::<f64>() / count(days.len());
-        self.levels_cm.push((athlete.clone(), level_cm));
+        let means: Vec<f64> = days.iter().map(Day::mean_cm).collect();
+        self.levels_cm.push((athlete.clone(), mean(&means)));
     }
 }
 

@@ -9,6 +9,7 @@ use crate::session::operation::OperationId;
 use jiff::civil::{Date, Time, Weekday};
 use jiff::{Timestamp, ToSpan};
 use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
 
 /// How sure a bout is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -54,6 +55,13 @@ pub struct Rounds {
     pub count: u8,
     /// Minutes a round.
     pub minutes: u8,
+}
+
+impl fmt::Display for Rounds {
+    /// "8 x 3": rounds and minutes.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} x {}", self.count, self.minutes)
+    }
 }
 
 /// What is marked on a day of a camp.

@@ -5,6 +5,7 @@ pub mod control_chart;
 pub mod distributions;
 pub mod fieller;
 pub mod line;
+pub mod mean;
 mod minimise;
 pub mod mixed_line;
 pub mod outlier;

@@ -244,10 +244,8 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
     let facts = gym.camps.facts(id).cloned().unwrap_or_default();
     let plan = gym.camps.plan(id);
     let phases = plan.map(|plan| plan.phases.as_slice()).unwrap_or_default();
-    let more = facts.more_days.iter().map(|day| day.strftime("%-d %b").to_string());
-    let days = std::iter::once(written(bout.date)).chain(more).collect::<Vec<_>>().join(", ");
     Some(CampView {
-        days,
+        days: days_in_words(gym, bout),
         today: day_sentence(gym, bout, today),
         calendars_apart: fight_night::calendars_apart(house.clock(), bout, &facts),
         athletes: bout.athletes.iter().filter_map(|code| gym.athlete(code)).collect(),
@@ -268,6 +266,12 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
         bout,
         facts,
     })
+}
+
+/// "Sat 17 Oct 2026, 18 Oct": the day of a bout with the further days of a tournament.
+pub fn days_in_words(gym: &Gym, bout: &Bout) -> String {
+    let more = gym.camps.days(bout).skip(1).map(|day| day.strftime("%-d %b").to_string());
+    std::iter::once(written(bout.date)).chain(more).collect::<Vec<_>>().join(", ")
 }
 
 /// What short notice asks for.

@@ -65,11 +65,9 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<Block> {
         Err(absent) => return vec![Block::Sentence(absent)],
     };
     let answer = match momentum.band() {
-        Some(band) => format!(
-            "In the loaded jump use {:.0} to {:.0} kg: every load there is within 1 % of the peak.",
-            band.from.in_kilograms(),
-            band.to.in_kilograms()
-        ),
+        Some(band) => {
+            format!("In the loaded jump use {band}: every load there is within 1 % of the peak.")
+        }
         None => "Where momentum peaks in the loaded jump is not known yet.".to_owned(),
     };
     vec![Block::Answer(answer), Block::Figures(vec![momentum.hill().clone().into()])]

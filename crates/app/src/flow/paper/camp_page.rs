@@ -3,7 +3,6 @@
 use super::foot;
 use crate::flow::body_mass::in_both;
 use crate::flow::camp::limits::{self, LimitLine};
-use crate::flow::camp::typed::written;
 use crate::flow::camp::view;
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampPlan, Mark, Standing};
@@ -50,16 +49,14 @@ pub fn camp_page(house: &House, gym: &Gym, bout: &Bout) -> Document {
 
 fn subtitle(gym: &Gym, bout: &Bout) -> String {
     let facts = gym.camps.facts(&bout.id).cloned().unwrap_or_default();
-    let days = gym.camps.days(bout).skip(1).map(|day| day.strftime("%-d %b").to_string());
-    let day = std::iter::once(written(bout.date)).chain(days).collect::<Vec<_>>().join(", ");
+    let day = view::days_in_words(gym, bout);
     let offered =
         (facts.standing == Standing::Offered).then(|| "offered, not confirmed".to_owned());
     let bell = facts.first_bell.map(|bell| {
         let zone = facts.zone.as_ref().map(|zone| format!(" ({zone})")).unwrap_or_default();
         format!("first bell {} at the venue{zone}", bell.strftime("%H:%M"))
     });
-    let rounds =
-        facts.rounds.map(|rounds| format!("{} x {} minutes", rounds.count, rounds.minutes));
+    let rounds = facts.rounds.map(|rounds| format!("{rounds} minutes"));
     let names = bout.athletes.iter().filter_map(|id| gym.athlete(id)).map(|one| one.name.as_str());
     let who = names.collect::<Vec<_>>().join(", ");
     let remark = Some(facts.remark).filter(|remark| !remark.is_empty());

@@ -4,12 +4,13 @@
 use super::foot;
 use crate::flow::barred;
 use crate::flow::house::House;
-use cornerwork_core::exercise::{Direction, Exercise, Measure};
+use cornerwork_core::exercise::{Exercise, Measure};
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, Sex, Stance};
 use cornerwork_core::session::gym::{Gym, LikeForLike};
 use cornerwork_core::session::rep::{Rep, Side};
+use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
 use jiff::civil::Date;
 
@@ -130,7 +131,7 @@ impl<'a> Everything<'a> {
             let first = *reps.first()?;
             let exercise = self.exercise(first)?;
             let numbers: Vec<f64> = reps.iter().filter_map(|rep| rep.number()).collect();
-            let mean = numbers.iter().sum::<f64>() / numbers.len() as f64;
+            let mean = mean(&numbers);
             let best = reps.iter().copied().reduce(|best, rep| {
                 if is_better(&exercise.measure, rep, best) { rep } else { best }
             });
@@ -342,22 +343,11 @@ fn number(measure: &Measure, rep: &Rep) -> String {
 }
 
 fn alike(one: &Rep, other: &Rep) -> bool {
-    let (like, entry) = (LikeForLike::of(&one.entry), &other.entry);
-    like.exercise == &entry.exercise
-        && like.side == entry.side
-        && like.method == entry.method
-        && like.box_height == entry.box_height
-        && entry.load.same_as(like.load)
+    LikeForLike::of(&one.entry).holds(&other.entry)
 }
 
 fn is_better(measure: &Measure, one: &Rep, other: &Rep) -> bool {
-    match (one.number(), other.number()) {
-        (Some(one), Some(other)) => match measure.direction {
-            Direction::HigherIsBetter => one > other,
-            Direction::LowerIsBetter => one < other,
-        },
-        _ => false,
-    }
+    one.number().zip(other.number()).is_some_and(|(one, other)| measure.is_better(one, other))
 }
 
 fn order(rep: &Rep) -> (&str, Option<Side>, f64, f64) {

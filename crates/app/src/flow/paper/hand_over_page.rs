@@ -5,10 +5,8 @@ use super::foot;
 use crate::flow::barred;
 use crate::flow::close;
 use crate::flow::house::House;
-use crate::flow::progress::{self, Methods};
-use crate::flow::squad_jumps::SquadJumps;
+use crate::flow::progress;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
-use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use jiff::civil::Date;
@@ -18,21 +16,19 @@ const MOST_NOTES: usize = 12;
 
 /// The page of one athlete. It names what is not to be done, never why.
 pub fn hand_over_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
-    let one = close::hand_over(house, gym, athlete);
+    let jump = close::jump_change(house, gym, athlete);
+    let one = close::hand_over(house, gym, athlete, jump.as_ref());
     let mut blocks = Vec::new();
     if one.is_empty() {
         blocks.push(Block::Sentence("Nothing is on record of these weeks.".to_owned()));
     }
     section(&mut blocks, "Planned and done", &one.done);
-    let squad = SquadJumps::of_gym(house, gym);
-    let odds = progress::change(house, gym, &athlete.id, &squad, Methods::KeptApart);
-    let odds = odds.ok().map(|change| Figure::from(progress::odds(&change.value)));
     // What a picture says below it is not said above it again.
-    let pictured = odds.as_ref().map_or("", |odds| odds.description());
+    let pictured = jump.as_ref().map_or("", |change| &change.sentence);
     let changed: Vec<String> =
         one.changed.iter().filter(|said| *said != pictured).cloned().collect();
     section(&mut blocks, "What changed", &changed);
-    blocks.extend(odds.map(|odds| Block::Figures(vec![odds])));
+    blocks.extend(jump.map(|change| Block::Figures(vec![progress::odds(&change).into()])));
     if !one.best_loads.is_empty() {
         blocks.push(Block::Heading("Loads that work".to_owned()));
         blocks.push(Block::Grid(two_columns(("exercise", "use"), &one.best_loads)));

@@ -152,11 +152,14 @@ fn done_by_now<'a>(house: &House, gym: &'a Gym, id: &SessionId) -> Result<&'a Se
 fn view<'a>(house: &'a House, gym: &'a Gym, plan: &SessionPlan, row: SheetRow) -> Option<Row<'a>> {
     let athlete = gym.athlete(&row.athlete)?;
     let exercise = house.exercise(gym, &row.exercise)?;
+    let at_the_rack = at_the_rack(house, gym, plan, &row);
     let blanks = (1..=row.sets)
-        .flat_map(|set| (1..=row.reps).map(move |rep| (set, rep)))
-        .map(|(set, rep)| {
+        .flat_map(|set| {
+            let mut done = at_the_rack.iter().copied().filter(move |rep| rep.set == set);
+            (1..=row.reps).map(move |rep| (set, rep, done.next())).collect::<Vec<_>>()
+        })
+        .map(|(set, rep, at_the_rack)| {
             let typed = gym.rep_in(&blank(plan, &row, set, rep));
-            let at_the_rack = at_the_rack(house, gym, plan, &row, set, rep);
             Slot { set, rep, typed, at_the_rack }
         })
         .collect();
@@ -182,21 +185,18 @@ fn blank(plan: &SessionPlan, row: &SheetRow, set: u32, rep: u32) -> Blank {
     }
 }
 
-/// The rep entered at the station itself that day which stands in this place.
+/// Reps of a row entered at the station itself that day, in order.
 fn at_the_rack<'a>(
     house: &House,
     gym: &'a Gym,
     plan: &SessionPlan,
     row: &SheetRow,
-    set: u32,
-    rep: u32,
-) -> Option<&'a Rep> {
-    let place = usize::try_from(rep).ok()?.checked_sub(1)?;
+) -> Vec<&'a Rep> {
     gym.reps_of(&row.athlete)
-        .filter(|one| !one.from_paper && one.set == set && one.entry.side == row.side)
+        .filter(|one| !one.from_paper && one.entry.side == row.side)
         .filter(|one| one.entry.station == Some(row.station))
         .filter(|one| Some(house.clock().date_of(one.entry.at)) == plan.date)
-        .nth(place)
+        .collect()
 }
 
 /// The change that a typed blank makes.

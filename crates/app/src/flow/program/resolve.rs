@@ -6,6 +6,7 @@ use super::{bar_kind, objection};
 use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
+use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
 use cornerwork_core::kit::{Bar, Loadable, nearest};
@@ -584,10 +585,14 @@ fn blank_working(source: &'static str) -> Working {
 
 /// How much a low jump in the warm-up takes off the first loads: 5 % when low, 10 % when very low
 /// (common practice, no source). A proposal: the coach decides.
-pub fn shift_for_today(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<(f64, String)> {
+pub fn shift_for_today(
+    house: &House,
+    gym: &Gym,
+    athlete: &AthleteId,
+    squad: &SquadJumps,
+) -> Option<(f64, String)> {
     use cornerwork_core::profile::baseline::Readiness;
-    let squad = crate::flow::squad_jumps::SquadJumps::of_gym(house, gym);
-    let day = crate::flow::progress::usual_day(house, gym, athlete, &squad).ok()?;
+    let day = crate::flow::progress::usual_day(house, gym, athlete, squad).ok()?;
     if day.date != house.clock().today() {
         return None;
     }

@@ -21,9 +21,9 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     let Some(athlete) = athlete else {
         return parts::no_such_athlete();
     };
-    let page =
-        Page::desk("Debrief", content(&close::hand_over(&site.house, gym, athlete)), gym.invented);
-    page.html().into_response()
+    let jump = close::jump_change(&site.house, gym, athlete);
+    let told = close::hand_over(&site.house, gym, athlete, jump.as_ref());
+    Page::desk("Debrief", content(&told), gym.invented).html().into_response()
 }
 
 fn content(one: &HandOver) -> Markup {

@@ -5,13 +5,14 @@ use super::super::shell::Page;
 use super::parts;
 use crate::flow::act::{self, Act, Answer};
 use crate::flow::camp::view;
+use crate::flow::house::House;
 use crate::flow::{paper, program};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{Html, IntoResponse, Response};
 use cornerwork_core::report::document::Document;
-use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::program::{SessionId, SessionPlan};
@@ -94,15 +95,7 @@ pub(in super::super) async fn athlete(
     State(site): State<Site>,
     Path(code): Path<String>,
 ) -> Response {
-    let document = {
-        let ledger = site.house.keeper.ledger().await;
-        let athlete = AthleteId::new(&code).and_then(|id| ledger.gym().athlete(&id));
-        athlete.map(|athlete| paper::athlete_page(&site.house, ledger.gym(), athlete))
-    };
-    match document {
-        Some(document) => printed(document, &code).await,
-        None => parts::no_such_athlete(),
-    }
+    of_athlete(&site, &code, &code, paper::athlete_page).await
 }
 
 /// The plan of a camp on one page.
@@ -123,13 +116,23 @@ pub(in super::super) async fn hand_over(
     State(site): State<Site>,
     Path(code): Path<String>,
 ) -> Response {
+    of_athlete(&site, &code, &format!("{code}-hand-over"), paper::hand_over_page).await
+}
+
+/// A page of one athlete as PDF, in a file of this name.
+async fn of_athlete(
+    site: &Site,
+    code: &str,
+    name: &str,
+    page: impl Fn(&House, &Gym, &Athlete) -> Document,
+) -> Response {
     let document = {
         let ledger = site.house.keeper.ledger().await;
-        let athlete = AthleteId::new(&code).and_then(|id| ledger.gym().athlete(&id));
-        athlete.map(|athlete| paper::hand_over_page(&site.house, ledger.gym(), athlete))
+        let athlete = AthleteId::new(code).and_then(|id| ledger.gym().athlete(&id));
+        athlete.map(|athlete| page(&site.house, ledger.gym(), athlete))
     };
     match document {
-        Some(document) => printed(document, &format!("{code}-hand-over")).await,
+        Some(document) => printed(document, name).await,
         None => parts::no_such_athlete(),
     }
 }

@@ -15,6 +15,7 @@ use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use cornerwork_core::camp::camps::{Mark, Standing, Told};
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use maud::{Markup, html};
@@ -98,26 +99,20 @@ pub(in super::super) async fn one(
     Query(fields): Query<Fields>,
 ) -> Response {
     let today = site.house.clock().today();
-    {
-        let ledger = site.house.keeper.ledger().await;
-        let gym = ledger.gym();
-        if !gym.bouts.contains_key(&id) {
-            return match view::bout_of(gym, &id, today) {
-                Some(bout) => Redirect::to(&format!("/plan/{}", bout.id)).into_response(),
-                None => gone(),
-            };
-        }
-    }
-    let Some(region) = region(&site, &id).await else { return gone() };
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let Some(view) = view::camp(&site.house, gym, &id) else { return gone() };
+    let Some(view) = view::camp(&site.house, gym, &id) else {
+        return match view::bout_of(gym, &id, today) {
+            Some(bout) => Redirect::to(&format!("/plan/{}", bout.id)).into_response(),
+            None => gone(),
+        };
+    };
     let path = format!("/plan/{id}");
     Page {
         live: Some(&path),
         rest: forms(&site.house, gym, &view, &fields),
         now: Some(site.house.clock().now()),
-        ..Page::desk(&view.bout.name, region, gym.invented)
+        ..Page::desk(&view.bout.name, camp(&site.house, gym, &view), gym.invented)
     }
     .html()
     .into_response()
@@ -137,15 +132,18 @@ fn gone() -> Response {
 pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
     let ledger = site.house.keeper.ledger().await;
     let gym = ledger.gym();
-    let view = view::camp(&site.house, gym, id)?;
-    let today = site.house.clock().today();
-    Some(html! {
+    Some(camp(&site.house, gym, &view::camp(&site.house, gym, id)?))
+}
+
+fn camp(house: &House, gym: &Gym, view: &CampView<'_>) -> Markup {
+    let today = house.clock().today();
+    html! {
         p.date { (view.days) @if view.facts.standing == Standing::Offered { " · offered, not confirmed" } }
         h1 { (view.bout.name) }
-        p.lead { (sentence(&view.today)) }
+        p.lead { (capitalised(&view.today)) "." }
         @if let Some(apart) = &view.calendars_apart { p.note { (apart) } }
         @if let Some(short) = &view.short_notice { p.note { (short) } }
-        @match view::camp_figure(&site.house, gym, view.bout, today) {
+        @match view::camp_figure(house, gym, view.bout, today) {
             Some(figure) => figure { (parts::drawn(&figure, "camp", CALENDAR_PX)) },
             None => p { "The camp is not laid out yet: say below when it begins." },
         }
@@ -154,34 +152,27 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
             p { @for (place, athlete) in view.athletes.iter().enumerate() {
                 @if place > 0 { ", " } a href={ "/athlete/" (athlete.id) } { (athlete.name) }
             } }
-            (facts(&view))
+            (facts(view))
             p { a href={ "/paper/camp/" (view.bout.id) } { "The camp on one page, to print" } }
         }
-        @if !view.phases.is_empty() { (phases(&view)) }
-        @if !view.limits.is_empty() { (weights(&view)) }
-        @if !view.marks.is_empty() { (marks(&view)) }
+        @if !view.phases.is_empty() { (phases(view)) }
+        @if !view.limits.is_empty() { (weights(view)) }
+        @if !view.marks.is_empty() { (marks(view)) }
         @if !view.history.is_empty() {
             section {
                 h2 { "What was agreed and changed" }
-                (changes(&site.house, gym, &view.history, false))
+                (changes(house, gym, &view.history, false))
             }
         }
-    })
-}
-
-fn sentence(words: &str) -> String {
-    let mut letters = words.chars();
-    let first = letters.next().map(char::to_uppercase);
-    first.into_iter().flatten().chain(letters).chain(['.']).collect()
+    }
 }
 
 fn facts(view: &CampView<'_>) -> Markup {
     let facts = &view.facts;
-    let rounds = facts.rounds.map(|rounds| format!("{} x {}", rounds.count, rounds.minutes));
     let zone = facts.zone.as_deref().unwrap_or("as at the gym");
     html! {
         dl.facts {
-            @if let Some(rounds) = rounds { dt { "Rounds" } dd { (rounds) " minutes" } }
+            @if let Some(rounds) = facts.rounds { dt { "Rounds" } dd { (rounds) " minutes" } }
             @if let Some(bell) = facts.first_bell { dt { "First bell" } dd { (bell.strftime("%H:%M")) " at the venue" } }
             dt { "Venue's clock" } dd { (zone) }
             @if !facts.remark.is_empty() { dt { "Notes" } dd { (facts.remark) } }
@@ -293,7 +284,6 @@ impl Typed {
     fn of(view: &CampView<'_>) -> Self {
         let facts = &view.facts;
         let more: Vec<String> = facts.more_days.iter().map(ToString::to_string).collect();
-        let rounds = facts.rounds.map(|rounds| format!("{} x {}", rounds.count, rounds.minutes));
         let bell = facts.first_bell.map(|bell| bell.strftime("%H:%M").to_string());
         Self {
             day: view.bout.date.to_string(),
@@ -301,7 +291,7 @@ impl Typed {
             more_days: more.join(", "),
             zone: facts.zone.clone().unwrap_or_default(),
             bell: bell.unwrap_or_default(),
-            rounds: rounds.unwrap_or_default(),
+            rounds: facts.rounds.map(|rounds| rounds.to_string()).unwrap_or_default(),
             offered: facts.standing == Standing::Offered,
             remark: facts.remark.clone(),
             known: true,

@@ -6,6 +6,7 @@ use super::{parts, sessions};
 use crate::flow::house::House;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::{self, done, resolve};
+use crate::flow::squad_jumps::SquadJumps;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -147,6 +148,9 @@ impl<'a> View<'a> {
     fn people(&self) -> Markup {
         let action = self.path();
         let everyone: Vec<&Athlete> = self.gym.athletes.values().collect();
+        // What all jumps say is looked at once, and only where today's are asked about.
+        let is_today = self.plan.date == Some(self.house.clock().today());
+        let squad = is_today.then(|| SquadJumps::of_gym(self.house, self.gym));
         html! {
             section {
                 h2 { "Who is in" }
@@ -158,7 +162,7 @@ impl<'a> View<'a> {
                         }
                     }
                 } } }
-                @for presence in &self.plan.people { @if let Some(athlete) = self.gym.athlete(&presence.athlete) { (self.today(athlete)) } }
+                @for presence in &self.plan.people { @if let Some(athlete) = self.gym.athlete(&presence.athlete) { (self.today(athlete, squad.as_ref())) } }
                 @if !self.runs {
                     details.more #people {
                         summary { "Change who is in" }
@@ -221,14 +225,13 @@ impl<'a> View<'a> {
     }
 
     /// A low jump in the warm-up: what the rule would take off, for the coach to decide.
-    fn today(&self, athlete: &Athlete) -> Markup {
+    fn today(&self, athlete: &Athlete, squad: Option<&SquadJumps>) -> Markup {
         let taken = self.plan.exceptions.iter().find_map(|one| match one.what {
             Exceptional::Lighter { fraction } if one.athlete == athlete.id => Some(fraction),
             _ => None,
         });
-        let is_today = self.plan.date == Some(self.house.clock().today());
-        let proposed =
-            resolve::shift_for_today(self.house, self.gym, &athlete.id).filter(|_| is_today);
+        let shift = |squad| resolve::shift_for_today(self.house, self.gym, &athlete.id, squad);
+        let proposed = squad.and_then(shift);
         let button = |percent: f64, words: &str| {
             html! {
                 form method="post" action=(self.path()) data-send {

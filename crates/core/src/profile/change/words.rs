@@ -7,6 +7,7 @@ use super::series::Point;
 use crate::estimate::Estimate;
 use crate::note::Note;
 use crate::profile::verdict::{Odds, Verdict};
+use crate::report::words::capitalised;
 use crate::stats::posterior::Posterior;
 use crate::working::{Input, Working};
 
@@ -35,10 +36,7 @@ pub(super) fn sentence(
     let Question { smallest_worthwhile, .. } = question;
     let unit = if question.unit.is_empty() { "" } else { &format!(" {}", question.unit) };
     let d = decimals(question.noise.of_mean(1));
-    let mut word = verdict.to_string();
-    if let Some(first) = word.get_mut(..1) {
-        first.make_ascii_uppercase();
-    }
+    let word = capitalised(&verdict.to_string());
     let chances = if *smallest_worthwhile > 0.0 {
         format!(
             "Real rise (over {smallest_worthwhile}{unit}): {} in 100. No change that matters: {}. \

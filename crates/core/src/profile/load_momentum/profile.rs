@@ -1,5 +1,6 @@
 //! The profile itself: what the jumps say about the peak, the band and the curve.
 
+use std::fmt;
 use std::sync::Arc;
 
 use super::jump::{HeightMethod, LoadMomentumError, LoadedJump, checked_heights};
@@ -92,6 +93,13 @@ impl LoadBand {
     /// Whether a load lies in the band, ends included.
     pub fn contains(&self, load: Mass) -> bool {
         self.from <= load && load <= self.to
+    }
+}
+
+impl fmt::Display for LoadBand {
+    /// "30 to 50 kg".
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.0} to {:.0} kg", self.from.in_kilograms(), self.to.in_kilograms())
     }
 }
 

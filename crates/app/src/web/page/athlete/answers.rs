@@ -11,7 +11,13 @@ use cornerwork_core::session::gym::Gym;
 use maud::{Markup, html};
 
 /// Four questions with their answers, each a link to where it is shown.
-pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, jumps: &Jumps) -> Markup {
+pub(super) fn section(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    jumps: &Jumps,
+    fields: &[Field<'_>],
+) -> Markup {
     html! {
         dl.answers {
             dt { "Better?" }
@@ -21,7 +27,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, jumps: &Jumps
             dt { "Load?" }
             dd { a href="#loaded" { (load(house, gym, athlete)) } }
             dt { "Than whom?" }
-            dd { a href="#peers" { (place(house, gym, athlete)) } }
+            dd { a href="#peers" { (place(house, athlete, fields)) } }
         }
     }
 }
@@ -66,7 +72,7 @@ fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     match momentum {
         Ok(momentum) => match momentum.band() {
             Some(band) => html! {
-                strong { (format!("{:.0} to {:.0} kg", band.from.in_kilograms(), band.to.in_kilograms())) }
+                strong { (band) }
                 " for the loaded jump"
             },
             None => html! { "not known yet: test it" },
@@ -75,8 +81,11 @@ fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     }
 }
 
-fn place(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
-    match peers::standing(house, athlete, &Field::of(house, gym, Yardstick::UnloadedJump)) {
+/// Among like by the unloaded jump.
+fn place(house: &House, athlete: &Athlete, fields: &[Field<'_>]) -> Markup {
+    let field = fields.iter().find(|field| field.yardstick == Yardstick::UnloadedJump);
+    let Some(field) = field else { return html! {} };
+    match peers::standing(house, athlete, field) {
         Ok(standing) => {
             let place = &standing.place.value;
             html! {

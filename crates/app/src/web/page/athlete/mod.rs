@@ -12,6 +12,7 @@ use super::super::Site;
 use super::super::shell::Page;
 use super::{parts, plate_series};
 use crate::flow::house::House;
+use crate::flow::peers::Field;
 use crate::flow::profiles::{self, PROFILE_DAYS};
 use crate::flow::progress::Methods;
 use crate::flow::reps_by_method;
@@ -81,15 +82,16 @@ pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Opt
     let athlete = gym.athlete(&id)?;
     let house = &site.house;
     let jumps = Jumps::of(house, gym, athlete, view);
+    let fields = Field::all(house, gym);
     Some(html! {
         (head(house, gym, athlete))
-        (answers::section(house, gym, athlete, &jumps))
+        (answers::section(house, gym, athlete, &jumps, &fields))
         (unloaded_jump::section(house, gym, athlete, view, &jumps))
         (loaded_jump::section(house, gym, athlete, view))
         @for (exercise, sides) in reps_by_method::lifted(house, gym, &athlete.id) { (lift::section(house, gym, athlete, exercise, &sides)) }
         (plate_series::sections(house, gym, athlete))
         (primer::section(house, gym, athlete))
-        (peers::section(house, gym, athlete))
+        (peers::section(house, athlete, &fields))
         (history::section(house, gym, athlete))
     })
 }

@@ -6,17 +6,16 @@ use crate::flow::profiles::short;
 use crate::web::page::parts;
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
-use cornerwork_core::session::gym::Gym;
 use maud::{Markup, html};
 
 /// The section.
-pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
+pub(super) fn section(house: &House, athlete: &Athlete, fields: &[Field<'_>]) -> Markup {
     let mut found = Vec::new();
     let mut missing = Vec::new();
-    for yardstick in Yardstick::ALL {
-        match peers::standing(house, athlete, &Field::of(house, gym, yardstick)) {
-            Ok(standing) => found.push((yardstick, standing)),
-            Err(reason) => missing.push((yardstick, reason)),
+    for field in fields {
+        match peers::standing(house, athlete, field) {
+            Ok(standing) => found.push((field.yardstick, standing)),
+            Err(reason) => missing.push((field.yardstick, reason)),
         }
     }
     html! {
