@@ -7,7 +7,7 @@ import { becomes, browser as launch, device } from "./device.js";
 import { Program } from "./program.js";
 
 const sizes = { phone: { width: 390, height: 844 }, tablet: { width: 810, height: 1080 }, laptop: { width: 1366, height: 768 }, tv: { width: 1920, height: 1080 } };
-const pages = ["/plan", "/plan/harbour-open", "/plan/lanternlight-fight-night", "/plan/lanternlight-fight-night/change?to=2026-12-05&athlete=B05"];
+const pages = ["/plan", "/plan/harbour-open", "/plan/tollgate-cup", "/plan/lanternlight-fight-night", "/plan/lanternlight-fight-night/change?to=2026-12-05&athlete=B05"];
 
 /** @type {Program} */ let program;
 /** @type {import("playwright-core").Browser} */ let browser;

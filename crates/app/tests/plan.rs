@@ -187,6 +187,124 @@ async fn a_bout_is_cancelled_and_another_comes_at_short_notice() {
 }
 
 #[tokio::test]
+async fn a_tournament_has_bouts_with_opponents_and_results() {
+    let gym = Gym::on("2026-08-31").await;
+    let form =
+        "name=Harbour&day=2026-10-17&more_days=2026-10-18+2026-10-24&athlete=B01&athlete=B05";
+    assert_eq!(gym.post("/plan", form).await["go"], "/plan/harbour");
+    let gym = gym.day("2026-10-17").await;
+    let body = "&body=amateur+(international+text+in+a+Scottish+book)";
+    let enter = async |athlete: &str, day: &str, rest: &str| {
+        let form = format!("what=contest&athlete={athlete}&day={day}&{rest}{body}");
+        gym.post("/plan/harbour", &form).await
+    };
+    let told = enter("B01", "2026-10-17", "opponent=Odo+Fennick&outcome=won").await;
+    assert_eq!(told["kept"], true, "{told}");
+    let page = gym.get("/plan/harbour").await;
+    assert!(page.contains("Odo Fennick"));
+    assert!(page.contains("bout of B01 on Sat 17 Oct 2026 against Odo Fennick: won"));
+    assert!(gym.get("/").await.contains("1 day, Harbour"), "the day of the next bout follows");
+
+    // The other is stopped: out of every day that follows, with the date by the rule.
+    let told = enter("B05", "2026-10-17", "outcome=stopped-head-blows").await;
+    assert_eq!(told["kept"], true, "{told}");
+    let page = gym.get("/plan/harbour").await;
+    // Four weeks from the 17th of October are the 14th of November.
+    assert!(page.contains("14 November"), "{page}");
+    let why = enter("B05", "2026-10-18", "opponent=Tilda+Voss").await;
+    let why = why["refused"].as_str().unwrap();
+    assert!(why.contains("boxing") && why.contains("14 November"), "{why}");
+    let sentence = "bout of B05 on Sat 17 Oct 2026: stopped";
+    let operation = gym.operation("/plan/harbour", sentence).await;
+    let why = gym.refused("/undo", &format!("operation={operation}")).await;
+    assert!(why.contains("doctor"), "{why}");
+
+    // Corrected, and taken back.
+    let lost = "opponent=Odo+Fennick&outcome=lost";
+    assert_eq!(enter("B01", "2026-10-17", lost).await["kept"], true);
+    assert!(!gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
+    let sentence = "bout of B01 on Sat 17 Oct 2026 against Odo Fennick: lost";
+    let operation = gym.operation("/plan/harbour", sentence).await;
+    assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
+    assert!(gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
+
+    let before = gym.page("/plan/harbour").await;
+    for (form, sentence) in [
+        ("athlete=&day=2026-10-17", "Choose who boxes."),
+        ("athlete=B01&day=then", "\"then\" is no day. Type it like 2026-11-21."),
+        (
+            "athlete=B01&day=2026-10-19",
+            "Harbour is not on 2026-10-19. Pick one of its days, or add the day under \"Change what is agreed\".",
+        ),
+        (
+            "athlete=B01&day=2026-10-18&outcome=won",
+            "2026-10-18 has not come yet: a result waits for it. Leave the result empty to keep the opponent.",
+        ),
+        ("athlete=B01&day=2026-10-17&outcome=glorious", "Choose the result from the list."),
+    ] {
+        assert_eq!(gym.refused("/plan/harbour", &format!("what=contest&{form}")).await, sentence);
+    }
+    let form = "what=contest&athlete=B01&day=2026-10-17&outcome=knocked-out&body=nobody";
+    assert!(gym.refused("/plan/harbour", form).await.contains("no rule of \"nobody\""));
+    assert_eq!(gym.page("/plan/harbour").await, before, "nothing was changed");
+}
+
+#[tokio::test]
+async fn a_journey_over_time_zones_is_told_by_both_clocks() {
+    let gym = Gym::on("2026-10-01").await;
+    let form =
+        "name=Garden&day=2026-11-21&bell=19:30&weigh_in=13:00&zone=America/New_York&athlete=B05";
+    assert_eq!(gym.post("/plan", form).await["go"], "/plan/garden");
+    let limit = "text=72.57+kg&weigh_in=2026-11-20&bout=2026-11-21&body=";
+    assert_eq!(gym.post("/athlete/B05/limit", limit).await["kept"], true);
+    let journey = "leaves_on=2026-11-17&leaves_at=9:30&arrives_on=2026-11-17&arrives_at=12:40";
+    let told = gym.post("/plan/garden", &format!("what=travel&{journey}")).await;
+    assert_eq!(told["kept"], true, "{told}");
+    let page = gym.get("/plan/garden").await;
+    for sentence in [
+        "Leaves Tue 17 Nov 09:30 at the gym (04:30 at the venue).",
+        // 12:40 in New York are 17:40 in London: 8 h 10 min on the way.
+        "Arrives Tue 17 Nov 12:40 at the venue (17:40 at the gym), after 8 h 10 min.",
+        "The venue's clock is 5 h behind then: westward.",
+        // Five days after the 17th is the 22nd, one after the bout.
+        "until Sun 22 Nov 2026. The bout comes 1 day before that",
+        "at the weigh-in of Fri 20 Nov 2026, 13:00 at the venue (18:00 at the gym)",
+        "journey agreed, leaving Tue 17 Nov 2026",
+    ] {
+        assert!(page.contains(sentence), "{sentence}: {page}");
+    }
+    // Between the two changes of the clocks it is four hours, and five again on the day.
+    let early = "leaves_on=2026-10-28&leaves_at=9:30&arrives_on=2026-10-28&arrives_at=13:40";
+    assert_eq!(gym.post("/plan/garden", &format!("what=travel&{early}")).await["kept"], true);
+    let page = gym.get("/plan/garden").await;
+    assert!(page.contains("The venue's clock is 4 h behind then"), "{page}");
+    assert!(page.contains("Clocks change before the bout: on its day the venue's is 5 h behind."));
+    let operation = gym.operation("/plan/garden", "journey agreed, leaving Wed 28 Oct 2026").await;
+    assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
+    assert!(gym.get("/plan/garden").await.contains("after 8 h 10 min"), "taken back");
+
+    let before = gym.page("/plan/garden").await;
+    for (form, says) in [
+        (journey.replace("9:30", ""), "Type day and time of both ends"),
+        (journey.replace("9:30", "noon"), "\"noon\" is no time. Type it like 19:30."),
+        (journey.replace("leaves_on=2026-11-17", "leaves_on=2026-11-31"), "is no day"),
+        (journey.replace("12:40", "04:00"), "arrives before it leaves, by true time"),
+        (journey.replace("leaves_on=2026-11-17", "leaves_on=2026-11-01"), "72 hours at most"),
+        (
+            journey.replace("2026-11-17", "2026-11-22"),
+            "That arrives on Sun 22 Nov 2026, after the first day, Sat 21 Nov 2026.",
+        ),
+    ] {
+        let why = gym.refused("/plan/garden", &format!("what=travel&{form}")).await;
+        assert!(why.contains(says), "{form}: {why}");
+    }
+    assert_eq!(gym.page("/plan/garden").await, before, "nothing was changed");
+    let emptied = "what=travel&leaves_on=&leaves_at=&arrives_on=&arrives_at=";
+    assert_eq!(gym.post("/plan/garden", emptied).await["kept"], true);
+    assert!(!gym.get("/plan/garden").await.contains("after 8 h 10 min"));
+}
+
+#[tokio::test]
 async fn every_slip_is_one_sentence_and_changes_nothing() {
     let gym = Gym::with_a_camp().await;
     let before = gym.page("/plan").await;

@@ -50,7 +50,10 @@ impl Gym {
     }
 
     async fn open_at(story: &str) -> Self {
-        let folder = TempDir::new().unwrap();
+        Self::open_in(TempDir::new().unwrap(), story).await
+    }
+
+    async fn open_in(folder: TempDir, story: &str) -> Self {
         let story: Timestamp = story.parse().unwrap();
         let clock = Clock::telling(story, Timestamp::now(), TimeZone::UTC);
         let house = support::house(folder.path(), clock).await;
@@ -298,12 +301,13 @@ async fn a_word_on_a_stand_down_needs_a_number_the_coach_has_not_seen() {
 }
 
 #[tokio::test]
-async fn a_number_of_an_older_store_opens_and_is_hashed_from_then_on() {
-    use cornerwork::flow::keeper::Submission;
+async fn a_number_of_an_older_store_is_hashed_when_it_is_opened_and_still_opens() {
     use cornerwork_core::camp::permission::Role;
     use cornerwork_core::camp::safety_change::{Member, SafetyChange};
-    use cornerwork_core::session::operation::{Change, OperationId};
-    let gym = Gym::open().await;
+    use cornerwork_core::session::operation::{Change, Operation, OperationId};
+    use cornerwork_io::store::SqliteStore;
+    let folder = TempDir::new().unwrap();
+    let store = SqliteStore::open(folder.path()).await.unwrap();
     let member = Member {
         name: "Imre Vossbury".into(),
         role: Role::Physio,
@@ -312,20 +316,69 @@ async fn a_number_of_an_older_store_opens_and_is_hashed_from_then_on() {
         child: None,
     };
     let change = Change::Safety(SafetyChange::MemberEntered(member));
-    let submission = Submission { id: OperationId(5), author: "coach".into(), change };
-    gym.house.keeper.submit(submission).await.unwrap();
-    let kept = async || {
+    let at = "2025-01-02T03:04:05Z".parse().unwrap();
+    let old = Operation { id: OperationId(5), at, author: "coach".into(), change };
+    store.append(&[old]).await.unwrap();
+    store.close().await;
+    let gym = Gym::open_in(folder, "2026-09-23T17:00:00Z").await;
+    let kept = {
         let ledger = gym.house.keeper.ledger().await;
+        assert_eq!(ledger.operations()[0].id, OperationId(5), "the same entry");
         ledger.gym().safety().member("Imre Vossbury").unwrap().clone()
     };
+    assert!(kept.pin.as_deref().unwrap().starts_with("argon2id:") && kept.pin_is_private);
     let wrong = gym.post("/role", "name=Imre Vossbury&pin=314158").await;
     assert!(wrong.refused().contains("do not belong together"));
-    assert_eq!(kept().await.pin.as_deref(), Some("314159"), "a wrong number changes nothing");
     gym.sign_in("Imre Vossbury", "314159").await;
-    let hashed = kept().await;
-    assert!(hashed.pin.as_deref().unwrap().starts_with("argon2id:") && hashed.pin_is_private);
-    gym.sign_in("Imre Vossbury", "314159").await;
-    assert_eq!(kept().await, hashed, "hashed once");
+}
+
+#[tokio::test]
+async fn a_number_of_ones_own_is_replaced_only_with_a_reason_that_stays() {
+    let gym = Gym::open().await;
+    let doctor = gym.enter("Teska Hollowbridge", "doctor", "").await;
+    let anew = "name=Teska Hollowbridge&role=doctor&child=";
+    let why = gym.post("/people", anew).await.refused();
+    assert!(why.contains("Teska Hollowbridge has a number of their own"), "{why}");
+    let demoted = "name=Teska Hollowbridge&role=assistant&child=&reason=";
+    assert!(gym.post("/people", demoted).await.refused().contains("a number of their own"));
+    // The device that signed in before still is the doctor's, and only they renew without a word.
+    let renewed = gym.post_as("/role", "what=renew", Some(&doctor)).await;
+    assert!(renewed.kept());
+
+    let given = gym.post("/people", &format!("{anew}&reason=lost the slip")).await;
+    let number = gym.shown(&given).await;
+    let people = gym.get("/people").await.text;
+    let told = "23 September 2026 by this device, strength and conditioning coach: lost the slip";
+    assert!(people.contains(told), "{people}");
+    let cookie = gym.sign_in("Teska Hollowbridge", &number).await;
+    assert!(gym.get_as("/role", Some(&cookie)).await.text.contains(told), "the doctor reads it");
+    gym.stopped().await;
+    let extend = format!("{STAND_DOWN}&until=2026-12-01");
+    let refused = gym.post_as("/people/A05/extend", &extend, Some(&cookie)).await.refused();
+    assert!(refused.contains("The coach has seen this number"), "{refused}");
+    gym.post_as("/role", "what=renew", Some(&cookie)).await;
+    assert!(gym.post_as("/people/A05/extend", &extend, Some(&cookie)).await.kept());
+    assert!(gym.get("/people").await.text.contains(told), "for as long as the record is kept");
+
+    // Nor is it taken back.
+    let ids: Vec<String> = {
+        use cornerwork_core::camp::safety_change::SafetyChange;
+        use cornerwork_core::session::operation::Change;
+        let ledger = gym.house.keeper.ledger().await;
+        let members = ledger.operations().iter().filter(|one| {
+            matches!(
+                one.change,
+                Change::Safety(
+                    SafetyChange::MemberEntered(_) | SafetyChange::MemberTakenOver { .. }
+                )
+            )
+        });
+        members.map(|one| one.id.to_string()).collect()
+    };
+    for id in ids {
+        let why = gym.post("/undo", &format!("operation={id}")).await.refused();
+        assert!(why.contains("entered anew"), "{why}");
+    }
 }
 
 #[tokio::test]
@@ -426,6 +479,10 @@ async fn pounds_are_asked_about_and_both_are_shown() {
     let asked = gym.post("/athlete/A05/limit", &format!("text=130&{dates}")).await.json();
     assert_eq!(asked["kept"], false);
     assert_eq!(asked["offers"][0]["sentence"], "130 lb = 58.97 kg?");
+    let in_kilograms = gym.post("/athlete/A05/limit", &format!("text=130 kg&{dates}")).await.json();
+    assert_eq!(in_kilograms["offers"], asked["offers"], "the unit of a contract is copied wrongly");
+    let nothing = gym.post("/athlete/A05/mass", "text=").await.refused();
+    assert_eq!(nothing, "Type the body mass, like 64.2.");
     let chosen = asked["offers"][0]["chosen"].as_f64().unwrap();
     let kept = gym.post("/athlete/A05/limit", &format!("text=130&chosen={chosen}&{dates}")).await;
     assert!(kept.kept());
@@ -479,6 +536,26 @@ async fn one_tap_on_a_sign_ends_the_session_and_says_whom_to_call() {
     let close = "kind=strength&exertion=6&minutes=40&chip=cut short&next=rest first";
     assert!(gym.post("/athlete/A05/session", close).await.kept());
     assert!(gym.get("/close").await.text.contains("Tavish stopped early"));
+}
+
+#[tokio::test]
+async fn each_head_coach_gets_a_line_about_their_own() {
+    let gym = Gym::open().await;
+    assert!(gym.get("/close").await.text.contains(">2 trained.<"), "one line while none is named");
+    gym.numbered("Dorran Pikestaff", "head-coach", "").await;
+    gym.numbered("Imre Vossbury", "physio", "").await;
+    let why = gym.post("/people/A05/head-coach", "name=Imre Vossbury").await.refused();
+    assert!(why.contains("works here as no head coach"), "{why}");
+    assert!(gym.post("/people/A05/head-coach", "name=Dorran Pikestaff").await.kept());
+    assert!(gym.post("/floor/1/stop", "athlete=A06&sign=chest").await.kept());
+    let page = gym.get("/close").await.text;
+    let own = page.split("To Dorran Pikestaff").nth(1).unwrap();
+    let (own, others) = own.split_once("Of athletes without a named head coach").unwrap();
+    assert!(own.contains(">1 trained.<") && !own.contains("Suhaila"), "{own}");
+    assert!(others.contains("1 trained (Suhaila stopped early)."), "{others}");
+    assert!(!page.contains("chest"), "no diagnosis");
+    assert!(gym.post("/people/A05/head-coach", "name=").await.kept());
+    assert!(gym.get("/close").await.text.contains(">2 trained (Suhaila stopped early).<"));
 }
 
 #[tokio::test]

@@ -4,7 +4,9 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 use cornerwork_core::camp::body_mass::MassLimit;
+use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampRefusal};
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
+use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::permission::{Clearance, Role, Signed};
 use cornerwork_core::camp::safety_change::{BoxConfirmation, SafetyChange};
 use cornerwork_core::camp::safety_refusal::SafetyRefusal;
@@ -13,6 +15,7 @@ use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::EveningPlan;
 use cornerwork_core::session::gym::stand_down_id;
 use cornerwork_core::session::ledger::Ledger;
@@ -391,4 +394,122 @@ fn closing_a_session_again_corrects_it_and_nonsense_is_refused() {
         let refusal = gym.say(SafetyChange::SessionClosed(wrong)).unwrap_err().to_string();
         assert!(refusal.contains(words), "{refusal}");
     }
+}
+
+/// N01 boxes at a tournament of two days; entered when no result was in.
+fn at_a_tournament() -> Gym {
+    let mut gym = Gym::on(STOPPED);
+    let bout = Bout {
+        id: "cup".into(),
+        name: "Cup".into(),
+        date: STOPPED,
+        athletes: vec![code("N01"), code("A06")],
+    };
+    let facts = BoutFacts { more_days: vec![date(2026, 9, 13)], ..BoutFacts::default() };
+    gym.submit(Change::Camp(CampChange::BoutEntered { bout, facts })).unwrap();
+    gym
+}
+
+fn contest(athlete: &str, day: Date, outcome: Option<Outcome>) -> CampChange {
+    let contest = Contest { athlete: code(athlete), day, opponent: "Odo Fennick".into(), outcome };
+    CampChange::ContestEntered { bout: "cup".into(), contest, stoppage: None }
+}
+
+/// The same with the stand-down it begins.
+fn stopped(athlete: &str, day: Date) -> CampChange {
+    let kind = Stoppage::StoppedHeadBlows;
+    let CampChange::ContestEntered { bout, contest, .. } =
+        contest(athlete, day, Some(Outcome::Stopped(kind)))
+    else {
+        panic!("a bout");
+    };
+    let stoppage = StoppageRecord {
+        athlete: code(athlete),
+        kind,
+        on: day,
+        body: "amateur".into(),
+        by: signed(Role::Coach),
+        earliest: EARLIEST,
+        rule: "28 days".into(),
+    };
+    CampChange::ContestEntered { bout, contest, stoppage: Some(stoppage) }
+}
+
+#[test]
+fn a_stoppage_in_the_first_bout_bars_the_second() {
+    let mut gym = at_a_tournament();
+    let second = date(2026, 9, 13);
+    let id = gym.submit(Change::Camp(stopped("N01", STOPPED))).unwrap();
+    assert!(!gym.jump_allowed(second), "training as well");
+    gym.today = second;
+    let why = gym.submit(Change::Camp(contest("N01", second, None))).unwrap_err();
+    assert!(matches!(why, Refusal::Barred { earliest: Some(EARLIEST), .. }), "{why:?}");
+    assert!(why.to_string().contains("10 October"), "{why}");
+    let won = gym.submit(Change::Camp(contest("N01", second, Some(Outcome::Won))));
+    assert!(won.is_err(), "nor a result of a bout that should not have been");
+    gym.submit(Change::Camp(contest("N01", second, Some(Outcome::Withdrew)))).unwrap();
+    // It is not undone, and another result for the first day leaves it where it is.
+    let undo = Change::Withdrawn { operation: id, reason: "slip".into() };
+    let needs = Clearance::Doctor;
+    assert_eq!(refused(gym.submit(undo)), SafetyRefusal::StaysUntilCleared { needs });
+    gym.submit(Change::Camp(contest("N01", STOPPED, Some(Outcome::Won)))).unwrap();
+    assert!(!gym.jump_allowed(second));
+    assert_eq!(gym.ledger.gym().safety().stoppages(&code("N01")).len(), 1);
+}
+
+#[test]
+fn no_stoppage_stands_without_its_stand_down() {
+    let mut gym = at_a_tournament();
+    let kind = Stoppage::StoppedHeadBlows;
+    let bare = contest("N01", STOPPED, Some(Outcome::Stopped(kind)));
+    let why = gym.submit(Change::Camp(bare.clone())).unwrap_err();
+    assert_eq!(why, Refusal::Camp(CampRefusal::NoStandDown));
+    // The doctor entered it on the night: then the result needs no second one.
+    gym.stop();
+    gym.submit(Change::Camp(bare)).unwrap();
+    assert_eq!(gym.ledger.gym().safety().stoppages(&code("N01")).len(), 1);
+}
+
+#[test]
+fn the_next_bout_follows_the_results_and_their_undoing() {
+    let mut gym = at_a_tournament();
+    let (first, second) = (STOPPED, date(2026, 9, 13));
+    let days_to_bout = |gym: &Gym| {
+        let day = gym.ledger.gym().camp_day(&code("N01"), first);
+        day.map(|day| day.days_to_bout)
+    };
+    assert_eq!(days_to_bout(&gym), Some(0));
+    gym.submit(Change::Camp(contest("N01", first, Some(Outcome::Won)))).unwrap();
+    assert_eq!(days_to_bout(&gym), Some(1), "won: boxes again tomorrow");
+    let lost = gym.submit(Change::Camp(contest("N01", first, Some(Outcome::Lost)))).unwrap();
+    assert_eq!(days_to_bout(&gym), Some(0), "a slip: lost, and today was the last day");
+    assert!(gym.ledger.gym().next_bout(&code("N01"), second).is_none());
+    let undo = Change::Withdrawn { operation: lost, reason: "won after all".into() };
+    gym.submit(undo).unwrap();
+    assert_eq!(days_to_bout(&gym), Some(1));
+}
+
+#[test]
+fn what_has_a_result_is_neither_moved_nor_cancelled_and_no_day_is_taken_from_under_a_bout() {
+    let mut gym = at_a_tournament();
+    let athlete = code("N01");
+    gym.submit(Change::Camp(contest("N01", STOPPED, Some(Outcome::Won)))).unwrap();
+    let cancel = CampChange::BoutCancelled {
+        bout: "cup".into(),
+        athletes: vec![athlete.clone()],
+        reason: "hall closed".into(),
+    };
+    let boxed = CampRefusal::Boxed { athlete: athlete.clone(), day: STOPPED };
+    assert_eq!(gym.submit(Change::Camp(cancel)), Err(boxed.into()));
+    let early = contest("N01", date(2026, 9, 13), Some(Outcome::Won));
+    let too_early = CampRefusal::ResultTooEarly { day: date(2026, 9, 13) };
+    assert_eq!(gym.submit(Change::Camp(early)), Err(too_early.into()));
+    let elsewhere = contest("N01", date(2026, 9, 20), None);
+    let none_of_it = CampRefusal::NotADayOfIt { name: "Cup".into(), day: date(2026, 9, 20) };
+    assert_eq!(gym.submit(Change::Camp(elsewhere)), Err(none_of_it.into()));
+    gym.submit(Change::Camp(contest("N01", date(2026, 9, 13), None))).unwrap();
+    let bout = gym.ledger.gym().bouts["cup"].clone();
+    let shorter = CampChange::BoutEntered { bout, facts: BoutFacts::default() };
+    let in_use = CampRefusal::InUse { athlete, day: date(2026, 9, 13) };
+    assert_eq!(gym.submit(Change::Camp(shorter)), Err(in_use.into()));
 }

@@ -20,16 +20,18 @@ pub(super) fn write(journal: &mut Journal) {
 }
 
 fn facts(camp: Camp) -> BoutFacts {
-    let (more_days, bell, rounds, remark) = match camp {
+    let (more_days, bell, weigh_in, rounds, remark) = match camp {
         Camp::HarbourOpen => (
             vec![date(2026, 10, 18), date(2026, 10, 24), date(2026, 10, 25)],
             time(13, 0, 0, 0),
+            None,
             Rounds { count: 3, minutes: 3 },
             "Weigh-in on the morning of each bout day.",
         ),
         Camp::Lanternlight => (
             Vec::new(),
             time(19, 0, 0, 0),
+            Some(time(13, 0, 0, 0)),
             Rounds { count: 8, minutes: 3 },
             "Weigh-in the day before, 13:00. Rounds differ: see each contract.",
         ),
@@ -39,6 +41,7 @@ fn facts(camp: Camp) -> BoutFacts {
         more_days,
         zone: None,
         first_bell: Some(bell),
+        weigh_in_at: weigh_in,
         rounds: Some(rounds),
         remark: remark.to_owned(),
     }

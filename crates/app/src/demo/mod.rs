@@ -4,6 +4,7 @@
 //! It is one story, told up to its now: two camps, seven months of records, and an evening about
 //! to begin. No name, number or message belongs to a real person.
 
+mod bouts;
 mod calendar;
 mod camps;
 mod earlier_camps;
@@ -58,6 +59,7 @@ pub fn operations(seed: u64) -> Vec<Operation> {
     traces::write(&mut journal, seed);
     program::write(&mut journal);
     camps::write(&mut journal);
+    bouts::write(&mut journal);
     journal.in_order()
 }
 

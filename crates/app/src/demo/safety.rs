@@ -7,7 +7,7 @@ use super::journal::{COACH, DOCTOR, Journal, PHYSIO};
 use super::people::{PEOPLE, Person};
 use super::performance::Chance;
 use super::restrictions::{self, STAND_DOWN_FROM};
-use super::staff::{GUARDIAN, STAFF, Staff};
+use super::staff::{AMATEURS_COACH, GUARDIAN, PROFESSIONALS_COACH, STAFF, Staff};
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Role, Signed};
@@ -37,6 +37,7 @@ pub(super) fn write(journal: &mut Journal, seed: u64) {
         };
         write_at(journal, first, 9, COACH, SafetyChange::MemberEntered(member));
     }
+    head_coaches(journal, first);
     consents(journal);
     limits(journal);
     stoppage(journal);
@@ -52,6 +53,19 @@ fn by_code(code: &str) -> &'static Person {
 
 fn write_at(journal: &mut Journal, day: Date, hour: i8, author: &str, change: SafetyChange) {
     journal.write(at(day, hour, 10), author, Change::Safety(change));
+}
+
+/// Amateurs and professionals each have theirs.
+fn head_coaches(journal: &mut Journal, staff_entered: Date) {
+    for person in &PEOPLE {
+        let name = match person.days() {
+            Camp::HarbourOpen => AMATEURS_COACH,
+            Camp::Lanternlight => PROFESSIONALS_COACH,
+        };
+        let (athlete, name) = (person.id(), Some(name.to_owned()));
+        let named = SafetyChange::HeadCoachNamed { athlete, name };
+        write_at(journal, first_day_of(person).max(staff_entered), 10, COACH, named);
+    }
 }
 
 fn consents(journal: &mut Journal) {

@@ -6,6 +6,10 @@ use cornerwork_core::camp::permission::Role;
 /// The guardian of the youngest.
 pub(super) const GUARDIAN: &str = "Ines Merrowdene";
 
+/// The head coach of the amateurs, and of the professionals.
+pub(super) const AMATEURS_COACH: &str = "Dorran Pikestaff";
+pub(super) const PROFESSIONALS_COACH: &str = "Marl Ettenwick";
+
 /// Someone of the demo gym.
 pub(super) struct Staff {
     pub(super) name: &'static str,
@@ -30,13 +34,13 @@ pub(super) const STAFF: [Staff; 8] = [
         "argon2id:19456:2:696e76656e7465643030323030323030:bc69b4c051222429eb6d867b3f33aba3ca3a67ef8b042a4fe7c0ce3c921a53d4",
     ),
     staff(
-        "Dorran Pikestaff",
+        AMATEURS_COACH,
         Role::HeadCoach,
         "300300",
         "argon2id:19456:2:696e76656e7465643030333030333030:b2e35492f095472f6124d06001c68800a58746fea4f442f2ef488236e915f88f",
     ),
     staff(
-        "Marl Ettenwick",
+        PROFESSIONALS_COACH,
         Role::HeadCoach,
         "300301",
         "argon2id:19456:2:696e76656e7465643030333030333031:6d8892935c33b201fd52e9adf8b681bcccc19708f32fd1cc8b21c3d31cbc5da6",

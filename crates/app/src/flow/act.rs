@@ -17,7 +17,7 @@ use crate::flow::whose;
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::safety_change::SafetyChange;
 use cornerwork_core::entry::{self, Doubt, Entry, Expected, Prediction, Reading};
-use cornerwork_core::exercise::{Exercise, FaultTag, LoadModel, Measure, MeasureKind};
+use cornerwork_core::exercise::{Exercise, FaultTag, Measure, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
@@ -311,6 +311,9 @@ impl Desk<'_> {
             Act::Jump { athlete, load, text, chosen } => {
                 self.jump(athlete, &load, &text, chosen)?
             }
+            Act::Weigh { text, .. } if text.trim().is_empty() => {
+                return Err(Answer::Refused("Type the body mass, like 64.2.".to_owned()));
+            }
             Act::Weigh { athlete, text, chosen } => {
                 let measure = self.house.exercises.measure(MeasureKind::BodyMass);
                 let measure = measure.ok_or_else(|| {
@@ -425,19 +428,15 @@ impl Desk<'_> {
     /// A loaded jump goes up by limited steps: what was not yet landed tonight is approached.
     fn step_is_safe(&self, station: u8, athlete: &AthleteId, load: &Load) -> Result<(), Answer> {
         let exercise = self.exercise_at(station)?;
-        if exercise.load_model != LoadModel::SystemMass {
-            return Ok(());
-        }
         let heaviest = self
             .gym()
             .reps_at(station)
             .filter(|rep| rep.entry.athlete == *athlete)
             .map(|rep| rep.entry.load.total)
             .fold(Mass::ZERO, Mass::max);
-        let step = load.total - heaviest;
-        if step <= plan::LARGEST_STEP {
+        let Some(step) = plan::step_too_large(exercise, load.total, heaviest) else {
             return Ok(());
-        }
+        };
         let allowed = heaviest + plan::LARGEST_STEP;
         Err(refusal(&Refusal::StepTooLarge {
             asked_kg: load.total.in_kilograms(),

@@ -308,6 +308,8 @@ pub fn read_limit(
     // A limit lies near the athlete's mass: within a tenth of it, one standard deviation.
     let prediction = own.map(|mean_si| Prediction { mean_si, sd_si: mean_si * 0.1 });
     let expected = Expected { prediction, ..Expected::default() };
+    // A contract in pounds is written down as kilograms easily: "kg" settles nothing here.
+    let typed = typed.trim().trim_end_matches("kg");
     act::read_expecting(typed, measure, chosen, &expected).map(Mass::kilograms)
 }
 

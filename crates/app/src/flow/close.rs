@@ -116,8 +116,8 @@ pub struct CloseView<'a> {
     pub minutes: u16,
     /// Everyone who was to come.
     pub people: Vec<ToClose<'a>>,
-    /// The line to the head coach.
-    pub line: String,
+    /// The line to each head coach about their athletes; one without a name for those of nobody.
+    pub lines: Vec<(Option<String>, String)>,
 }
 
 /// A session as it was held: an evening on the floor, or a planned one that was on paper.
@@ -184,20 +184,44 @@ pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Opt
         })
         .collect();
     let (date, minutes) = (held.date, held.minutes(gym));
-    let line = after_session(house, gym, &held).line();
-    Some(CloseView { date, minutes, people, line })
+    let lines = lines(house, gym, &held);
+    Some(CloseView { date, minutes, people, lines })
 }
 
-/// What the line to the head coach is made of.
-fn after_session(house: &House, gym: &Gym, held: &Held<'_>) -> AfterSession {
+/// One line a head coach, and one for athletes of whom none is named.
+fn lines(house: &House, gym: &Gym, held: &Held<'_>) -> Vec<(Option<String>, String)> {
+    let coach = |id: &AthleteId| gym.safety().head_coach(id).map(str::to_owned);
+    let mut coaches: Vec<Option<String>> = held.people.iter().map(|id| coach(id)).collect();
+    // By name; those of nobody last.
+    coaches.sort_unstable_by_key(|name| (name.is_none(), name.clone()));
+    coaches.dedup();
+    if coaches.is_empty() {
+        coaches.push(None);
+    }
+    let squad = SquadJumps::of_gym(house, gym);
+    let line = |name: Option<String>| {
+        let theirs = |id: &AthleteId| coach(id) == name;
+        let line = after_session(house, gym, held, &squad, theirs).line();
+        (name, line)
+    };
+    coaches.into_iter().map(line).collect()
+}
+
+/// What the line to a head coach is made of, about those athletes who are theirs.
+fn after_session(
+    house: &House,
+    gym: &Gym,
+    held: &Held<'_>,
+    squad: &SquadJumps,
+    theirs: impl Fn(&AthleteId) -> bool,
+) -> AfterSession {
     let date = held.date;
     let present: BTreeSet<&AthleteId> = held.people.iter().copied().collect();
     let name = |id: &AthleteId| {
         gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().to_owned())
     };
     let mut after = AfterSession::default();
-    let squad = SquadJumps::of_gym(house, gym);
-    for id in &present {
+    for id in present.iter().filter(|id| theirs(id)) {
         after.trained.push(name(id));
         let binding: Vec<&Restriction> = gym.restrictions(id, date).collect();
         if binding.iter().any(|one| one.barred == Barred::Everything) {
@@ -205,17 +229,18 @@ fn after_session(house: &House, gym: &Gym, held: &Held<'_>) -> AfterSession {
         } else if !binding.is_empty() {
             after.limited.push(name(id));
         }
-        if is_low(house, gym, id, &squad, date) {
+        if is_low(house, gym, id, squad, date) {
             after.low.push(name(id));
         }
     }
-    for athlete in gym.athletes.values().filter(|one| !present.contains(&one.id)) {
+    let absent = gym.athletes.values().filter(|one| !present.contains(&one.id));
+    for athlete in absent.filter(|one| theirs(&one.id)) {
         let everything = |one: &&Restriction| one.barred == Barred::Everything;
         if let Some(bar) = gym.restrictions(&athlete.id, date).find(everything) {
             after.out.push((name(&athlete.id), bar.earliest_end));
         }
     }
-    after.best = best_of(house, gym, held);
+    after.best = best_of(house, gym, held, theirs);
     after
 }
 
@@ -225,8 +250,13 @@ fn is_low(house: &House, gym: &Gym, athlete: &AthleteId, squad: &SquadJumps, dat
 }
 
 /// Of tonight's bests the one furthest above the best before it, as a share of it.
-fn best_of(house: &House, gym: &Gym, held: &Held<'_>) -> Option<(String, String)> {
-    let bests = held.people.iter().flat_map(|athlete| {
+fn best_of(
+    house: &House,
+    gym: &Gym,
+    held: &Held<'_>,
+    theirs: impl Fn(&AthleteId) -> bool,
+) -> Option<(String, String)> {
+    let bests = held.people.iter().filter(|id| theirs(id)).flat_map(|athlete| {
         held.reps(gym, athlete).filter_map(|rep| {
             let exercise = house.exercise(gym, &rep.entry.exercise)?;
             let judgement = floor::judged(house, gym, exercise, rep);

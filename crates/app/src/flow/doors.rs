@@ -5,13 +5,11 @@
 //! chooses them, so that nobody's number from elsewhere travels here.
 
 use crate::flow::house::House;
-use crate::flow::keeper::Submission;
 use crate::flow::pin;
 use cornerwork_core::camp::permission::{Role, Signed};
-use cornerwork_core::camp::safety_change::{Member, SafetyChange};
+use cornerwork_core::camp::safety_change::Member;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::operation::{Change, OperationId};
 use jiff::{SignedDuration, Timestamp};
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
@@ -124,8 +122,7 @@ impl Doors {
     }
 }
 
-/// Lets someone in and gives the token of the device. A number that an earlier version kept as it
-/// is, is kept as a hash from its first use on.
+/// Lets someone in and gives the token of the device.
 ///
 /// # Errors
 /// [`NotLetIn`]
@@ -135,32 +132,8 @@ pub async fn sign_in(house: &House, name: &str, typed: &str) -> Result<u128, Not
         let ledger = house.keeper.ledger().await;
         doors.knock(ledger.gym(), name, house.clock().now())?
     };
-    let (known, typed) = (kept.clone(), typed.trim().to_owned());
+    let typed = typed.trim().to_owned();
     // Hashing is slow on purpose: it must not hold up the streams.
-    let hash_anew = pin::is_plain(&kept);
-    let judged = tokio::task::spawn_blocking(move || {
-        pin::fits(&known, &typed).then(|| if hash_anew { pin::hashed(&typed) } else { None })
-    });
-    let Ok(Some(anew)) = judged.await else { return Err(NotLetIn::Wrong) };
-    if let Some(anew) = anew {
-        keep_hashed(house, name, &kept, anew).await;
-    }
-    Ok(doors.open(name))
-}
-
-/// Whoever renewed the number meanwhile keeps the new one. A disk that fails here leaves it as it
-/// was, for the next time.
-async fn keep_hashed(house: &House, name: &str, kept: &str, anew: String) {
-    let member = {
-        let ledger = house.keeper.ledger().await;
-        ledger.gym().safety().member(name).filter(|one| one.pin.as_deref() == Some(kept)).cloned()
-    };
-    let Some(member) = member else { return };
-    let change = SafetyChange::MemberEntered(Member { pin: Some(anew), ..member });
-    let id = OperationId(Uuid::now_v7().as_u128());
-    let submission =
-        Submission { id, author: "the program".to_owned(), change: Change::Safety(change) };
-    if let Err(error) = house.keeper.submit(submission).await {
-        tracing::warn!(%error, "a number is still kept as it is");
-    }
+    let judged = tokio::task::spawn_blocking(move || pin::fits(&kept, &typed));
+    if judged.await.unwrap_or(false) { Ok(doors.open(name)) } else { Err(NotLetIn::Wrong) }
 }

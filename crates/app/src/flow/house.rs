@@ -3,6 +3,7 @@
 use crate::flow::clock::Clock;
 use crate::flow::doors::Doors;
 use crate::flow::keeper::Keeper;
+use crate::flow::pin;
 use crate::flow::profiles::Profiles;
 use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
@@ -45,6 +46,7 @@ impl House {
         clock: Clock,
         rules: SafetyRules,
     ) -> Result<Self, String> {
+        store.hash_plain_numbers(pin::of_plain).await.map_err(|error| error.to_string())?;
         let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
         let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
         let safety = SafetyDesk { rules, doors: Doors::default() };

@@ -1,5 +1,6 @@
 //! The unloaded jumps on record, day by day.
 
+use crate::flow::camp::travel;
 use crate::flow::house::House;
 use crate::flow::plan::UNLOADED_JUMP;
 use crate::flow::profiles::short;
@@ -57,9 +58,14 @@ pub fn of(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<Day> {
     by_date.into_values().collect()
 }
 
-/// Why a day cannot be compared whatever was measured, in words that follow "because": it lies in
-/// the last days before a bout, when weight is made.
-pub fn making_weight(gym: &Gym, athlete: &AthleteId, date: Date) -> Option<String> {
+/// Why a day cannot be compared whatever was measured, in words that follow "because": weight is
+/// being made, or a journey over time zones is not slept off.
+pub fn unlike_others(house: &House, gym: &Gym, athlete: &AthleteId, date: Date) -> Option<String> {
+    making_weight(gym, athlete, date).or_else(|| travel::out_of_step(house, gym, athlete, date))
+}
+
+/// It lies in the last days before a bout.
+fn making_weight(gym: &Gym, athlete: &AthleteId, date: Date) -> Option<String> {
     let bout =
         gym.next_bout(athlete, date).filter(|bout| bout.days_from(date) <= MAKING_WEIGHT_DAYS)?;
     Some(format!(

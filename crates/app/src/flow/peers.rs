@@ -150,7 +150,7 @@ fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measur
     let method = house.method_of(plan::exercise(house, gym, plan::UNLOADED_JUMP).ok()?);
     let days = jump_days::of(house, gym, athlete);
     let day = days.iter().rev().find(|day| {
-        day.method == method && jump_days::making_weight(gym, athlete, day.date).is_none()
+        day.method == method && jump_days::unlike_others(house, gym, athlete, day.date).is_none()
     })?;
     let body_mass_kg = mass_on(house, gym, athlete, day.date)?;
     let value = day.mean_cm();

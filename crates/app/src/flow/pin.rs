@@ -10,8 +10,7 @@ use uuid::Uuid;
 
 /// Digits of a number.
 const DIGITS: usize = 6;
-/// What a kept hash begins with; numbers kept as they are, by versions before there were hashes,
-/// are digits alone.
+/// What a kept hash begins with.
 const KIND: &str = "argon2id";
 const MEMORY_KIB: u32 = 19_456;
 const PASSES: u32 = 2;
@@ -32,16 +31,15 @@ pub fn hashed(pin: &str) -> Option<String> {
     Some(format!("{KIND}:{MEMORY_KIB}:{PASSES}:{}:{}", hex(&salt), hex(&hash)))
 }
 
-/// Whether a number was kept as it is, by a version before there were hashes.
-pub fn is_plain(kept: &str) -> bool {
-    !kept.starts_with(KIND)
+/// The form in which a number of a version before there were hashes is kept from now on, where
+/// that is what stands there: nothing when there is no memory to make it, and its owner is entered
+/// anew.
+pub fn of_plain(kept: &str) -> Option<Option<String>> {
+    (!kept.starts_with(KIND)).then(|| hashed(kept))
 }
 
 /// Whether a typed number is the one that is kept.
 pub fn fits(kept: &str, typed: &str) -> bool {
-    if is_plain(kept) {
-        return same(kept.as_bytes(), typed.as_bytes());
-    }
     let parts: Vec<&str> = kept.split(':').collect();
     let [_, memory, passes, salt, wanted] = parts.as_slice() else { return false };
     let (Ok(memory), Ok(passes)) = (memory.parse::<u32>(), passes.parse()) else { return false };
@@ -94,8 +92,10 @@ mod tests {
     }
 
     #[test]
-    fn a_number_kept_as_it_was_still_opens() {
-        assert!(is_plain("500500") && fits("500500", "500500") && !fits("500500", "500501"));
+    fn only_a_number_that_is_kept_as_it_is_is_hashed() {
+        let kept = of_plain("500500").unwrap().unwrap();
+        assert!(fits(&kept, "500500") && !fits("500500", "500500"));
+        assert_eq!(of_plain(&kept), None);
     }
 
     #[test]

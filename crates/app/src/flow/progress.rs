@@ -56,7 +56,7 @@ pub fn change(
         .iter()
         .map(|day| {
             let test = TestDay {
-                not_comparable_because: jump_days::making_weight(gym, athlete, day.date),
+                not_comparable_because: jump_days::unlike_others(house, gym, athlete, day.date),
                 ..day.test(number(day.date))
             };
             match methods {

@@ -7,7 +7,7 @@ use crate::flow::house::House;
 use crate::flow::keeper::Submission;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Clearance, Role, Signed};
-use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange};
+use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
 use cornerwork_core::camp::stand_down::{self, Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::exercise::ExerciseId;
@@ -93,6 +93,10 @@ pub fn change(house: &House, gym: &Gym, act: &SafetyAct) -> Result<Change, Strin
         "restrict" => return Ok(Change::RestrictionSet(restriction(house, gym, act, today)?)),
         "consent" => SafetyChange::Consented(consent(act, today)?),
         "confirm-box" => SafetyChange::BoxConfirmed(confirmation(house, gym, act, today)?),
+        "head-coach" => SafetyChange::HeadCoachNamed {
+            athlete: act.athlete()?,
+            name: Some(act.text("name").to_owned()).filter(|name| !name.is_empty()),
+        },
         "medical-note" => SafetyChange::MedicalNoted {
             athlete: act.athlete()?,
             on: today,
@@ -105,7 +109,7 @@ pub fn change(house: &House, gym: &Gym, act: &SafetyAct) -> Result<Change, Strin
             symptoms: act.text("symptoms").parse().map_err(|_| "Choose 0 to 3.")?,
             text: act.note("text"),
         },
-        "member" => SafetyChange::MemberEntered(member(gym, act)?),
+        "member" => entered(gym, act, today)?,
         "renew" => SafetyChange::MemberEntered(renewed(gym, act)?),
         other => return Err(format!("Nothing is called \"{other}\" here. Reload the page.")),
     };
@@ -113,23 +117,29 @@ pub fn change(house: &House, gym: &Gym, act: &SafetyAct) -> Result<Change, Strin
 }
 
 fn stoppage(house: &House, gym: &Gym, act: &SafetyAct) -> Result<StoppageRecord, String> {
-    let athlete = act.athlete()?;
     let kind = Stoppage::from_code(act.text("kind")).ok_or("Choose how it ended.")?;
     let on = act.date("on", "the stoppage")?;
-    let body = act.text("body").to_owned();
+    stood_down(house, gym, act.athlete()?, (kind, on), act.text("body"), act.signed())
+}
+
+/// The stand-down that a stoppage begins: the longest of the body's rules that fits the history.
+///
+/// # Errors
+/// A sentence where the body has no rule for it.
+pub fn stood_down(
+    house: &House,
+    gym: &Gym,
+    athlete: AthleteId,
+    (kind, on): (Stoppage, Date),
+    body: &str,
+    by: Signed,
+) -> Result<StoppageRecord, String> {
     let history = gym.safety().stoppage_history(&athlete);
     let rules = &house.safety.rules.stand_downs;
-    let earliest = stand_down::earliest_date(rules, &body, kind, on, &history)
+    let earliest = stand_down::earliest_date(rules, body, kind, on, &history)
         .map_err(|error| error.to_string())?;
-    Ok(StoppageRecord {
-        athlete,
-        kind,
-        on,
-        body,
-        by: act.signed(),
-        earliest: earliest.date,
-        rule: earliest.rule.words(),
-    })
+    let (earliest, rule) = (earliest.date, earliest.rule.words());
+    Ok(StoppageRecord { athlete, kind, on, body: body.to_owned(), by, earliest, rule })
 }
 
 /// What is barred, in the words of the form: everything, one exercise, or one side of it.
@@ -254,6 +264,18 @@ fn member(gym: &Gym, act: &SafetyAct) -> Result<Member, String> {
     }
     let child = child.filter(|_| role == Role::Guardian);
     Ok(Member { name, role, pin: act.number.clone(), pin_is_private: false, child })
+}
+
+/// Someone entered; who has a number of their own only with a reason, which stays on record.
+fn entered(gym: &Gym, act: &SafetyAct, today: Date) -> Result<SafetyChange, String> {
+    let member = member(gym, act)?;
+    let reason = act.note("reason");
+    let own = gym.safety().member(&member.name).is_some_and(|one| one.pin_is_private);
+    if !own || reason.is_empty() {
+        return Ok(SafetyChange::MemberEntered(member));
+    }
+    let taken = TakenOver { on: today, by: act.signed(), reason };
+    Ok(SafetyChange::MemberTakenOver { member, taken })
 }
 
 /// A word that ends or lengthens a stand-down is given under a number nobody else was shown.

@@ -4,8 +4,12 @@ use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act};
 use crate::flow::camp::act::CampAct;
+use crate::flow::camp::contest::TypedContest;
 use crate::flow::camp::proposal::Wanted;
+use crate::flow::camp::travel::TypedJourney;
 use crate::flow::camp::typed::{self, TypedBout};
+use crate::flow::doors::Who;
+use axum::Extension;
 use axum::extract::{Path, State};
 use axum::response::Response;
 use cornerwork_core::camp::phase::PhaseKind;
@@ -21,10 +25,11 @@ pub(super) async fn new_bout(State(site): State<Site>, form: Submitted) -> Respo
 /// Everything a bout's page can ask for.
 pub(super) async fn bout(
     State(site): State<Site>,
+    Extension(who): Extension<Who>,
     Path(id): Path<String>,
     form: Submitted,
 ) -> Response {
-    let act = act_of_bout(id, &form);
+    let act = act_of_bout(id, &who, &form);
     submit(&site, act, &form).await
 }
 
@@ -39,7 +44,7 @@ pub(super) async fn answer(State(site): State<Site>, form: Submitted) -> Respons
     submit(&site, act, &form).await
 }
 
-fn act_of_bout(bout: String, form: &Submitted) -> Option<CampAct> {
+fn act_of_bout(bout: String, who: &Who, form: &Submitted) -> Option<CampAct> {
     Some(match form.text("what")? {
         "facts" => CampAct::Agree(bout_typed(form, Some(bout))),
         "accept" => {
@@ -51,6 +56,26 @@ fn act_of_bout(bout: String, form: &Submitted) -> Option<CampAct> {
             bout,
             athletes: form.all("athlete").filter_map(AthleteId::new).collect(),
             reason: form.typed("reason"),
+        },
+        "contest" => CampAct::Contest {
+            bout,
+            typed: TypedContest {
+                athlete: form.athlete(),
+                day: form.typed("day"),
+                opponent: form.typed("opponent"),
+                outcome: form.typed("outcome"),
+                body: form.typed("body"),
+            },
+            by: who.signed(),
+        },
+        "travel" => CampAct::Travel {
+            bout,
+            typed: TypedJourney {
+                leaves_on: form.typed("leaves_on"),
+                leaves_at: form.typed("leaves_at"),
+                arrives_on: form.typed("arrives_on"),
+                arrives_at: form.typed("arrives_at"),
+            },
         },
         what @ ("mark" | "clear") => CampAct::Mark {
             bout,
@@ -70,6 +95,7 @@ fn bout_typed(form: &Submitted, id: Option<String>) -> TypedBout {
         more_days: form.typed("more_days"),
         zone: form.typed("zone"),
         bell: form.typed("bell"),
+        weigh_in: form.typed("weigh_in"),
         rounds: form.typed("rounds"),
         standing: form.typed("standing"),
         remark: form.typed("remark"),

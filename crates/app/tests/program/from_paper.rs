@@ -91,6 +91,25 @@ async fn a_whole_row_is_taken_up_to_the_first_doubt() {
 }
 
 #[tokio::test]
+async fn a_step_of_load_the_rack_refuses_is_asked_about_on_paper() {
+    let gym = Gym::new().await;
+    let session = gym.session("power").await;
+    let jump = "what=station&exercise=trap-bar-jump&sets=2&reps=2&rest=3:00&rule=fixed&amount=60";
+    gym.kept(&session, jump).await;
+    let row = "station=5&athlete=K01";
+    let path = format!("{session}/paper");
+    let asked = gym.post(&path, &format!("{row}&blank-1-1=17.0")).await;
+    let doubt = asked["ask"].as_str().unwrap_or_else(|| panic!("{asked}"));
+    // From nothing to 60 kg; the rack lets a load up by 40.
+    let says = "60.0 kg is 60.0 kg above the heaviest jumped with that day (0.0 kg)";
+    assert!(doubt.contains(says), "{doubt}");
+    assert!(gym.reps("K01", 5).await.is_empty(), "a question keeps nothing");
+    gym.kept(&path, &format!("{row}&blank-1-1=17.0&chosen=0.17")).await;
+    gym.kept(&path, &format!("{row}&blank-1-2=16.4")).await;
+    assert_eq!(gym.reps("K01", 5).await.len(), 2, "answered once");
+}
+
+#[tokio::test]
 async fn what_the_rack_refuses_paper_does_not_get_in() {
     let gym = Gym::new().await;
     let session = gym.session("power").await;

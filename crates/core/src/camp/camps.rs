@@ -1,7 +1,10 @@
 //! The camps of the gym: what is known of each bout, how its camp is laid out, what was moved or
 //! cancelled.
 
+use super::contest::{Contest, Contests};
 use super::phase::{Outline, Phase, PhaseKind, PhaseRules, plan_anew, plan_back};
+use super::stand_down::StoppageRecord;
+use super::travel::Journey;
 use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
 use crate::session::bout::Bout;
@@ -42,6 +45,8 @@ pub struct BoutFacts {
     pub zone: Option<String>,
     /// First bell at the venue's clock.
     pub first_bell: Option<Time>,
+    /// Weigh-in at the venue's clock, on whichever day it is.
+    pub weigh_in_at: Option<Time>,
     /// Rounds and minutes a round: "8 x 3".
     pub rounds: Option<Rounds>,
     /// Anything else worth knowing: corner, travel, gloves.
@@ -223,6 +228,22 @@ pub enum CampChange {
         /// Why.
         reason: String,
     },
+    /// A single bout: against whom and how it ended; the same day again corrects it.
+    ContestEntered {
+        /// At which fight night or tournament.
+        bout: String,
+        /// The bout.
+        contest: Contest,
+        /// The stand-down that a stoppage begins, where it is not on record yet.
+        stoppage: Option<StoppageRecord>,
+    },
+    /// The journey to a bout agreed, agreed anew, or (`None`) taken out.
+    TravelAgreed {
+        /// To which bout.
+        bout: String,
+        /// The journey.
+        journey: Option<Journey>,
+    },
     /// Something marked on a day.
     DayMarked {
         /// In the camp of which bout.
@@ -280,6 +301,47 @@ pub enum CampRefusal {
         /// The first day.
         first: Date,
     },
+    /// A day the bout is not on.
+    #[error(
+        "{name} is not on {day}. Pick one of its days, or add the day under \"Change what is agreed\"."
+    )]
+    NotADayOfIt {
+        /// What it is called.
+        name: String,
+        /// The day asked for.
+        day: Date,
+    },
+    /// A result before the day.
+    #[error(
+        "{day} has not come yet: a result waits for it. Leave the result empty to keep the opponent."
+    )]
+    ResultTooEarly {
+        /// The day.
+        day: Date,
+    },
+    /// A stoppage without the rule that binds.
+    #[error("A stoppage begins a stand-down: choose whose rules bind.")]
+    NoStandDown,
+    /// A move or an end of what has begun.
+    #[error(
+        "{athlete} has a result there of {day}: it is neither moved nor cancelled any more. Change the further days, or enter \"withdrew\" for the next."
+    )]
+    Boxed {
+        /// Who.
+        athlete: AthleteId,
+        /// When.
+        day: Date,
+    },
+    /// A day or an athlete taken out that has a bout on record.
+    #[error(
+        "{athlete} has a bout on {day} there. Take that back first, then the day or the athlete."
+    )]
+    InUse {
+        /// Who.
+        athlete: AthleteId,
+        /// When.
+        day: Date,
+    },
     /// A move into the past.
     #[error("{to} is past. Give a day to come.")]
     Past {
@@ -306,6 +368,8 @@ pub struct Camps {
     plans: BTreeMap<String, CampPlan>,
     cancelled: Vec<Cancelled>,
     answered: BTreeMap<(AthleteId, Date, ExerciseId), String>,
+    contests: Contests,
+    journeys: BTreeMap<String, Journey>,
     history: Vec<Told>,
 }
 
@@ -354,6 +418,14 @@ impl Camps {
     pub fn answer(&self, athlete: &AthleteId, date: Date, exercise: &ExerciseId) -> Option<&str> {
         self.answered.get(&(athlete.clone(), date, exercise.clone())).map(String::as_str)
     }
+    /// The single bouts with their results.
+    pub const fn contests(&self) -> &Contests {
+        &self.contests
+    }
+    /// The journey to a bout, where one is agreed.
+    pub fn journey(&self, bout: &str) -> Option<&Journey> {
+        self.journeys.get(bout)
+    }
     /// The days of a bout: one, or those of a tournament in order.
     pub fn days(&self, bout: &Bout) -> impl Iterator<Item = Date> {
         let more =
@@ -364,9 +436,28 @@ impl Camps {
     pub fn last_day(&self, bout: &Bout) -> Date {
         self.days(bout).max().unwrap_or(bout.date)
     }
-    /// The first day of a bout that is not past.
-    pub fn next_day(&self, bout: &Bout, today: Date) -> Option<Date> {
-        self.days(bout).find(|day| *day >= today)
+    /// The days of a bout that are an athlete's: those up to a defeat, and any later one on which
+    /// another bout is agreed.
+    pub fn days_of<'a>(
+        &'a self,
+        bout: &'a Bout,
+        athlete: &'a AthleteId,
+    ) -> impl Iterator<Item = Date> + 'a {
+        self.contests.days_left_to(&bout.id, athlete, self.days(bout))
+    }
+    /// The last day of a bout for an athlete.
+    pub fn last_day_of(&self, bout: &Bout, athlete: &AthleteId) -> Date {
+        self.days_of(bout, athlete).max().unwrap_or(bout.date)
+    }
+    /// The next day on which an athlete boxes there, by what is known on a date: a day with a
+    /// result is done. The last day stays the day of the bout until it is over.
+    pub fn next_day_of(&self, bout: &Bout, athlete: &AthleteId, today: Date) -> Option<Date> {
+        let done = |day: &Date| {
+            let contest = self.contests.on(&bout.id, athlete, *day);
+            contest.is_some_and(|one| one.outcome.is_some())
+        };
+        let ahead: Vec<Date> = self.days_of(bout, athlete).filter(|day| *day >= today).collect();
+        ahead.iter().find(|day| !done(day)).or(ahead.last()).copied()
     }
 
     /// Whether a change can stand. `bouts` are those on record, `today` the gym's date.
@@ -374,6 +465,7 @@ impl Camps {
     /// # Errors
     /// The first thing in the way, as [`CampRefusal`].
     pub fn check(
+        &self,
         bouts: &BTreeMap<String, Bout>,
         change: &CampChange,
         today: Date,
@@ -395,9 +487,16 @@ impl Camps {
                 if bout.name.trim().is_empty() || bout.athletes.is_empty() {
                     return Err(CampRefusal::Empty);
                 }
-                let early = facts.more_days.iter().find(|day| **day <= bout.date);
-                early.map_or(Ok(()), |day| {
-                    Err(CampRefusal::DaysOutOfOrder { day: *day, first: bout.date })
+                if let Some(day) = facts.more_days.iter().find(|day| **day <= bout.date) {
+                    return Err(CampRefusal::DaysOutOfOrder { day: *day, first: bout.date });
+                }
+                let fits = |one: &&Contest| {
+                    let on_a_day = one.day == bout.date || facts.more_days.contains(&one.day);
+                    on_a_day && bout.athletes.contains(&one.athlete)
+                };
+                let orphan = self.contests.of(&bout.id).find(|one| !fits(one));
+                orphan.map_or(Ok(()), |one| {
+                    Err(CampRefusal::InUse { athlete: one.athlete.clone(), day: one.day })
                 })
             }
             CampChange::CampPlanned { bout, plan } => {
@@ -409,17 +508,39 @@ impl Camps {
                 if *to < today {
                     return Err(CampRefusal::Past { to: *to });
                 }
+                self.nobody_boxed(bout, athletes)?;
                 in_order(&plan.phases)
             }
-            CampChange::BoutCancelled { bout, athletes, .. } => theirs(bout, athletes),
-            CampChange::DayMarked { bout, .. } | CampChange::DayCleared { bout, .. } => {
-                known(bout).map(|_| ())
+            CampChange::BoutCancelled { bout, athletes, .. } => {
+                theirs(bout, athletes)?;
+                self.nobody_boxed(bout, athletes)
+            }
+            CampChange::TravelAgreed { bout, .. }
+            | CampChange::DayMarked { bout, .. }
+            | CampChange::DayCleared { bout, .. } => known(bout).map(|_| ()),
+            CampChange::ContestEntered { bout: id, contest, .. } => {
+                let bout = known(id)?;
+                theirs(id, std::slice::from_ref(&contest.athlete))?;
+                let (name, day) = (bout.name.clone(), contest.day);
+                if !self.days(bout).any(|one| one == day) {
+                    return Err(CampRefusal::NotADayOfIt { name, day });
+                }
+                let early = contest.outcome.is_some() && day > today;
+                if early { Err(CampRefusal::ResultTooEarly { day }) } else { Ok(()) }
             }
             CampChange::WorkAnswered { reason, .. } => {
                 let said = !reason.trim().is_empty();
                 said.then_some(()).ok_or(CampRefusal::NoReason)
             }
         }
+    }
+
+    /// What has begun is neither moved nor cancelled.
+    fn nobody_boxed(&self, bout: &str, athletes: &[AthleteId]) -> Result<(), CampRefusal> {
+        let boxed = self.contests.ended(bout, athletes);
+        boxed.map_or(Ok(()), |one| {
+            Err(CampRefusal::Boxed { athlete: one.athlete.clone(), day: one.day })
+        })
     }
 
     /// Keeps a change with who made it, for whoever wants to know or to take it back.
@@ -447,12 +568,16 @@ impl Camps {
             CampChange::BoutMoved { bout, athletes, into, to, plan, .. } => {
                 let Some(was) = bouts.get(bout).cloned() else { return };
                 leave(bouts, bout, athletes);
+                self.contests.follow(bout, athletes, into, *to - was.date);
                 let facts = self.facts.get(bout).cloned().unwrap_or_default();
                 // The days of a tournament move with its first.
                 let shift = *to - was.date;
                 let more_days =
                     facts.more_days.iter().map(|day| day.saturating_add(shift)).collect();
                 self.facts.insert(into.clone(), BoutFacts { more_days, ..facts });
+                if let Some(journey) = self.journeys.get(bout).map(|one| one.moved(shift)) {
+                    self.journeys.insert(into.clone(), journey);
+                }
                 self.plans.insert(into.clone(), plan.clone());
                 let moved = Bout { id: into.clone(), date: *to, athletes: athletes.clone(), ..was };
                 bouts.insert(into.clone(), moved);
@@ -465,6 +590,15 @@ impl Camps {
                     athletes: athletes.clone(),
                     reason: reason.clone(),
                 });
+            }
+            CampChange::ContestEntered { bout, contest, .. } => {
+                self.contests.enter(bout, contest.clone());
+            }
+            CampChange::TravelAgreed { bout, journey } => {
+                match journey {
+                    Some(journey) => self.journeys.insert(bout.clone(), *journey),
+                    None => self.journeys.remove(bout),
+                };
             }
             CampChange::DayMarked { bout, date, mark } => {
                 self.plans.entry(bout.clone()).or_default().marks.insert((*date, *mark));
@@ -543,12 +677,12 @@ mod tests {
             plan: CampPlan::default(),
             reason: "the opponent is hurt".into(),
         };
-        assert_eq!(Camps::check(&bouts, &moved, date(2026, 10, 24)), Ok(()));
+        assert_eq!(camps.check(&bouts, &moved, date(2026, 10, 24)), Ok(()));
         camps.apply(&mut bouts, &moved);
         assert_eq!(bouts["lantern"].athletes, [id("B01")]);
         assert_eq!(bouts["lantern-b05"].athletes, [id("B05")]);
         assert_eq!(bouts["lantern-b05"].date, date(2026, 12, 5));
-        let again = Camps::check(&bouts, &moved, date(2026, 10, 24));
+        let again = camps.check(&bouts, &moved, date(2026, 10, 24));
         assert_eq!(again, Err(CampRefusal::NotTheirs { athlete: id("B05") }));
     }
 
@@ -562,7 +696,10 @@ mod tests {
         let bout = bouts["lantern"].clone();
         camps.apply(&mut bouts, &CampChange::BoutEntered { bout, facts });
         assert_eq!(camps.last_day(&bouts["lantern"]), date(2026, 11, 28));
-        assert_eq!(camps.next_day(&bouts["lantern"], date(2026, 11, 23)), Some(date(2026, 11, 28)));
+        assert_eq!(
+            camps.next_day_of(&bouts["lantern"], &id("B01"), date(2026, 11, 23)),
+            Some(date(2026, 11, 28))
+        );
         camps.apply(
             &mut bouts,
             &CampChange::BoutMoved {
@@ -592,13 +729,13 @@ mod tests {
         camps.apply(&mut bouts, &cancel("B05"));
         assert!(bouts.is_empty());
         assert_eq!(camps.cancelled().len(), 2);
-        let late = Camps::check(&bouts, &cancel("B05"), date(2026, 10, 24));
+        let late = camps.check(&bouts, &cancel("B05"), date(2026, 10, 24));
         assert_eq!(late, Err(CampRefusal::UnknownBout { id: "lantern".into() }));
     }
 
     #[test]
     fn a_bout_into_the_past_or_out_of_order_is_refused() {
-        let bouts = lanternlight();
+        let (bouts, camps) = (lanternlight(), Camps::default());
         let past = CampChange::BoutMoved {
             bout: "lantern".into(),
             athletes: vec![id("B01")],
@@ -608,7 +745,7 @@ mod tests {
             reason: String::new(),
         };
         assert_eq!(
-            Camps::check(&bouts, &past, date(2026, 10, 24)),
+            camps.check(&bouts, &past, date(2026, 10, 24)),
             Err(CampRefusal::Past { to: date(2026, 10, 1) })
         );
         let phase = |from, to| Phase { kind: PhaseKind::Power, from, to };
@@ -621,7 +758,7 @@ mod tests {
         };
         let overlapping = CampChange::CampPlanned { bout: "lantern".into(), plan };
         assert!(matches!(
-            Camps::check(&bouts, &overlapping, date(2026, 10, 1)),
+            camps.check(&bouts, &overlapping, date(2026, 10, 1)),
             Err(CampRefusal::PhasesOutOfOrder { .. })
         ));
     }

@@ -12,6 +12,8 @@ impl CampChange {
             Self::BoutMoved { bout, into, .. } => bout == id || into == id,
             Self::CampPlanned { bout, .. }
             | Self::BoutCancelled { bout, .. }
+            | Self::ContestEntered { bout, .. }
+            | Self::TravelAgreed { bout, .. }
             | Self::DayMarked { bout, .. }
             | Self::DayCleared { bout, .. } => bout == id,
             Self::WorkAnswered { .. } => false,
@@ -35,6 +37,22 @@ impl CampChange {
             Self::BoutCancelled { athletes, reason, .. } => {
                 with(format!("cancelled for {}", listed(athletes)), reason)
             }
+            Self::ContestEntered { contest, .. } => {
+                let against = match contest.opponent.as_str() {
+                    "" => String::new(),
+                    opponent => format!(" against {opponent}"),
+                };
+                let outcome = contest.outcome.map_or("entered", |outcome| outcome.word());
+                format!(
+                    "bout of {} on {}{against}: {outcome}",
+                    contest.athlete,
+                    written(contest.day)
+                )
+            }
+            Self::TravelAgreed { journey: Some(journey), .. } => {
+                format!("journey agreed, leaving {}", written(journey.leaves.date()))
+            }
+            Self::TravelAgreed { journey: None, .. } => "journey taken out".to_owned(),
             Self::DayMarked { date, mark, .. } => format!("{} on {}", mark.word(), written(*date)),
             Self::DayCleared { date, mark, .. } => {
                 format!("{} taken off {}", mark.word(), written(*date))

@@ -6,6 +6,7 @@
 pub mod body_mass;
 pub mod camps;
 pub mod consent;
+pub mod contest;
 pub mod day;
 pub mod difference;
 pub mod fight_night;
@@ -20,4 +21,5 @@ pub mod safety_refusal;
 pub mod stand_down;
 pub mod stop_sign;
 pub mod training_load;
+pub mod travel;
 pub mod venue;

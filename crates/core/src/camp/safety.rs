@@ -3,7 +3,7 @@
 use crate::camp::body_mass::MassLimit;
 use crate::camp::consent::{self, Consent, ConsentTo};
 use crate::camp::permission::{Clearance, Role, Signed};
-use crate::camp::safety_change::{BoxConfirmation, Member, SafetyChange};
+use crate::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
 use crate::camp::stand_down::{Stoppage, StoppageRecord};
 use crate::camp::stop_sign::StopSign;
 use crate::camp::training_load::ClosedSession;
@@ -58,6 +58,7 @@ struct File {
     confirmations: Vec<BoxConfirmation>,
     medical_notes: Vec<MedicalNote>,
     cycle_notes: Vec<CycleNote>,
+    head_coach: Option<String>,
 }
 
 /// The record.
@@ -65,6 +66,7 @@ struct File {
 pub struct Safety {
     files: BTreeMap<AthleteId, File>,
     members: BTreeMap<String, Member>,
+    taken_over: BTreeMap<String, Vec<TakenOver>>,
     clearances: BTreeMap<RestrictionId, Clearance>,
     given: Vec<ClearanceGiven>,
     /// Athletes deleted, with how many entries each; without a name.
@@ -153,6 +155,16 @@ impl Safety {
         self.members.get(name)
     }
 
+    /// The head coach of an athlete, where one is named.
+    pub fn head_coach(&self, athlete: &AthleteId) -> Option<&str> {
+        self.file(athlete)?.head_coach.as_deref()
+    }
+
+    /// When and why someone's own number was replaced by another's word, oldest first.
+    pub fn taken_over(&self, name: &str) -> &[TakenOver] {
+        self.taken_over.get(name).map_or(&[], Vec::as_slice)
+    }
+
     /// Whose word ends a restriction that needs clearance; `None` when it was not begun here.
     pub fn clearance_of(&self, restriction: &RestrictionId) -> Option<Clearance> {
         self.clearances.get(restriction).copied()
@@ -197,6 +209,13 @@ impl Safety {
             }
             SafetyChange::MemberEntered(member) => {
                 self.members.insert(member.name.clone(), member.clone());
+            }
+            SafetyChange::MemberTakenOver { member, taken } => {
+                self.members.insert(member.name.clone(), member.clone());
+                self.taken_over.entry(member.name.clone()).or_default().push(taken.clone());
+            }
+            SafetyChange::HeadCoachNamed { athlete, name } => {
+                self.file_mut(athlete).head_coach.clone_from(name);
             }
             SafetyChange::MedicalNoted { athlete, on, text, by } => {
                 let note = MedicalNote { on: *on, text: text.clone(), by: by.clone() };

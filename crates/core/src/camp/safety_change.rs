@@ -19,13 +19,32 @@ pub struct Member {
     pub name: String,
     /// What they are here for.
     pub role: Role,
-    /// The number they sign in with as it is kept: a salted hash, or the digits themselves in
-    /// stores of versions before there were hashes; absent for someone who has none yet.
+    /// The number they sign in with as it is kept, a salted hash; absent for someone who has none
+    /// yet.
     pub pin: Option<String>,
     /// Whether they asked for it themselves: nobody else was shown it then.
     pub pin_is_private: bool,
     /// The child a guardian speaks for.
     pub child: Option<AthleteId>,
+}
+
+/// A number of someone's own that was replaced by another's word, for whoever doubts a word given
+/// under it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct TakenOver {
+    /// The day.
+    pub on: Date,
+    /// Whose word.
+    pub by: Signed,
+    /// Why.
+    pub reason: String,
+}
+
+impl TakenOver {
+    /// "5 November 2026 by Wren Alderquist, strength and conditioning coach: lost the slip".
+    pub fn words(&self) -> String {
+        format!("{} by {}: {}", self.on.strftime("%-d %B %Y"), self.by.words(), self.reason)
+    }
 }
 
 /// A box above the cap for a minor, confirmed by the coach.
@@ -92,6 +111,21 @@ pub enum SafetyChange {
     BoxConfirmed(BoxConfirmation),
     /// Someone who works here, or their facts anew.
     MemberEntered(Member),
+    /// Someone who has a number of their own, entered anew by the coach: the number is gone, and
+    /// the record says so for good.
+    MemberTakenOver {
+        /// As they are from now on.
+        member: Member,
+        /// By whom and why.
+        taken: TakenOver,
+    },
+    /// Whose athlete someone is: the head coach the line after a session goes to.
+    HeadCoachNamed {
+        /// The athlete.
+        athlete: AthleteId,
+        /// The head coach's name; `None` for nobody.
+        name: Option<String>,
+    },
     /// A medical note, for medical people.
     MedicalNoted {
         /// About whom.

@@ -33,6 +33,23 @@ pub enum SafetyRefusal {
         /// Whose word ends it.
         needs: Clearance,
     },
+    /// A number of someone's own, without a reason to replace it.
+    #[error(
+        "{name} has a number of their own, and a word on a stand-down counts under it. Only they renew it; where it is lost, say why in a few words: the reason stands with the name from then on."
+    )]
+    NumberIsTheirs {
+        /// Whose.
+        name: String,
+    },
+    /// A head coach nobody entered.
+    #[error("{name} works here as no head coach. Enter them on the page of people first.")]
+    NoHeadCoach {
+        /// The name asked for.
+        name: String,
+    },
+    /// Taking back who works here, and with it a number.
+    #[error("Whoever works here is entered anew, not taken back: an old number would open again.")]
+    MemberStays,
     /// A limit for a minor.
     #[error(
         "{name} is under 18: no limit and no line to one. Speak with the guardian, a dietitian and a doctor."

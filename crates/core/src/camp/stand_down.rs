@@ -8,6 +8,7 @@ use crate::camp::permission::Signed;
 use crate::session::athlete::AthleteId;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
+use std::collections::BTreeSet;
 use thiserror::Error;
 
 /// How it ended.
@@ -207,11 +208,13 @@ fn repeats_fit(
 ) -> bool {
     let Some((count, within)) = rule.repeated else { return true };
     let since = within.before(on);
-    let before = earlier
+    // Nobody is stopped twice a day: a second entry of a day says the first more exactly.
+    let before: BTreeSet<Date> = earlier
         .iter()
-        .filter(|(day, what)| what.is_of_the_head() && *day >= since && *day <= on)
-        .count();
-    kind.is_of_the_head() && before + 1 >= usize::from(count)
+        .filter(|(day, what)| what.is_of_the_head() && *day >= since && *day < on)
+        .map(|(day, _)| *day)
+        .collect();
+    kind.is_of_the_head() && before.len() + 1 >= usize::from(count)
 }
 
 #[cfg(test)]
@@ -263,6 +266,19 @@ mod tests {
         let old = (date(2026, 6, 11), HEAD);
         let other = (date(2026, 8, 20), Stoppage::Stopped);
         assert_eq!(earliest(HEAD, on, &[old, other]), date(2026, 10, 10));
+    }
+
+    #[test]
+    fn a_stoppage_said_more_exactly_is_not_a_second_one() {
+        let on = date(2026, 9, 12);
+        assert_eq!(earliest(Stoppage::KnockedOut, on, &[(on, HEAD)]), date(2026, 10, 10));
+        let july = date(2026, 7, 20);
+        let said_twice = [(july, HEAD), (july, Stoppage::KnockedOut)];
+        assert_eq!(
+            earliest(HEAD, on, &said_twice),
+            date(2026, 12, 12),
+            "the second, not the third"
+        );
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 mod apply;
 mod check;
+mod contest;
 mod evening;
 mod limits;
 mod paper;
@@ -11,7 +12,7 @@ pub use evening::Evening;
 pub use safety::stand_down_id;
 
 use crate::camp;
-use crate::camp::camps::Camps;
+use crate::camp::camps::{Camps, Mark};
 use crate::camp::day::CampDay;
 use crate::camp::safety::Safety;
 use crate::exercise::{Direction, ExerciseId};
@@ -235,11 +236,13 @@ impl Gym {
         self.restrictions.values().filter(move |one| one.athlete == athlete && one.in_force(today))
     }
 
-    /// The next bout of an athlete on or after a date; a tournament lasts to its final.
+    /// The next bout of an athlete on or after a date; a tournament lasts to its final,
+    /// or to the day an athlete is out of it.
     pub fn next_bout(&self, athlete: &AthleteId, today: Date) -> Option<&Bout> {
         self.bouts
             .values()
-            .filter(|bout| bout.athletes.contains(athlete) && self.camps.last_day(bout) >= today)
+            .filter(|bout| bout.athletes.contains(athlete))
+            .filter(|bout| self.camps.last_day_of(bout, athlete) >= today)
             .min_by_key(|bout| bout.date)
     }
 
@@ -247,9 +250,14 @@ impl Gym {
     /// the camp is not laid out.
     pub fn camp_day(&self, athlete: &AthleteId, date: Date) -> Option<CampDay> {
         let bout = self.next_bout(athlete, date)?;
-        let next = self.camps.next_day(bout, date)?;
+        let next = self.camps.next_day_of(bout, athlete, date)?;
         let plan = self.camps.plan(&bout.id).cloned().unwrap_or_default();
-        let day = camp::day::day_of(&plan, next, date);
+        let mut day = camp::day::day_of(&plan, next, date);
+        let travels =
+            self.camps.journey(&bout.id).is_some_and(|one| one.days().any(|on| on == date));
+        if travels && !day.marks.contains(&Mark::Travel) {
+            day.marks.push(Mark::Travel);
+        }
         Some(CampDay { between_bouts: date >= bout.date, ..day })
     }
 

@@ -88,6 +88,11 @@ impl Ledger {
 pub const SLIP_OF_THE_THUMB: SignedDuration = SignedDuration::from_mins(2);
 
 fn may_be_taken_back(target: &Operation, asked: &Operation) -> Result<(), Refusal> {
+    if let Change::Safety(SafetyChange::MemberEntered(_) | SafetyChange::MemberTakenOver { .. }) =
+        &target.change
+    {
+        return Err(SafetyRefusal::MemberStays.into());
+    }
     let Some(needs) = Gym::keeps_out(&target.change) else { return Ok(()) };
     let slipped = matches!(&target.change, Change::Safety(SafetyChange::StopSignSeen { .. }))
         && asked.at.duration_since(target.at) <= SLIP_OF_THE_THUMB;

@@ -8,6 +8,7 @@ mod backup;
 mod error;
 mod folder;
 mod forget;
+mod plain_numbers;
 mod record;
 mod recordings;
 mod restore;

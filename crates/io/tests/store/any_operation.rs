@@ -4,7 +4,9 @@ mod safety;
 
 use crate::any_program;
 use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
+use cornerwork_core::camp::travel::Journey;
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
@@ -102,6 +104,7 @@ fn camp() -> impl Strategy<Value = Change> {
             more_days,
             zone,
             first_bell: timed.then(|| jiff::civil::time(19, 30, 0, 0)),
+            weigh_in_at: timed.then(|| jiff::civil::time(13, 0, 0, 0)),
             rounds: timed.then_some(Rounds { count: 8, minutes: 3 }),
             remark,
         },
@@ -124,6 +127,22 @@ fn camp() -> impl Strategy<Value = Change> {
         ),
         (words(), vec(code(), 0..3), words()).prop_map(|(bout, athletes, reason)| {
             CampChange::BoutCancelled { bout, athletes, reason }
+        }),
+        (words(), code(), date(), words(), of(select(Outcome::all().collect::<Vec<_>>())))
+            .prop_map(|(bout, athlete, day, opponent, outcome)| {
+                (bout, Contest { athlete, day, opponent, outcome })
+            })
+            .prop_flat_map(|(bout, contest)| (Just(bout), Just(contest), of(safety::stoppage())))
+            .prop_map(|(bout, contest, stoppage)| CampChange::ContestEntered {
+                bout,
+                contest,
+                stoppage,
+            }),
+        (words(), of((date(), date()))).prop_map(|(bout, days)| {
+            let at = |day: Date| day.at(9, 30, 0, 0);
+            let journey =
+                days.map(|(left, there)| Journey { leaves: at(left), arrives: at(there) });
+            CampChange::TravelAgreed { bout, journey }
         }),
         mark().prop_map(|(bout, date, mark)| CampChange::DayMarked { bout, date, mark }),
         mark().prop_map(|(bout, date, mark)| CampChange::DayCleared { bout, date, mark }),

@@ -143,7 +143,7 @@ fn story() -> Vec<Operation> {
         .collect()
 }
 
-fn bytes_of(folder: &TempDir) -> Vec<(String, Vec<u8>)> {
+pub(crate) fn bytes_of(folder: &TempDir) -> Vec<(String, Vec<u8>)> {
     std::fs::read_dir(folder.path())
         .unwrap()
         .map(|entry| entry.unwrap().path())
@@ -151,7 +151,7 @@ fn bytes_of(folder: &TempDir) -> Vec<(String, Vec<u8>)> {
         .collect()
 }
 
-fn holds(bytes: &[u8], words: &str) -> bool {
+pub(crate) fn holds(bytes: &[u8], words: &str) -> bool {
     bytes.windows(words.len()).any(|window| window == words.as_bytes())
 }
 

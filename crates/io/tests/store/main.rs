@@ -10,6 +10,7 @@ mod damage;
 mod forgetting;
 mod keeping;
 mod kill;
+mod plain_numbers;
 mod recordings;
 mod released;
 mod version_1;

@@ -1,9 +1,12 @@
 //! What a coach does to bouts and camps: each act becomes one change.
 
+use super::contest::{self, TypedContest};
 use super::proposal::{self, Wanted};
+use super::travel::{self, TypedJourney};
 use super::typed::{self, TypedBout};
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampChange, Mark};
+use cornerwork_core::camp::permission::Signed;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -30,6 +33,22 @@ pub enum CampAct {
         athletes: Vec<AthleteId>,
         /// Why.
         reason: String,
+    },
+    /// A single bout: against whom, and how it ended.
+    Contest {
+        /// At which fight night or tournament.
+        bout: String,
+        /// As typed.
+        typed: TypedContest,
+        /// Whose word it is.
+        by: Signed,
+    },
+    /// The journey agreed, or taken out.
+    Travel {
+        /// To which bout.
+        bout: String,
+        /// As typed.
+        typed: TypedJourney,
     },
     /// Something marked on a day, or taken off it.
     Mark {
@@ -74,6 +93,8 @@ impl CampAct {
                 }
                 CampChange::BoutCancelled { bout, athletes, reason: short(&reason) }
             }
+            Self::Contest { bout, typed, by } => contest::change(house, gym, bout, &typed, by)?,
+            Self::Travel { bout, typed } => travel::change(house, gym, bout, &typed)?,
             Self::Mark { bout, day, mark, put } => {
                 let date = typed::day(&day)?;
                 let unknown = || format!("\"{mark}\" cannot be marked. Pick one of the list.");
@@ -98,7 +119,9 @@ impl CampAct {
             CampChange::CampPlanned { bout, .. } => Some(format!("/plan/{bout}")),
             CampChange::BoutMoved { into, .. } => Some(format!("/plan/{into}")),
             CampChange::BoutCancelled { .. } => Some("/plan".to_owned()),
-            CampChange::DayMarked { .. }
+            CampChange::ContestEntered { .. }
+            | CampChange::TravelAgreed { .. }
+            | CampChange::DayMarked { .. }
             | CampChange::DayCleared { .. }
             | CampChange::WorkAnswered { .. } => None,
         }

@@ -106,7 +106,11 @@ pub fn calendars_apart(clock: &Clock, bout: &Bout, facts: &BoutFacts) -> Option<
     })
 }
 
-fn venue(clock: &Clock, facts: &BoutFacts) -> Result<TimeZone, String> {
+/// The time zone of a venue.
+///
+/// # Errors
+/// A sentence for a zone this computer does not know.
+pub(super) fn venue(clock: &Clock, facts: &BoutFacts) -> Result<TimeZone, String> {
     match &facts.zone {
         None => Ok(clock.zone().clone()),
         Some(name) => TimeZone::get(name)

@@ -1,5 +1,6 @@
 //! What an athlete's camp had planned and how much of it is on record.
 
+use super::contest;
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampPlan, Mark};
 use cornerwork_core::camp::training_load::SessionKind;
@@ -43,6 +44,7 @@ pub fn sentences(house: &House, gym: &Gym, athlete: &AthleteId, today: Date) -> 
         day(bout.date),
         phases.collect::<Vec<_>>().join(", ")
     )];
+    said.extend(contest::in_words(gym, bout, athlete));
     let sessions: Vec<Date> = gym
         .program
         .sessions()

@@ -1,7 +1,7 @@
 //! A camp as it would be: laid out, or laid out anew because its bout moves or its phases change.
 //! It is looked at, with the list of differences, before it is accepted.
 
-use super::{limits, typed};
+use super::{limits, travel, typed};
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampChange, CampPlan, Mark};
 use cornerwork_core::camp::difference::differences;
@@ -129,6 +129,7 @@ pub fn propose<'a>(
     };
     if to != bout.date {
         differences.extend(limits::differences(house, gym, bout, &athletes, to));
+        differences.extend(travel::difference(gym, bout, to));
     }
     Ok(Proposal { bout, was, athletes, into, to, last_day, plan, lost, differences })
 }

@@ -27,6 +27,8 @@ pub struct TypedBout {
     pub zone: String,
     /// First bell at the venue's clock.
     pub bell: String,
+    /// Weigh-in at the venue's clock.
+    pub weigh_in: String,
     /// "8 x 3".
     pub rounds: String,
     /// "offered" or "confirmed".
@@ -73,7 +75,8 @@ pub fn bout(gym: &Gym, today: Date, typed: &TypedBout) -> Result<CampChange, Str
         },
         more_days,
         zone: zone(&typed.zone)?,
-        first_bell: bell(&typed.bell)?,
+        first_bell: some_time(&typed.bell)?,
+        weigh_in_at: some_time(&typed.weigh_in)?,
         rounds: rounds(&typed.rounds)?,
         remark: typed.remark.trim().chars().take(400).collect(),
     };
@@ -137,14 +140,18 @@ fn zone(text: &str) -> Result<Option<String>, String> {
     known.map(|zone| Some(zone.iana_name().unwrap_or(text).to_owned())).map_err(unknown)
 }
 
-fn bell(text: &str) -> Result<Option<Time>, String> {
+fn some_time(text: &str) -> Result<Option<Time>, String> {
+    if text.trim().is_empty() { Ok(None) } else { time(text).map(Some) }
+}
+
+/// A clock time.
+///
+/// # Errors
+/// A sentence for anything else.
+pub fn time(text: &str) -> Result<Time, String> {
     let text = text.trim();
-    if text.is_empty() {
-        return Ok(None);
-    }
     let padded = if text.find(':') == Some(1) { format!("0{text}") } else { text.to_owned() };
-    let read: Result<Time, _> = padded.parse();
-    read.map(Some).map_err(|_| format!("\"{text}\" is no time. Type it like 19:30."))
+    padded.parse().map_err(|_| format!("\"{text}\" is no time. Type it like 19:30."))
 }
 
 /// "8 x 3": rounds and minutes.

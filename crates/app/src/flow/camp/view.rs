@@ -3,6 +3,7 @@
 use super::fight_night;
 use super::limits::{self, LimitLine};
 use super::proposal::{Proposal, SHORT_NOTICE_DAYS};
+use super::travel::{self, TravelView};
 use super::typed::written;
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{BoutFacts, CampPlan, Mark, Standing, Told};
@@ -13,6 +14,7 @@ use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
 use jiff::ToSpan;
 use jiff::civil::Date;
+use std::collections::BTreeSet;
 
 /// Days shown after the last bout.
 const DAYS_AFTER: i32 = 8;
@@ -26,6 +28,15 @@ pub fn ahead(gym: &Gym, today: Date) -> Vec<&Bout> {
     };
     let mut bouts: Vec<&Bout> = gym.bouts.values().filter(|bout| !over(bout)).collect();
     bouts.sort_by_key(|bout| bout.date);
+    bouts
+}
+
+/// Bouts that are over, camp and recovery as well, the latest first.
+pub fn over(gym: &Gym, today: Date) -> Vec<&Bout> {
+    let ahead = ahead(gym, today);
+    let mut bouts: Vec<&Bout> = gym.bouts.values().collect();
+    bouts.retain(|bout| ahead.iter().all(|other| other.id != bout.id));
+    bouts.sort_by_key(|bout| std::cmp::Reverse(bout.date));
     bouts
 }
 
@@ -58,9 +69,10 @@ fn is_offered(gym: &Gym, bout: &Bout) -> bool {
 
 /// Where a camp stands today, also before it is laid out.
 pub fn day_sentence(gym: &Gym, bout: &Bout, today: Date) -> String {
-    let first = bout.athletes.first();
-    let theirs = first.filter(|id| gym.next_bout(id, today).is_some_and(|next| next.id == bout.id));
-    let laid_out = theirs.and_then(|id| gym.camp_day(id, today)).map(|day| day.sentence());
+    let theirs = |id: &&AthleteId| gym.next_bout(id, today).is_some_and(|next| next.id == bout.id);
+    let still_in = bout.athletes.iter().filter(theirs);
+    let next = still_in.filter_map(|id| gym.camp_day(id, today)).min_by_key(|day| day.days_to_bout);
+    let laid_out = next.map(|day| day.sentence());
     laid_out.unwrap_or_else(|| match days_between(today, bout.date) {
         0 => "the bout is today".to_owned(),
         1 => "1 day to the bout".to_owned(),
@@ -150,9 +162,16 @@ fn layout(gym: &Gym, bout: &Bout, name: String, plan: &CampPlan, date: Date) -> 
     let shift = date - bout.date;
     let more = gym.camps.facts(&bout.id).map(|facts| facts.more_days.clone()).unwrap_or_default();
     let more = more.into_iter().map(|day| day.saturating_add(shift));
+    let journey = gym.camps.journey(&bout.id).map(|journey| journey.moved(shift));
+    let on_the_way = |mark| journey.filter(|_| mark == Mark::Travel);
+    let days_of = |mark: Mark| -> Vec<Date> {
+        let journey = on_the_way(mark).into_iter().flat_map(|journey| journey.days());
+        let days: BTreeSet<Date> = plan.days_of(mark).chain(journey).collect();
+        days.into_iter().collect()
+    };
     let marked = [Mark::Test, Mark::WeighIn, Mark::Travel, Mark::Off]
         .into_iter()
-        .map(|mark| DayRow { name: mark.word().to_owned(), days: plan.days_of(mark).collect() });
+        .map(|mark| DayRow { name: mark.word().to_owned(), days: days_of(mark) });
     CampLayout {
         name,
         phases: plan
@@ -231,6 +250,8 @@ pub struct CampView<'a> {
     pub short_notice: Option<String>,
     /// What may be weighed, and when.
     pub limits: Vec<LimitLine<'a>>,
+    /// The journey, where one is agreed.
+    pub travel: Option<TravelView>,
     /// What is marked from today on.
     pub marks: Vec<(Date, Mark)>,
     /// Changes that stand, newest first.
@@ -262,6 +283,7 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
             .map(|plan| plan.marks.iter().copied().filter(|(day, _)| *day >= today).collect())
             .unwrap_or_default(),
         limits: limits::of_bout(house, gym, bout),
+        travel: travel::view(house, gym, bout),
         history: gym.camps.history().iter().rev().filter(|told| told.change.is_about(id)).collect(),
         bout,
         facts,

@@ -3,6 +3,7 @@
 use super::foot;
 use crate::flow::body_mass::in_both;
 use crate::flow::camp::limits::{self, LimitLine};
+use crate::flow::camp::travel;
 use crate::flow::camp::view;
 use crate::flow::house::House;
 use cornerwork_core::camp::camps::{CampPlan, Mark, Standing};
@@ -33,6 +34,11 @@ pub fn camp_page(house: &House, gym: &Gym, bout: &Bout) -> Document {
             blocks.push(Block::Grid(weeks(gym, bout, plan, &limits)));
         }
         None => blocks.push(Block::Sentence("The camp is not laid out yet.".to_owned())),
+    }
+    if let Some(travel) = travel::view(house, gym, bout) {
+        blocks.push(Block::Heading("Travel".to_owned()));
+        blocks.push(Block::Sentence(travel.said.join(" ")));
+        blocks.extend(travel.mind.into_iter().map(Block::Caution));
     }
     if !limits.is_empty() {
         blocks.push(Block::Heading("Limits of weight".to_owned()));
@@ -71,6 +77,8 @@ fn weeks(gym: &Gym, bout: &Bout, plan: &CampPlan, limits: &[LimitLine<'_>]) -> G
     let first = plan.phases.first().map_or(bout.date, |phase| phase.from);
     let monday = first.saturating_sub(i32::from(first.weekday().since(Weekday::Monday)).days());
     let (checks, weigh_ins) = limits::days(limits);
+    let journey = gym.camps.journey(&bout.id);
+    let on_the_way: Vec<Date> = journey.into_iter().flat_map(|one| one.days()).collect();
     let on_day = |day: Date| -> Vec<&str> {
         let marked = |mark| plan.marks.contains(&(day, mark));
         let weigh_in = marked(Mark::WeighIn) || weigh_ins.contains(&day);
@@ -80,7 +88,7 @@ fn weeks(gym: &Gym, bout: &Bout, plan: &CampPlan, limits: &[LimitLine<'_>]) -> G
             (marked(Mark::Test), "test"),
             (weigh_in, Mark::WeighIn.word()),
             (checks.contains(&day), "check-weight"),
-            (marked(Mark::Travel), Mark::Travel.word()),
+            (marked(Mark::Travel) || on_the_way.contains(&day), Mark::Travel.word()),
             (marked(Mark::Off), Mark::Off.word()),
         ];
         said.into_iter().filter(|(is, _)| *is).map(|(_, word)| word).collect()

@@ -5,6 +5,7 @@ use super::floor_sheet::sheet_rows;
 use crate::flow::act::{self, Answer};
 use crate::flow::advice;
 use crate::flow::house::House;
+use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{bar_kind, bars};
 use cornerwork_core::entry::Expected;
@@ -236,7 +237,13 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     if !NO_NUMBER.contains(&text) {
         let prediction = predict::rep(house, gym, &entry);
         let expected = Expected { prediction, ..Expected::default() };
-        entry.value = Some(act::read_expecting(text, &exercise.measure, typed.chosen, &expected)?);
+        let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected);
+        entry.value = Some(match step_doubt(house, gym, exercise, &entry) {
+            Some(step) if typed.chosen.is_none() => {
+                return Err(asked(&step, read, exercise, &entry));
+            }
+            _ => read?,
+        });
     }
     let Some(known) = known else {
         let (session, set, rep) = (session.clone(), *set, *rep);
@@ -247,6 +254,44 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     }
     let reason = "typed in anew from paper".to_owned();
     Ok(Change::RepCorrected { rep: known.id, value: entry.value, reason })
+}
+
+/// A loaded jump further above what was jumped with that day than the rack would let it hang. It is
+/// done already, so it is asked about and not refused; once a row, for what was answered is on
+/// record then.
+fn step_doubt(house: &House, gym: &Gym, exercise: &Exercise, entry: &RepEntry) -> Option<String> {
+    let day = house.clock().date_of(entry.at);
+    let heaviest = gym
+        .reps_of(&entry.athlete)
+        .filter(|rep| rep.entry.station == entry.station && rep.entry.value.is_some())
+        .filter(|rep| house.clock().date_of(rep.entry.at) == day)
+        .map(|rep| rep.entry.load.total)
+        .fold(Mass::ZERO, Mass::max);
+    let step = plan::step_too_large(exercise, entry.load.total, heaviest)?;
+    Some(format!(
+        "{:.1} kg is {:.1} kg above the heaviest jumped with that day ({:.1} kg). The rack lets a \
+         load up by {:.0} kg at most. Did it hang?",
+        entry.load.total.in_kilograms(),
+        step.in_kilograms(),
+        heaviest.in_kilograms(),
+        plan::LARGEST_STEP.in_kilograms()
+    ))
+}
+
+/// The question about a step, together with that about the number where there is one.
+fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &RepEntry) -> Answer {
+    match read {
+        Ok(value) => {
+            let load = entry.load.total.in_kilograms();
+            let number = exercise.measure.with_unit(value);
+            let offer = format!("{number} with {load:.1} kg, as written");
+            Answer::Ask { doubt: step.to_owned(), offers: vec![(value, offer)] }
+        }
+        Err(Answer::Ask { doubt, offers }) => {
+            Answer::Ask { doubt: format!("{step} {doubt}"), offers }
+        }
+        Err(other) => other,
+    }
 }
 
 /// The rep without its number, at the time of its session.

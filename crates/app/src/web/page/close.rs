@@ -51,8 +51,12 @@ pub(in super::super) async fn region(site: &Site, session: Option<&SessionId>) -
         div.closing { @for one in &view.people { (person(one, view.date, view.minutes)) } }
         section {
             h2 { "Line to the head coach" }
-            p.message { (view.line) }
-            p.quiet { "Copy it into a message. It names who was in, limited or out, one best and one caution; never what is wrong with anyone." }
+            @for (coach, line) in &view.lines {
+                @if let Some(coach) = coach { h3 { "To " (coach) } }
+                @else if view.lines.len() > 1 { h3 { "Of athletes without a named head coach" } }
+                p.message { (line) }
+            }
+            p.quiet { "Copy it into a message. It names who was in, limited or out, one best and one caution; never what is wrong with anyone. Whose athlete someone is stands on their page under People." }
         }
     }
 }

@@ -4,6 +4,7 @@
 pub(super) mod athlete;
 pub(super) mod body_mass;
 pub(super) mod close;
+mod contests;
 pub(super) mod debrief;
 pub(super) mod desk;
 mod doubts;
@@ -11,6 +12,7 @@ pub(super) mod exercises;
 mod film;
 pub(super) mod floor;
 pub(super) mod join;
+mod journeys;
 pub(super) mod kit;
 pub(super) mod load;
 pub(super) mod paper;

@@ -57,7 +57,10 @@ fn staff(gym: &Gym) -> Markup {
                     tbody { @for member in gym.safety().members() { tr {
                         td { (member.name) }
                         td { (member.role.words()) @if let Some(child) = &member.child { " of " (child) } }
-                        td { @match (&member.pin, member.pin_is_private) { (None, _) => "none", (_, true) => "their own", (_, false) => "given by the coach" } }
+                        td {
+                            @match (&member.pin, member.pin_is_private) { (None, _) => "none", (_, true) => "their own", (_, false) => "given by the coach" }
+                            @for taken in gym.safety().taken_over(&member.name) { br; span.quiet { "their own replaced " (taken.words()) } }
+                        }
                     } } }
                 } }
             }
@@ -67,9 +70,10 @@ fn staff(gym: &Gym) -> Markup {
                     @for role in Role::ALL { option value=(role.code()) { (role.words()) } }
                 } }
                 label { "Guardian of (code)" input name="child" maxlength="8" autocomplete="off"; }
+                label { "Why, where they have a number of their own" input name="reason" maxlength="200" autocomplete="off"; }
                 button { "Enter, with a new number" }
             }
-            p.quiet { "The program chooses the number and shows it once. Whoever gets one signs in and asks for a new one of their own: a doctor's word on a stand-down counts under that only. Whoever forgot theirs is entered anew. Once a coach has one, a device nobody signed in on is an assistant's: floor and wall only." }
+            p.quiet { "The program chooses the number and shows it once. Whoever gets one signs in and asks for a new one of their own: a doctor's word on a stand-down counts under that only. Whoever lost theirs is entered anew, with the reason: it stands with the name for good, and whoever signs in under it reads it. Once a coach has one, a device nobody signed in on is an assistant's: floor and wall only." }
         }
     }
 }

@@ -72,7 +72,7 @@ pub(in super::super) async fn region(site: &Site, code: &str, who: &Who) -> Opti
                 } }
             }
         }
-        @if coach { (consents(house, gym, &view)) (leaving(&code)) }
+        @if coach { (head_coach(gym, &code)) (consents(house, gym, &view)) (leaving(&code)) }
     })
 }
 
@@ -166,6 +166,24 @@ fn new_stoppage(house: &House, code: &AthleteId, today: Date) -> Markup {
                 button.main { "Begin the stand-down" }
             }
             p.quiet { "It bars all training at once, takes the longest of the body's rules that fits the whole history, and ends by a doctor's clearance alone. It cannot be taken back." }
+        }
+    }
+}
+
+/// Whose athlete it is.
+fn head_coach(gym: &Gym, code: &AthleteId) -> Markup {
+    let named = gym.safety().head_coach(code);
+    let coaches = gym.safety().members().filter(|one| one.role == Role::HeadCoach);
+    html! {
+        section {
+            h2 { "Head coach" }
+            form.inline method="post" action={ "/people/" (code) "/head-coach" } data-send {
+                label { "The line after a session goes to" select name="name" {
+                    option value="" { "nobody named" }
+                    @for coach in coaches { option value=(coach.name) selected[named == Some(coach.name.as_str())] { (coach.name) } }
+                } }
+                button { "Keep" }
+            }
         }
     }
 }

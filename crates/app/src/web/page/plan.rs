@@ -3,10 +3,13 @@
 use super::super::Site;
 use super::super::camp::wanted;
 use super::super::shell::Page;
+use super::contests;
+use super::journeys;
 use super::parts;
 use crate::flow::body_mass::in_both;
 use crate::flow::camp::fight_night::{self, Order};
 use crate::flow::camp::proposal::{self, Proposal};
+use crate::flow::camp::travel;
 use crate::flow::camp::typed::{WEEKDAYS, written};
 use crate::flow::camp::view::{self, BoutLine, CampView};
 use crate::flow::house::House;
@@ -66,6 +69,14 @@ pub(in super::super) async fn all_region(site: &Site) -> Markup {
         @for bout in bouts { (bout_line(&view::line(gym, bout, today))) }
         @if !without.is_empty() && !gym.bouts.is_empty() {
             p.quiet { "No bout ahead: " (names(&without)) "." }
+        }
+        @let over = view::over(gym, today);
+        @if !over.is_empty() {
+            details.more { summary { "Bouts that are over" }
+                ul { @for bout in over { li {
+                    a href={ "/plan/" (bout.id) } { (bout.name) } ", " (written(bout.date))
+                } } }
+            }
         }
         @let cancelled = view::cancelled(gym);
         @if !cancelled.is_empty() {
@@ -155,8 +166,10 @@ fn camp(house: &House, gym: &Gym, view: &CampView<'_>) -> Markup {
             (facts(view))
             p { a href={ "/paper/camp/" (view.bout.id) } { "The camp on one page, to print" } }
         }
+        (contests::told(gym, view.bout, today))
         @if !view.phases.is_empty() { (phases(view)) }
-        @if !view.limits.is_empty() { (weights(view)) }
+        @if let Some(travel) = &view.travel { (journeys::told(travel)) }
+        @if !view.limits.is_empty() { (weights(house, view)) }
         @if !view.marks.is_empty() { (marks(view)) }
         @if !view.history.is_empty() {
             section {
@@ -174,6 +187,7 @@ fn facts(view: &CampView<'_>) -> Markup {
         dl.facts {
             @if let Some(rounds) = facts.rounds { dt { "Rounds" } dd { (rounds) " minutes" } }
             @if let Some(bell) = facts.first_bell { dt { "First bell" } dd { (bell.strftime("%H:%M")) " at the venue" } }
+            @if let Some(time) = facts.weigh_in_at { dt { "Weigh-in" } dd { (time.strftime("%H:%M")) " at the venue" } }
             dt { "Venue's clock" } dd { (zone) }
             @if !facts.remark.is_empty() { dt { "Notes" } dd { (facts.remark) } }
         }
@@ -202,7 +216,10 @@ fn phases(view: &CampView<'_>) -> Markup {
     }
 }
 
-fn weights(view: &CampView<'_>) -> Markup {
+fn weights(house: &House, view: &CampView<'_>) -> Markup {
+    let at = |day| {
+        view.facts.weigh_in_at.and_then(|time| travel::time_in_both(house, &view.facts, day, time))
+    };
     html! {
         section {
             h2 { "Limits of weight" }
@@ -210,6 +227,7 @@ fn weights(view: &CampView<'_>) -> Markup {
                 dt { a href={ "/athlete/" (line.athlete.id) "/mass" } { (line.athlete.name) } }
                 dd {
                     (in_both(line.limit.limit)) " at the weigh-in of " (written(line.limit.weigh_in))
+                    @if let Some(at) = at(line.limit.weigh_in) { ", " (at) }
                     @for check in line.checks_in_words() { br; "check-weight " (check) }
                 }
             } }
@@ -274,6 +292,7 @@ struct Typed {
     more_days: String,
     zone: String,
     bell: String,
+    weigh_in: String,
     rounds: String,
     offered: bool,
     remark: String,
@@ -284,13 +303,16 @@ impl Typed {
     fn of(view: &CampView<'_>) -> Self {
         let facts = &view.facts;
         let more: Vec<String> = facts.more_days.iter().map(ToString::to_string).collect();
-        let bell = facts.first_bell.map(|bell| bell.strftime("%H:%M").to_string());
+        let typed = |time: Option<jiff::civil::Time>| {
+            time.map(|time| time.strftime("%H:%M").to_string()).unwrap_or_default()
+        };
         Self {
             day: view.bout.date.to_string(),
             name: view.bout.name.clone(),
             more_days: more.join(", "),
             zone: facts.zone.clone().unwrap_or_default(),
-            bell: bell.unwrap_or_default(),
+            bell: typed(facts.first_bell),
+            weigh_in: typed(facts.weigh_in_at),
             rounds: facts.rounds.map(|rounds| rounds.to_string()).unwrap_or_default(),
             offered: facts.standing == Standing::Offered,
             remark: facts.remark.clone(),
@@ -311,6 +333,7 @@ fn bout_fields(typed: &Typed) -> Markup {
             } }
             label { "Rounds" input name="rounds" autocomplete="off" placeholder="8 x 3" value=(typed.rounds); }
             label { "First bell there" input name="bell" autocomplete="off" placeholder="19:30" value=(typed.bell); }
+            label { "Weigh-in there" input name="weigh_in" autocomplete="off" placeholder="13:00" value=(typed.weigh_in); }
             label { "Time zone there" input name="zone" autocomplete="off" placeholder="as here" value=(typed.zone); }
             label { "Further days (tournament)" input name="more_days" autocomplete="off" placeholder="2026-10-18 2026-10-24" value=(typed.more_days); }
             label { "Corner, travel, gloves" input name="remark" maxlength="400" autocomplete="off" value=(typed.remark); }
@@ -342,6 +365,7 @@ fn forms(house: &House, gym: &Gym, view: &CampView<'_>, fields: &Fields) -> Mark
     let today = house.clock().today();
     let laid_out = !view.phases.is_empty();
     html! {
+        (contests::form(house, gym, view.bout, &path, fields))
         section.plan {
             @if laid_out {
                 h2 { "Move the bout" }
@@ -372,6 +396,7 @@ fn forms(house: &House, gym: &Gym, view: &CampView<'_>, fields: &Fields) -> Mark
                 button { "Mark it" }
             }
         }
+        (journeys::form(gym, view.bout, &path))
         (fight_night_form(house, view, &path, fields))
         section.plan {
             details { summary { "Change what is agreed" }

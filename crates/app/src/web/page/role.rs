@@ -47,6 +47,9 @@ pub(in super::super) async fn show(
                 @if gym.safety().member(name).is_some_and(|one| !one.pin_is_private) {
                     p { "The coach has seen your number. Ask for one of your own: a word on a stand-down counts under that only." }
                 }
+                @for taken in gym.safety().taken_over(name) {
+                    p.note { "Your own number was replaced on " (taken.words()) "." }
+                }
                 form method="post" action="/role" {
                     input type="hidden" name="what" value="renew";
                     button { "A new number of my own" }

@@ -38,6 +38,7 @@ impl Gym {
             }
             Change::Camp(change) => {
                 self.move_limits(change);
+                self.begin_stand_down(change);
                 self.camps.apply(&mut self.bouts, change);
                 self.camps.remember(operation.id, operation.at, &operation.author, change);
             }

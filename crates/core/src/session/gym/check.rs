@@ -1,7 +1,6 @@
 //! Whether a change fits what is on record, before it is kept.
 
 use super::{Evening, Gym};
-use crate::camp::camps::Camps;
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::athlete::AthleteId;
 use crate::session::evening::Station;
@@ -20,7 +19,7 @@ impl Gym {
             Change::BodyMassMeasured { athlete, .. } | Change::TargetSet { athlete, .. } => {
                 self.known(athlete)
             }
-            Change::Camp(change) => Ok(Camps::check(&self.bouts, change, today)?),
+            Change::Camp(change) => self.check_camp(change, today),
             Change::RestrictionSet(restriction) => {
                 self.known(&restriction.athlete)?;
                 Ok(self.check_restriction(restriction)?)

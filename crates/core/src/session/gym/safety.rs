@@ -1,10 +1,11 @@
 //! Hard stops: what begins them, what may end them, and what never does.
 
 use super::Gym;
+use crate::camp::camps::CampChange;
 use crate::camp::consent::ConsentTo;
 use crate::camp::permission::{Clearance, Role, Signed};
 use crate::camp::safety::Safety;
-use crate::camp::safety_change::SafetyChange;
+use crate::camp::safety_change::{Member, SafetyChange};
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::camp::stand_down::StoppageRecord;
 use crate::camp::stop_sign::StopSign;
@@ -193,7 +194,29 @@ impl Gym {
                 within("Symptoms", u32::from(*symptoms), u32::from(MOST_SYMPTOMS))?;
                 Ok(self.consented(athlete, ConsentTo::CycleAndMood)?)
             }
-            SafetyChange::MemberEntered(_) | SafetyChange::AthleteForgotten { .. } => Ok(()),
+            SafetyChange::MemberEntered(member) => Ok(self.check_member(member)?),
+            SafetyChange::MemberTakenOver { taken, .. } => {
+                if taken.by.role != Role::Coach {
+                    let whose = "the coach";
+                    return Err(SafetyRefusal::NotYours { role: taken.by.role, whose }.into());
+                }
+                let said = !taken.reason.trim().is_empty();
+                said.then_some(()).ok_or_else(|| SafetyRefusal::NoReason.into())
+            }
+            SafetyChange::HeadCoachNamed { athlete, name } => {
+                self.known(athlete)?;
+                let here = |name: &String| {
+                    let member = self.safety.member(name);
+                    member.is_some_and(|member| member.role == Role::HeadCoach)
+                };
+                match name {
+                    Some(name) if !here(name) => {
+                        Err(SafetyRefusal::NoHeadCoach { name: name.clone() }.into())
+                    }
+                    _ => Ok(()),
+                }
+            }
+            SafetyChange::AthleteForgotten { .. } => Ok(()),
         }
     }
 
@@ -220,6 +243,18 @@ impl Gym {
             .restrictions(&session.athlete, session.date)
             .find(|one| one.barred == Barred::Everything && one.from < session.date);
         bar.map_or(Ok(()), |bar| Err(self.barred(bar, "all training".to_owned())))
+    }
+
+    /// A number of someone's own, and the role it speaks for, are theirs.
+    fn check_member(&self, new: &Member) -> Result<(), SafetyRefusal> {
+        let own = self.safety.member(&new.name).filter(|one| one.pin_is_private);
+        let same = |one: &Member| new.pin_is_private && new.role == one.role;
+        match own {
+            Some(one) if !same(one) => {
+                Err(SafetyRefusal::NumberIsTheirs { name: new.name.clone() })
+            }
+            _ => Ok(()),
+        }
     }
 
     fn check_limit(
@@ -271,7 +306,8 @@ impl Gym {
                 Barred::Everything => Clearance::Doctor,
                 _ => Clearance::PhysioOrDoctor,
             }),
-            Change::Safety(SafetyChange::Stopped(_) | SafetyChange::OutExtended { .. }) => {
+            Change::Safety(SafetyChange::Stopped(_) | SafetyChange::OutExtended { .. })
+            | Change::Camp(CampChange::ContestEntered { stoppage: Some(_), .. }) => {
                 Some(Clearance::Doctor)
             }
             Change::Safety(SafetyChange::StopSignSeen { sign, .. }) => Some(sign.clearance()),

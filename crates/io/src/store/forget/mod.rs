@@ -11,6 +11,7 @@ use super::{SqliteStore, StoreError, operation};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use rewrite::{Forgetting, Kept, Row};
+use sqlx::sqlite::SqliteConnection;
 use sqlx::{Connection, Row as _, query, query_scalar};
 
 impl SqliteStore {
@@ -76,10 +77,14 @@ impl SqliteStore {
         .execute(&mut *transaction)
         .await?;
         transaction.commit().await?;
-        query("VACUUM").execute(&mut *writer).await?;
-        // The journal still holds the pages as they were: it is emptied too.
-        let _: i64 =
-            query_scalar("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(&mut *writer).await?;
-        Ok(())
+        packed(&mut writer).await
     }
+}
+
+/// Packs the file, so that no page of it still holds what was overwritten.
+pub(super) async fn packed(writer: &mut SqliteConnection) -> Result<(), StoreError> {
+    query("VACUUM").execute(&mut *writer).await?;
+    // The journal still holds the pages as they were: it is emptied too.
+    let _: i64 = query_scalar("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(writer).await?;
+    Ok(())
 }

@@ -1,14 +1,17 @@
 //! Bouts and camps as they are kept.
 
+use super::safety::{AthleteStopped, StoppageKindRecord};
 use super::scalar::{Text, as_texts, each, values, words};
 use super::{Record, record};
 use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
+use cornerwork_core::camp::travel::Journey;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::operation::Change;
-use jiff::civil::{Date, Time, Weekday};
+use jiff::civil::{Date, DateTime, Time, Weekday};
 use serde::{Deserialize, Serialize};
 
 words!(StandingRecord, Standing { Offered, Confirmed });
@@ -26,6 +29,8 @@ pub(super) struct BoutEntered {
     more_days: Vec<Text<Date>>,
     zone: Option<String>,
     first_bell: Option<Text<Time>>,
+    /// Not in entries of versions before it could be said.
+    weigh_in_at: Option<Text<Time>>,
     rounds: Option<RoundsRecord>,
     remark: String,
 }
@@ -71,6 +76,41 @@ pub(super) struct BoutCancelled {
     bout: String,
     athletes: Vec<Text<AthleteId>>,
     reason: String,
+}
+
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum OutcomeRecord {
+    Won,
+    Lost,
+    Drawn,
+    NoContest,
+    Walkover,
+    Withdrew,
+    Stopped(StoppageKindRecord),
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct ContestEntered {
+    bout: String,
+    athlete: Text<AthleteId>,
+    day: Text<Date>,
+    opponent: String,
+    outcome: Option<OutcomeRecord>,
+    stoppage: Option<AthleteStopped>,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct TravelAgreed {
+    bout: String,
+    journey: Option<JourneyRecord>,
+}
+
+/// Departure by the gym's clock, arrival by the venue's.
+#[derive(Serialize, Deserialize)]
+struct JourneyRecord {
+    leaves: Text<DateTime>,
+    arrives: Text<DateTime>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -137,6 +177,21 @@ pub(super) fn write(change: CampChange) -> Result<Record, serde_json::Error> {
         CampChange::BoutCancelled { bout, athletes, reason } => {
             record(&BoutCancelled { bout, athletes: as_texts(athletes), reason })
         }
+        CampChange::ContestEntered { bout, contest, stoppage } => record(&ContestEntered {
+            bout,
+            athlete: Text(contest.athlete),
+            day: Text(contest.day),
+            opponent: contest.opponent,
+            outcome: contest.outcome.map(Into::into),
+            stoppage: stoppage.map(Into::into),
+        }),
+        CampChange::TravelAgreed { bout, journey } => record(&TravelAgreed {
+            bout,
+            journey: journey.map(|Journey { leaves, arrives }| JourneyRecord {
+                leaves: Text(leaves),
+                arrives: Text(arrives),
+            }),
+        }),
         CampChange::DayMarked { bout, date, mark } => {
             record(&DayMarked { bout, date: Text(date), mark: mark.into() })
         }
@@ -154,7 +209,7 @@ pub(super) fn write(change: CampChange) -> Result<Record, serde_json::Error> {
 
 fn entered(bout: Bout, facts: BoutFacts) -> BoutEntered {
     let Bout { id, name, date, athletes } = bout;
-    let BoutFacts { standing, more_days, zone, first_bell, rounds, remark } = facts;
+    let BoutFacts { standing, more_days, zone, first_bell, weigh_in_at, rounds, remark } = facts;
     BoutEntered {
         id,
         name,
@@ -164,6 +219,7 @@ fn entered(bout: Bout, facts: BoutFacts) -> BoutEntered {
         more_days: as_texts(more_days),
         zone,
         first_bell: first_bell.map(Text),
+        weigh_in_at: weigh_in_at.map(Text),
         rounds: rounds.map(|Rounds { count, minutes }| RoundsRecord { count, minutes }),
         remark,
     }
@@ -184,6 +240,7 @@ impl From<BoutEntered> for Change {
                 more_days: values(record.more_days),
                 zone: record.zone,
                 first_bell: record.first_bell.map(|bell| bell.0),
+                weigh_in_at: record.weigh_in_at.map(|time| time.0),
                 rounds,
                 remark: record.remark,
             },
@@ -207,6 +264,57 @@ impl From<BoutMoved> for Change {
 impl From<BoutCancelled> for Change {
     fn from(BoutCancelled { bout, athletes, reason }: BoutCancelled) -> Self {
         Self::Camp(CampChange::BoutCancelled { bout, athletes: values(athletes), reason })
+    }
+}
+
+impl From<Outcome> for OutcomeRecord {
+    fn from(outcome: Outcome) -> Self {
+        match outcome {
+            Outcome::Won => Self::Won,
+            Outcome::Lost => Self::Lost,
+            Outcome::Drawn => Self::Drawn,
+            Outcome::NoContest => Self::NoContest,
+            Outcome::Walkover => Self::Walkover,
+            Outcome::Withdrew => Self::Withdrew,
+            Outcome::Stopped(kind) => Self::Stopped(kind.into()),
+        }
+    }
+}
+
+impl From<OutcomeRecord> for Outcome {
+    fn from(record: OutcomeRecord) -> Self {
+        match record {
+            OutcomeRecord::Won => Self::Won,
+            OutcomeRecord::Lost => Self::Lost,
+            OutcomeRecord::Drawn => Self::Drawn,
+            OutcomeRecord::NoContest => Self::NoContest,
+            OutcomeRecord::Walkover => Self::Walkover,
+            OutcomeRecord::Withdrew => Self::Withdrew,
+            OutcomeRecord::Stopped(kind) => Self::Stopped(kind.into()),
+        }
+    }
+}
+
+impl From<ContestEntered> for Change {
+    fn from(record: ContestEntered) -> Self {
+        let contest = Contest {
+            athlete: record.athlete.0,
+            day: record.day.0,
+            opponent: record.opponent,
+            outcome: record.outcome.map(Into::into),
+        };
+        let (bout, stoppage) = (record.bout, record.stoppage.map(Into::into));
+        Self::Camp(CampChange::ContestEntered { bout, contest, stoppage })
+    }
+}
+
+impl From<TravelAgreed> for Change {
+    fn from(TravelAgreed { bout, journey }: TravelAgreed) -> Self {
+        let journey = journey.map(|JourneyRecord { leaves, arrives }| Journey {
+            leaves: leaves.0,
+            arrives: arrives.0,
+        });
+        Self::Camp(CampChange::TravelAgreed { bout, journey })
     }
 }
 

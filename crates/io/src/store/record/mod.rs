@@ -18,7 +18,8 @@ mod scalar;
 mod trace;
 
 use camp::{
-    BoutCancelled, BoutEntered, BoutMoved, CampPlanned, DayCleared, DayMarked, WorkAnswered,
+    BoutCancelled, BoutEntered, BoutMoved, CampPlanned, ContestEntered, DayCleared, DayMarked,
+    TravelAgreed, WorkAnswered,
 };
 use cornerwork_core::session::operation::Change;
 use evening::{
@@ -33,7 +34,8 @@ use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdraw
 use restriction::{RestrictionLifted, RestrictionSet};
 use safety::{
     AthleteCleared, AthleteForgotten, AthleteStopped, BoxConfirmed, Consented, CycleNoted,
-    LimitAgreed, MedicalNoted, MemberEntered, OutExtended, SessionClosed, StopSignSeen,
+    HeadCoachNamed, LimitAgreed, MedicalNoted, MemberEntered, MemberTakenOver, OutExtended,
+    SessionClosed, StopSignSeen,
 };
 use scalar::{Number, Text, as_texts};
 use serde::Serialize;
@@ -97,6 +99,8 @@ kinds! {
     "camp-planned", 1: CampPlanned;
     "bout-moved", 1: BoutMoved;
     "bout-cancelled", 1: BoutCancelled;
+    "contest-entered", 1: ContestEntered;
+    "travel-agreed", 1: TravelAgreed;
     "day-marked", 1: DayMarked;
     "day-cleared", 1: DayCleared;
     "work-answered", 1: WorkAnswered;
@@ -124,6 +128,8 @@ kinds! {
     "consented", 1: Consented;
     "box-confirmed", 1: BoxConfirmed;
     "member-entered", 1: MemberEntered;
+    "member-taken-over", 1: MemberTakenOver;
+    "head-coach-named", 1: HeadCoachNamed;
     "medical-noted", 1: MedicalNoted;
     "cycle-noted", 1: CycleNoted;
     "athlete-forgotten", 1: AthleteForgotten;

@@ -5,7 +5,7 @@ use super::{Record, record};
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Role, Signed};
-use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange};
+use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
 use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
@@ -70,6 +70,15 @@ pub(super) fn write(change: SafetyChange) -> Result<Record, serde_json::Error> {
         SafetyChange::Consented(consent) => record(&Consented::from(consent)),
         SafetyChange::BoxConfirmed(confirmation) => record(&BoxConfirmed::from(confirmation)),
         SafetyChange::MemberEntered(member) => record(&MemberEntered::from(member)),
+        SafetyChange::MemberTakenOver { member, taken } => record(&MemberTakenOver {
+            member: member.into(),
+            on: Text(taken.on),
+            by: taken.by.into(),
+            reason: taken.reason,
+        }),
+        SafetyChange::HeadCoachNamed { athlete, name } => {
+            record(&HeadCoachNamed { athlete: Text(athlete), name })
+        }
         SafetyChange::MedicalNoted { athlete, on, text, by } => {
             record(&MedicalNoted { athlete: Text(athlete), on: Text(on), text, by: by.into() })
         }
@@ -206,6 +215,20 @@ impl From<StoppageRecord> for AthleteStopped {
     }
 }
 
+impl From<AthleteStopped> for StoppageRecord {
+    fn from(record: AthleteStopped) -> Self {
+        Self {
+            athlete: record.athlete.0,
+            kind: record.kind.into(),
+            on: record.on.0,
+            body: record.body,
+            by: record.by.into(),
+            earliest: record.earliest.0,
+            rule: record.rule,
+        }
+    }
+}
+
 #[derive(Serialize, Deserialize)]
 pub(super) struct OutExtended {
     restriction: String,
@@ -293,6 +316,27 @@ impl From<Member> for MemberEntered {
     }
 }
 
+impl From<MemberEntered> for Member {
+    fn from(record: MemberEntered) -> Self {
+        let MemberEntered { name, role, pin, pin_is_private, child } = record;
+        Self { name, role: role.into(), pin, pin_is_private, child: child.map(|child| child.0) }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct MemberTakenOver {
+    member: MemberEntered,
+    on: Text<Date>,
+    by: SignedRecord,
+    reason: String,
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct HeadCoachNamed {
+    athlete: Text<AthleteId>,
+    name: Option<String>,
+}
+
 #[derive(Serialize, Deserialize)]
 pub(super) struct MedicalNoted {
     athlete: Text<AthleteId>,
@@ -330,15 +374,7 @@ becomes! {
         athlete: one.athlete.0,
         limit: one.limit.map(Into::into),
     };
-    AthleteStopped, one => SafetyChange::Stopped(StoppageRecord {
-        athlete: one.athlete.0,
-        kind: one.kind.into(),
-        on: one.on.0,
-        body: one.body,
-        by: one.by.into(),
-        earliest: one.earliest.0,
-        rule: one.rule,
-    });
+    AthleteStopped, one => SafetyChange::Stopped(one.into());
     OutExtended, one => SafetyChange::OutExtended {
         restriction: RestrictionId(one.restriction),
         until: one.until.0,
@@ -371,13 +407,15 @@ becomes! {
         by: one.by.into(),
         reason: one.reason,
     });
-    MemberEntered, one => SafetyChange::MemberEntered(Member {
+    MemberEntered, one => SafetyChange::MemberEntered(one.into());
+    MemberTakenOver, one => SafetyChange::MemberTakenOver {
+        member: one.member.into(),
+        taken: TakenOver { on: one.on.0, by: one.by.into(), reason: one.reason },
+    };
+    HeadCoachNamed, one => SafetyChange::HeadCoachNamed {
+        athlete: one.athlete.0,
         name: one.name,
-        role: one.role.into(),
-        pin: one.pin,
-        pin_is_private: one.pin_is_private,
-        child: one.child.map(|child| child.0),
-    });
+    };
     MedicalNoted, one => SafetyChange::MedicalNoted {
         athlete: one.athlete.0,
         on: one.on.0,

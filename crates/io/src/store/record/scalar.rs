@@ -6,7 +6,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::trace::RecordingHash;
 use jiff::Timestamp;
-use jiff::civil::{Date, Time};
+use jiff::civil::{Date, DateTime, Time};
 use serde::de::{Unexpected, Visitor};
 use serde::ser::Error as _;
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
@@ -61,6 +61,7 @@ written! {
     SessionId, "the name of a session", SessionId::new;
     Time, "a time as 18:20:00", |text: &str| text.parse().ok();
     Date, "a date as 2026-09-23", |text: &str| text.parse().ok();
+    DateTime, "a day and a time as 2026-11-17T09:30:00", |text: &str| text.parse().ok();
 }
 
 impl<T> From<T> for Text<T> {

@@ -4,7 +4,7 @@ use super::{code, date, exercise, number, words};
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Role, Signed};
-use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange};
+use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
 use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
@@ -42,11 +42,12 @@ pub(super) fn change() -> impl Strategy<Value = Change> {
                 SafetyChange::BoxConfirmed(one)
             }
         ),
-        (words(), role(), of(words()), any::<bool>(), of(code())).prop_map(
-            |(name, role, pin, pin_is_private, child)| {
-                SafetyChange::MemberEntered(Member { name, role, pin, pin_is_private, child })
-            }
-        ),
+        member().prop_map(SafetyChange::MemberEntered),
+        (member(), date(), signed(), words()).prop_map(|(member, on, by, reason)| {
+            SafetyChange::MemberTakenOver { member, taken: TakenOver { on, by, reason } }
+        }),
+        (code(), of(words()))
+            .prop_map(|(athlete, name)| SafetyChange::HeadCoachNamed { athlete, name }),
         (code(), date(), words(), signed()).prop_map(|(athlete, on, text, by)| {
             SafetyChange::MedicalNoted { athlete, on, text, by }
         }),
@@ -90,7 +91,19 @@ fn limit() -> impl Strategy<Value = MassLimit> {
     })
 }
 
-fn stoppage() -> impl Strategy<Value = StoppageRecord> {
+fn member() -> impl Strategy<Value = Member> {
+    (words(), role(), of(words()), any::<bool>(), of(code())).prop_map(
+        |(name, role, pin, pin_is_private, child)| Member {
+            name,
+            role,
+            pin,
+            pin_is_private,
+            child,
+        },
+    )
+}
+
+pub(super) fn stoppage() -> impl Strategy<Value = StoppageRecord> {
     let kind = select(&Stoppage::ALL[..]);
     (code(), kind, date(), words(), signed(), date(), words()).prop_map(
         |(athlete, kind, on, body, by, earliest, rule)| StoppageRecord {
