@@ -66,7 +66,7 @@ fn broken_parquet_files_are_refused_with_a_sentence() {
         ("page_claims_2_gigabytes", "claims to unpack to more than 256 megabytes"),
         ("levels_longer_than_the_page", "levels of a page are longer than the page"),
         ("one_run_claims_a_billion_rows", "claims more than 67 million rows"),
-        ("claims_2e60_elements", "its description claims more than the file holds"),
+        ("claims_2e60_elements", "its description is damaged or claims more than the file holds"),
         ("negative_length", "lies before the start of the file"),
     ] {
         let path =

@@ -39,7 +39,7 @@ impl Delimiter {
         at
     }
 
-    const fn is_tab(self) -> bool {
+    pub(super) const fn is_tab(self) -> bool {
         matches!(self, Self::Byte(b'\t'))
     }
 

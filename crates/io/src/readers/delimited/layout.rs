@@ -168,8 +168,13 @@ pub(super) fn find(
 /// The spelling under which most lines look alike, then with most numbers and fewest other cells.
 fn choose(probe: &[&[u8]], decimal_mark: Option<u8>) -> Option<(Spelling, Pattern)> {
     let allowed = |spelling: &Spelling| decimal_mark.is_none_or(|mark| mark == spelling.mark);
+    // Where nothing parts the cells every line is one cell, and the first spelling has said so.
+    let is_news = |spelling: &Spelling| {
+        let parts = |byte: &u8| spelling.delimiter.parts(*byte);
+        spelling.delimiter.is_tab() || probe.iter().any(|line| line.iter().any(parts))
+    };
     let mut best: Option<((usize, isize), Spelling, Pattern)> = None;
-    for spelling in Spelling::ALL.into_iter().filter(allowed) {
+    for spelling in Spelling::ALL.into_iter().filter(allowed).filter(is_news) {
         let Some((alike, pattern)) = spelling.commonest(probe) else { continue };
         let others = pattern.0.len() - pattern.numbers();
         let rank = (alike, pattern.numbers() as isize - others as isize);

@@ -1,6 +1,7 @@
 //! Force and bar traces from Parquet: columns by name, as in text tables.
 
 mod pages;
+mod shape;
 #[cfg(test)]
 mod tests;
 mod walk;

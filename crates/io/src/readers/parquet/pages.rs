@@ -23,8 +23,8 @@ fn refused<T>(sentence: &str) -> Result<T> {
     Err(ParquetError::General(sentence.into()))
 }
 
-/// A file whose description claims no more than it holds. One that has no description is left to
-/// the library to refuse.
+/// A file whose description is held whole, each field of its kind. One that has no description is
+/// left to the library to refuse.
 pub(super) struct CheckedSource<R>(R);
 
 impl<R: ChunkReader> CheckedSource<R> {
@@ -33,9 +33,9 @@ impl<R: ChunkReader> CheckedSource<R> {
         let tail = source.get_bytes(end, TAIL as usize)?;
         let length = tail.first_chunk::<4>().map_or(0, |bytes| u32::from_le_bytes(*bytes));
         let Some(start) = end.checked_sub(u64::from(length)) else { return Ok(Self(source)) };
-        match walk::is_whole(&source.get_bytes(start, length as usize)?) {
+        match walk::is_description(&source.get_bytes(start, length as usize)?) {
             true => Ok(Self(source)),
-            false => refused("its description claims more than the file holds"),
+            false => refused("its description is damaged or claims more than the file holds"),
         }
     }
 

@@ -4,52 +4,33 @@
 //! know element by element, as many as are claimed; a damaged byte can claim 2⁶⁰ of them in a file
 //! of 580 bytes, and the skipping never ends. Here every element has to be paid for in bytes. Lists
 //! and maps of truths are refused: the library takes their elements for nothing, so it would read
-//! what follows them otherwise than this walk; no description or page header has one.
+//! what follows them otherwise than this walk; no description or page header has one. So is a field
+//! of another kind than the format gives it: the library reads the fields it knows without asking
+//! for their kind, and goes on wherever that leaves it.
+
+use super::shape::{FILE, Kind, PAGE, Shape};
 
 /// Deepest nesting followed; a description nests five deep.
 const DEEPEST: usize = 32;
-/// Kinds of a field that is a truth.
-const TRUE: u8 = 1;
-const FALSE: u8 = 2;
-/// Kind of a field that is a 32-bit number.
-const NUMBER: u8 = 5;
-/// Kind of a field that holds fields itself.
-const STRUCTURE: u8 = 12;
 
-/// Whether a structure is held whole by `bytes`.
-pub(super) fn is_whole(bytes: &[u8]) -> bool {
-    Walk { rest: bytes }.structure(0).is_some()
+/// Whether the description of a file is held whole by `bytes`, each field of its kind.
+pub(super) fn is_description(bytes: &[u8]) -> bool {
+    Walk { rest: bytes }.structure(FILE, 0).is_some()
 }
 
 /// How long a page is once unpacked, by its header. `None` if the header is not held whole by
-/// `bytes` or has a field of another kind than the format gives it: the library reads the fields
-/// it knows without asking for their kind, and goes on wherever that leaves it.
+/// `bytes`, each field of its kind.
 pub(super) fn unpacked_length(bytes: &[u8]) -> Option<i64> {
+    Walk { rest: bytes }.structure(PAGE, 0)?;
     let mut length = 0;
-    Walk { rest: bytes }.fields(&mut |walk, id, kind| match (id, kind) {
-        (2, NUMBER) => {
+    Walk { rest: bytes }.fields(&mut |walk, id, code| match id {
+        2 => {
             length = zigzag(walk.number()?);
             Some(())
         }
-        (1 | 3 | 4, NUMBER) => walk.number().map(drop),
-        (5..=8, STRUCTURE) => walk.fields(&mut |walk, inner, kind| {
-            is_of_its_kind(id, inner, kind).then(|| walk.field(kind, 1))?
-        }),
-        (1..=8, _) => None,
-        _ => walk.field(kind, 0),
+        _ => walk.field(code, 0),
     })?;
     Some(length)
-}
-
-/// Whether a field inside the part `part` of a page's header is of the kind the format gives it:
-/// of a page of values (5), of a dictionary (7), of a page of values by the second form (8).
-const fn is_of_its_kind(part: i64, field: i64, kind: u8) -> bool {
-    match (part, field) {
-        (5, 1..=4) | (7, 1..=2) | (8, 1..=6) => kind == NUMBER,
-        (7, 3) | (8, 7) => matches!(kind, TRUE | FALSE),
-        (5, 5) | (8, 8) => kind == STRUCTURE,
-        _ => true,
-    }
 }
 
 /// What is left to walk. Every step gives `None` where the bytes end too soon.
@@ -81,72 +62,88 @@ impl Walk<'_> {
         None
     }
 
-    /// Fields up to the one that says stop; `each` takes the value of a field by its id and kind.
-    /// A field begins with its kind and how far its id is from the last; a distance of zero is
-    /// followed by the id.
-    fn fields(&mut self, each: &mut dyn FnMut(&mut Self, i64, u8) -> Option<()>) -> Option<()> {
-        let mut id = 0;
+    /// Fields up to the one that says stop; `each` takes the value of a field by its id and the code
+    /// of its kind. A field begins with that code and how far its id is from the last; a distance of
+    /// zero is followed by the id.
+    fn fields(&mut self, each: &mut dyn FnMut(&mut Self, i16, u8) -> Option<()>) -> Option<()> {
+        let mut id = 0_i16;
         loop {
             let head = self.byte()?;
             id = match (head >> 4, head & 0x0f) {
                 (_, 0) => return Some(()),
-                (0, _) => zigzag(self.number()?),
-                (distance, _) => id + i64::from(distance),
+                (0, _) => i16::try_from(zigzag(self.number()?)).ok()?,
+                (distance, _) => id.checked_add(distance.into())?,
             };
-            if id > i64::from(i16::MAX) {
-                return None;
-            }
             each(self, id, head & 0x0f)?;
         }
     }
 
-    fn structure(&mut self, depth: usize) -> Option<()> {
-        self.fields(&mut |walk, _, kind| walk.field(kind, depth))
+    /// A structure whose fields are of their kind; a field it does not know may be of any.
+    fn structure(&mut self, shape: Shape, depth: usize) -> Option<()> {
+        self.fields(&mut |walk, id, code| match shape.iter().find(|(known, _)| *known == id) {
+            Some((_, kind)) if kind.is_written_as(code) => walk.known(*kind, code, depth),
+            Some(_) => None,
+            None => walk.field(code, depth),
+        })
     }
 
-    /// The value of a field; that of a truth is in the kind itself.
-    fn field(&mut self, kind: u8, depth: usize) -> Option<()> {
+    fn known(&mut self, kind: Kind, code: u8, depth: usize) -> Option<()> {
         match kind {
-            TRUE | FALSE => Some(()),
-            kind => self.value(kind, depth),
+            _ if depth > DEEPEST => None,
+            Kind::Structure(shape) => self.structure(shape, depth + 1),
+            Kind::List(of) => self.elements(|walk, code| {
+                of.is_written_as(code).then(|| walk.known(*of, code, depth + 1))?
+            }),
+            Kind::Truth | Kind::Byte | Kind::Integer | Kind::Double | Kind::Text => {
+                self.field(code, depth)
+            }
         }
     }
 
-    fn value(&mut self, kind: u8, depth: usize) -> Option<()> {
+    /// The value of a field; that of a truth is in the code of its kind.
+    fn field(&mut self, code: u8, depth: usize) -> Option<()> {
+        match code {
+            1 | 2 => Some(()),
+            code => self.value(code, depth),
+        }
+    }
+
+    fn value(&mut self, code: u8, depth: usize) -> Option<()> {
         if depth > DEEPEST {
             return None;
         }
-        match kind {
+        match code {
             3 => self.skip(1),
-            4 | NUMBER | 6 => self.number().map(drop),
+            4..=6 => self.number().map(drop),
             7 => self.skip(8),
             8 => {
                 let length = self.number()?;
                 self.skip(length)
             }
-            9 | 10 => self.list(depth + 1),
+            9 | 10 => self.elements(|walk, code| walk.value(code, depth + 1)),
             11 => self.map(depth + 1),
-            STRUCTURE => self.structure(depth + 1),
+            12 => self.structure(&[], depth + 1),
             13 => self.skip(16),
             _ => None,
         }
     }
 
-    fn list(&mut self, depth: usize) -> Option<()> {
+    /// As many elements as a list claims; `each` takes one by the code of their kind.
+    fn elements(&mut self, each: impl Fn(&mut Self, u8) -> Option<()>) -> Option<()> {
         let head = self.byte()?;
         let count = match head >> 4 {
             15 => self.number()?,
             few => u64::from(few),
         };
-        (0..count).try_for_each(|_| self.value(head & 0x0f, depth))
+        (0..count).try_for_each(|_| each(self, head & 0x0f))
     }
 
     fn map(&mut self, depth: usize) -> Option<()> {
         let count = self.number()?;
-        let kinds = if count > 0 { self.byte()? } else { 0 };
+        let codes = if count > 0 { self.byte()? } else { 0 };
         (0..count).try_for_each(|_| {
-            self.value(kinds >> 4, depth)?;
-            self.value(kinds & 0x0f, depth)
+            self.value(codes >> 4, depth)?;
+            self.value(codes & 0x0f, depth)
         })
     }
 }
@@ -160,6 +157,10 @@ const fn zigzag(number: u64) -> i64 {
 mod tests {
     use super::*;
 
+    fn is_whole(bytes: &[u8]) -> bool {
+        Walk { rest: bytes }.structure(&[], 0).is_some()
+    }
+
     #[test]
     fn fields_lists_and_structures_are_walked_to_their_end() {
         // Field 1 an i32 of 300; field 2 a list of two texts; field 3 a structure with a truth.
@@ -168,6 +169,21 @@ mod tests {
         for end in 0..bytes.len() {
             assert!(!is_whole(&bytes[..end]), "cut at {end}");
         }
+    }
+
+    #[test]
+    fn every_field_of_a_description_is_of_its_kind() {
+        // Version 1; a list of one element of a schema, its name "m"; no rows; no row groups.
+        let file = [0x15, 2, 0x19, 0x1c, 0x48, 1, b'm', 0, 0x16, 0, 0x19, 0x0c, 0];
+        assert!(is_description(&file));
+        // The version a text; the schema a list of texts; the name a number; rows a structure.
+        for (place, other) in [(0, 0x18), (3, 0x18), (4, 0x45), (8, 0x1c)] {
+            let mut damaged = file;
+            damaged[place] = other;
+            assert!(!is_description(&damaged), "{place}");
+        }
+        // An id that the library would cut to that of the version: -65535 to 1.
+        assert!(!is_description(&[0x08, 0xfd, 0xff, 0x07, 1, b'a', 0]));
     }
 
     #[test]
