@@ -57,12 +57,20 @@ enum Story {
     Real,
 }
 
+/// Threads that answer, more than a small machine has processors: a page that takes long to draw
+/// holds one, and the system lets the others have their turn.
+const ANSWERING: usize = 8;
+
 fn run(data: &Path, listen: SocketAddr, story: Story, open: bool) -> Result<(), String> {
     tracing_subscriber::fmt()
         .with_max_level(tracing::Level::WARN)
         .with_writer(std::io::stderr)
         .init();
-    let runtime = tokio::runtime::Runtime::new().map_err(|error| error.to_string())?;
+    let runtime = tokio::runtime::Builder::new_multi_thread()
+        .worker_threads(ANSWERING)
+        .enable_all()
+        .build()
+        .map_err(|error| error.to_string())?;
     runtime.block_on(async {
         let site = site(data, listen, story).await?;
         let listener = TcpListener::bind(listen).await.map_err(|error| {

@@ -5,6 +5,7 @@
 //! answers, so a rep is called kept when it survives a power cut and never earlier.
 
 use crate::flow::clock::Clock;
+use crate::flow::copies::Copies;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
@@ -12,7 +13,7 @@ use cornerwork_core::session::refusal::Refusal;
 use cornerwork_io::store::{Recordings, SqliteStore, StoreError};
 use std::sync::Arc;
 use thiserror::Error;
-use tokio::sync::{RwLock, RwLockReadGuard, mpsc, oneshot, watch};
+use tokio::sync::{mpsc, oneshot, watch};
 
 /// A change as a device asks for it.
 #[derive(Clone, Debug)]
@@ -55,8 +56,7 @@ pub enum NotKept {
 pub struct Keeper {
     requests: mpsc::Sender<Request>,
     deletions: mpsc::Sender<Deletion>,
-    ledger: Arc<RwLock<Ledger>>,
-    version: watch::Receiver<u64>,
+    ledger: watch::Receiver<Arc<Ledger>>,
     recordings: Recordings,
     clock: Clock,
 }
@@ -81,19 +81,18 @@ const BATCH: usize = 64;
 impl Keeper {
     /// Reads the store and starts the task that keeps it.
     pub async fn open(store: SqliteStore, clock: Clock) -> Result<Self, StoreError> {
-        let ledger = Arc::new(RwLock::new(Ledger::replay(store.load().await?)));
+        let (copies, ledger) = Copies::of(Ledger::replay(store.load().await?));
         let (requests, waiting) = mpsc::channel(1024);
         let (deletions, leaving) = mpsc::channel(1);
-        let (announce, version) = watch::channel(0);
         let recordings = store.recordings();
-        let scribe = Scribe { store, ledger: Arc::clone(&ledger), clock: clock.clone(), announce };
+        let scribe = Scribe { store, copies, clock: clock.clone() };
         tokio::spawn(scribe.work(waiting, leaving));
-        Ok(Self { requests, deletions, ledger, version, recordings, clock })
+        Ok(Self { requests, deletions, ledger, recordings, clock })
     }
 
-    /// The state, for as long as the guard is held.
-    pub async fn ledger(&self) -> RwLockReadGuard<'_, Ledger> {
-        self.ledger.read().await
+    /// The record as it stands now; later changes leave it as it is.
+    pub async fn ledger(&self) -> Arc<Ledger> {
+        Arc::clone(&self.ledger.borrow())
     }
 
     /// The recordings as they were received.
@@ -106,9 +105,9 @@ impl Keeper {
         &self.clock
     }
 
-    /// Changes its value after every commit.
-    pub fn version(&self) -> watch::Receiver<u64> {
-        self.version.clone()
+    /// Changes after every commit.
+    pub fn changes(&self) -> watch::Receiver<Arc<Ledger>> {
+        self.ledger.clone()
     }
 
     /// Hands a change in and waits until it is durable or refused.
@@ -130,14 +129,13 @@ impl Keeper {
 
 struct Scribe {
     store: SqliteStore,
-    ledger: Arc<RwLock<Ledger>>,
+    copies: Copies,
     clock: Clock,
-    announce: watch::Sender<u64>,
 }
 
 impl Scribe {
     async fn work(
-        self,
+        mut self,
         mut waiting: mpsc::Receiver<Request>,
         mut leaving: mpsc::Receiver<Deletion>,
     ) {
@@ -157,36 +155,30 @@ impl Scribe {
         self.store.close().await;
     }
 
-    /// The store is written anew, and the state is what it then holds.
-    async fn forget(&self, athlete: &AthleteId) -> Result<u32, NotKept> {
-        let mut ledger = self.ledger.write().await;
+    /// The store is written anew, and the record is what it then holds.
+    async fn forget(&mut self, athlete: &AthleteId) -> Result<u32, NotKept> {
         let failed = |error: StoreError| NotKept::Store(error.to_string());
         let entries = self.store.forget(athlete).await.map_err(failed)?;
-        *ledger = Ledger::replay(self.store.load().await.map_err(failed)?);
-        drop(ledger);
-        self.announce.send_modify(|version| *version += 1);
+        self.copies.show_instead(Ledger::replay(self.store.load().await.map_err(failed)?));
         Ok(entries)
     }
 
-    /// Readers wait while a batch is judged and committed, so that no page ever shows a rep that
-    /// a power cut could still take.
-    async fn keep(&self, batch: Vec<Request>) {
-        let mut ledger = self.ledger.write().await;
+    async fn keep(&mut self, batch: Vec<Request>) {
         let mut fresh = Vec::new();
         let mut answers = Vec::with_capacity(batch.len());
         for request in batch {
-            let outcome = self.judge(&mut ledger, request.submission, &mut fresh);
+            let outcome = self.judge(request.submission, &mut fresh);
             answers.push((request.answer, outcome));
         }
-        let committed =
-            if fresh.is_empty() { Ok(Vec::new()) } else { self.store.append(&fresh).await };
-        if let Err(error) = committed {
-            self.give_back(&mut ledger, &error, answers).await;
-            return;
-        }
-        drop(ledger);
         if !fresh.is_empty() {
-            self.announce.send_modify(|version| *version += 1);
+            match self.store.append(&fresh).await {
+                Ok(_) => self.copies.show(fresh),
+                Err(error) => {
+                    tracing::error!(%error, "commit failed");
+                    self.go_back().await;
+                    answers.iter_mut().for_each(|(_, outcome)| was_not_written(&error, outcome));
+                }
+            }
         }
         for (answer, outcome) in answers {
             // A device that hung up meanwhile will ask again with the same id.
@@ -194,12 +186,21 @@ impl Scribe {
         }
     }
 
+    /// After a failed commit the record is what the store holds, or what was shown if that cannot
+    /// be read either.
+    async fn go_back(&mut self) {
+        match self.store.load().await {
+            Ok(operations) => self.copies.show_instead(Ledger::replay(operations)),
+            Err(_) => self.copies.give_up(),
+        }
+    }
+
     fn judge(
-        &self,
-        ledger: &mut Ledger,
+        &mut self,
         submission: Submission,
         fresh: &mut Vec<Operation>,
     ) -> Result<Kept, NotKept> {
+        let ledger = self.copies.written();
         if ledger.knows(submission.id) {
             return Ok(Kept::Known);
         }
@@ -210,24 +211,11 @@ impl Scribe {
         ledger.append(operation);
         Ok(Kept::Stored)
     }
+}
 
-    /// The disk said no: the state goes back to what the store holds, and whoever waited is told.
-    async fn give_back(
-        &self,
-        ledger: &mut Ledger,
-        error: &StoreError,
-        answers: Vec<(oneshot::Sender<Outcome>, Outcome)>,
-    ) {
-        tracing::error!(%error, "commit failed");
-        if let Ok(operations) = self.store.load().await {
-            *ledger = Ledger::replay(operations);
-        }
-        for (answer, outcome) in answers {
-            let told = match outcome {
-                Ok(Kept::Stored) => Err(NotKept::Store(error.to_string())),
-                other => other,
-            };
-            let _ = answer.send(told);
-        }
+/// The disk said no: whoever waited for what was to be stored is told so.
+fn was_not_written(error: &StoreError, outcome: &mut Outcome) {
+    if matches!(outcome, Ok(Kept::Stored)) {
+        *outcome = Err(NotKept::Store(error.to_string()));
     }
 }

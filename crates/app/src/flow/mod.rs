@@ -8,6 +8,7 @@ pub mod body_mass;
 pub mod camp;
 pub mod clock;
 pub mod close;
+mod copies;
 mod dated;
 pub mod day;
 pub mod desk;

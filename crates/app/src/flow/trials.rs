@@ -165,12 +165,12 @@ impl Trials {
 /// Keeps the numbers of all recordings known for as long as the program runs, so that profiles
 /// find them.
 pub async fn keep_up(house: Arc<House>) {
-    let mut version = house.keeper.version();
+    let mut changes = house.keeper.changes();
     loop {
-        version.borrow_and_update();
+        changes.borrow_and_update();
         house.profiles.trials.catch_up(&house, None).await;
         tokio::time::sleep(PAUSE).await;
-        if version.changed().await.is_err() {
+        if changes.changed().await.is_err() {
             return;
         }
     }

@@ -7,10 +7,13 @@ use crate::flow::doors::Who;
 use axum::Extension;
 use axum::extract::{Query, State};
 use axum::response::sse::{Event, KeepAlive, Sse};
+use cornerwork_core::session::ledger::Ledger;
 use futures_util::stream::{self, Stream};
 use serde::Deserialize;
 use std::convert::Infallible;
+use std::sync::Arc;
 use std::time::Duration;
+use tokio::sync::watch;
 
 /// What a page asks for.
 #[derive(Deserialize)]
@@ -28,8 +31,8 @@ pub(super) async fn stream(
     Extension(who): Extension<Who>,
     Query(asked): Query<Asked>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
-    let version = site.house.keeper.version();
-    let watcher = Watcher { site, who, path: asked.page, version, sent: None };
+    let changes = site.house.keeper.changes();
+    let watcher = Watcher { site, who, path: asked.page, changes, sent: None };
     let heartbeat =
         KeepAlive::new().interval(HEARTBEAT).event(Event::default().event("beat").data(""));
     Sse::new(stream::unfold(watcher, Watcher::next)).keep_alive(heartbeat)
@@ -39,14 +42,14 @@ struct Watcher {
     site: Site,
     who: Who,
     path: String,
-    version: tokio::sync::watch::Receiver<u64>,
+    changes: watch::Receiver<Arc<Ledger>>,
     sent: Option<String>,
 }
 
 impl Watcher {
     async fn next(mut self) -> Option<(Result<Event, Infallible>, Self)> {
         loop {
-            let version = *self.version.borrow_and_update();
+            let version = self.changes.borrow_and_update().operations().len();
             let region = page::region(&self.site, &self.who, &self.path).await?.into_string();
             if self.sent.as_ref() != Some(&region) {
                 let event = Event::default().event("region").id(version.to_string()).data(&region);
@@ -54,7 +57,7 @@ impl Watcher {
                 return Some((Ok(event), self));
             }
             tokio::select! {
-                changed = self.version.changed() => changed.ok()?,
+                changed = self.changes.changed() => changed.ok()?,
                 () = self.site.stopping.cancelled() => return None,
             }
         }
