@@ -219,7 +219,7 @@ fn explaining_works_the_number_out_from_what_it_is_from() {
     let height = titled("height from impulse: ");
     assert_eq!(height["method"], "countermovement-jump");
     let input_of = &height["inputs"][0];
-    assert_eq!(input_of["name"], "take off velocity");
+    assert_eq!(input_of["name"], "take-off velocity");
     let velocity: f64 =
         input_of["value"].as_str().unwrap().strip_suffix(" m/s").unwrap().parse().unwrap();
     let expected = format!("{velocity:.3}² / (2 × 9.807) = ");
@@ -228,7 +228,7 @@ fn explaining_works_the_number_out_from_what_it_is_from() {
     let result: f64 = result.strip_suffix(" m").unwrap().parse().unwrap();
     assert!((result - velocity * velocity / (2.0 * 9.807)).abs() < 1e-3, "{step}");
     // What is read off the trace itself has its definition and no formula.
-    assert_eq!(titled("take off: ")["steps"].as_array().unwrap().len(), 1);
+    assert_eq!(titled("take-off: ")["steps"].as_array().unwrap().len(), 1);
     let text = run(
         &column("force_n", &SmoothJump::default().force_n(1000.0)),
         &[&JUMP[..], &["--explain"]].concat(),

@@ -78,6 +78,10 @@ fn impossible_places_are_refused_with_their_numbers() {
     };
     assert!(matches!(put(TrialEvent::TakeOff, 99.0), Err(TrialError::EventOutside { .. })));
     assert!(matches!(put(TrialEvent::Onset, -1.0), Err(TrialError::EventOutside { .. })));
+    // A take-off in the quiet standing would make a flight of metres.
+    assert!(
+        matches!(put(TrialEvent::TakeOff, 1.0), Err(TrialError::NotInTheAir { mean_n, .. }) if mean_n > 200.0)
+    );
     assert!(matches!(put(TrialEvent::Landing, 1.0), Err(TrialError::EventsOutOfOrder { .. })));
     assert!(matches!(put(TrialEvent::Onset, 3.5), Err(TrialError::EventsOutOfOrder { .. })));
 }

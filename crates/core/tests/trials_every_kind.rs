@@ -294,6 +294,34 @@ proptest! {
         }
     }
 
+    /// A clock of the bar that started earlier moves the instants of its repetitions, and a pause
+    /// before the first leaves them as they are at later times.
+    #[test]
+    fn another_start_moves_repetitions_only(seed in 0_u64..1000, later_s in 0.0..5000.0_f64, pause in 1_usize..400) {
+        let (rate_hz, samples) = of_seed("bar", seed);
+        let bar = |time: Sampling, position_m: Vec<f64>| {
+            let capture = BarCapture { time, position_m, notes: Vec::new() };
+            let reps = bar_reps::read(&capture, &Conditions::default(), &Default::default()).unwrap();
+            trials::bar_reps(&reps).swap_remove(0)
+        };
+        let clock = |start_s: f64| {
+            Sampling::stamps((0..samples.len()).map(|i| start_s + i as f64 / rate_hz).collect())
+        };
+        let (one, other) = (bar(clock(0.0), samples.clone()), bar(clock(later_s), samples.clone()));
+        compare("bar", &one, &other, |id, _, value| {
+            let moved = if is_an_instant(id) { value + later_s } else { value };
+            (moved, 1e-6 * value.abs().max(1.0))
+        });
+        let held = std::iter::repeat_n(samples[0], pause).chain(samples.iter().copied()).collect();
+        let (one, other) = (bar(Sampling::Rate(rate_hz), samples.clone()), bar(Sampling::Rate(rate_hz), held));
+        let pause_s = pause as f64 / rate_hz;
+        // The filter starts elsewhere: what is left of that half a second on is under a thousandth.
+        compare("bar", &one, &other, |id, _, value| {
+            let moved = if is_an_instant(id) { value + pause_s } else { value };
+            (moved, 2e-3 * value.abs().max(1.0))
+        });
+    }
+
     /// A bar does not know where its zero is, how long the recording runs on, or, for its
     /// velocities, what it weighs; its powers are in proportion to the load.
     #[test]

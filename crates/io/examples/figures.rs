@@ -253,7 +253,8 @@ fn jump_trace() -> Trace {
     let left: Vec<f64> = (0..100_000).map(|index| 0.52 * force(f64::from(index) * step)).collect();
     let right: Vec<f64> = (0..100_000).map(|index| 0.48 * force(f64::from(index) * step)).collect();
     let both: Vec<f64> = (0..100_000).map(|index| force(f64::from(index) * step)).collect();
-    let line = |name: &str, values| Line { name: name.into(), start: 0.0, step, values };
+    let line =
+        |name: &str, values| Line { name: name.into(), faint: false, start: 0.0, step, values };
     let newtons = |name: &str| Axis::new(name, "N", Decimals::Exactly(0));
     let phase = |low, high, name: &str| Phase { over: Interval { low, high }, name: name.into() };
     let event = |at, name: &str| Event { at, name: name.into() };
@@ -293,7 +294,7 @@ fn mean_trace() -> Trace {
         CurvePoint::new(time, up, up - 0.06 - 0.04 * up, up + 0.06 + 0.04 * up)
     });
     let axis = Axis::new("bar velocity", "m/s", Decimals::Exactly(2));
-    let line = Line { name: "today".into(), start: 0.0, step: 0.01, values };
+    let line = Line { name: "today".into(), faint: false, start: 0.0, step: 0.01, values };
     Trace {
         title: "Today over the usual rep".into(),
         description: "Today's rep is faster than the mean of twelve in its second half.".into(),

@@ -4,11 +4,13 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 use cornerwork_core::metrics::{MetricSet, trials};
-use cornerwork_core::trial::{Conditions, bar_reps, countermovement_jump};
+use cornerwork_core::trial::{
+    Conditions, bar_reps, countermovement_jump, drop_jump, isometric, repeated_jumps, squat_jump,
+};
 use cornerwork_io::readers::delimited::{ColumnChoices, Delimited, Wanted};
 use cornerwork_testkit::synthetic::bar_stroke::Stroke;
 use cornerwork_testkit::synthetic::countermovement::RandomJump;
-use cornerwork_testkit::synthetic::noisy;
+use cornerwork_testkit::synthetic::{noisy, random};
 use proptest::prelude::*;
 
 const RATE_HZ: f64 = 1000.0;
@@ -41,6 +43,25 @@ fn jump(text: &str) -> MetricSet {
     let rules = countermovement_jump::Rules::default();
     let jump = countermovement_jump::read(&capture, &Conditions::default(), &rules).unwrap();
     trials::countermovement_jump(&jump)
+}
+
+/// A trial of another kind that stands on a plate.
+fn other_kind(kind: &str, text: &str) -> MetricSet {
+    let file = open(text);
+    let mapping = file.propose(Wanted::Force, &ColumnChoices::default()).unwrap();
+    let (capture, none) = (file.force(&mapping, None).unwrap(), Conditions::default());
+    match kind {
+        "squat-jump" => {
+            trials::squat_jump(&squat_jump::read(&capture, &none, &Default::default()).unwrap())
+        }
+        "drop-jump" => {
+            trials::drop_jump(&drop_jump::read(&capture, &none, &Default::default()).unwrap())
+        }
+        "repeated-jump" => trials::repeated_jumps(
+            &repeated_jumps::read(&capture, &none, &Default::default()).unwrap(),
+        ),
+        _ => trials::isometric(&isometric::read(&capture, &none, &Default::default()).unwrap()),
+    }
 }
 
 fn lifts(text: &str) -> Vec<MetricSet> {
@@ -82,6 +103,16 @@ proptest! {
             for force in FORCES {
                 same(&jump(&table(time, "force", force, &force_n)), &plain)?;
             }
+        }
+    }
+
+    #[test]
+    fn trials_of_every_other_kind_are_the_same_in_any_unit(seed in 0_u64..1000) {
+        for kind in ["squat-jump", "drop-jump", "repeated-jump", "isometric"] {
+            let force_n = random::trial(kind, seed).unwrap().samples;
+            let plain = other_kind(kind, &table(TIMES[0], "force", FORCES[0], &force_n));
+            let other = other_kind(kind, &table(TIMES[1], "force", FORCES[1], &force_n));
+            same(&other, &plain)?;
         }
     }
 

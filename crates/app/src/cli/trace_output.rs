@@ -171,8 +171,8 @@ fn line(page: &mut String, name: &str, value: &str) {
 fn one_number(page: &mut String, metric: &Metric) {
     let definition = metric.definition;
     let name = name(definition.id, definition.unit);
-    let value = significant(metric.value);
-    let doubt = metric.standard_error.map(|error| format!(" ± {}", significant(error)));
+    let value = metric.figures();
+    let doubt = metric.error_figures().map(|error| format!(" ± {error}"));
     let text = format!("{value}{} {}", doubt.unwrap_or_default(), definition.unit);
     let _ = write!(page, "{name:<44} {}", text.trim_end());
 }

@@ -16,6 +16,7 @@ mod journal;
 mod kit;
 mod loads;
 mod names;
+mod other_trials;
 mod people;
 mod performance;
 mod plate;

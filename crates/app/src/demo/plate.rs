@@ -5,7 +5,7 @@ use super::performance::Chance;
 use std::f64::consts::PI;
 use std::fmt::Write;
 
-const GRAVITY: f64 = 9.806_65;
+pub(super) const GRAVITY: f64 = 9.806_65;
 pub(super) const RATE_HZ: f64 = 1000.0;
 /// Columns of the files.
 pub(super) const HEADING: [&str; 3] = ["Time (s)", "Fz left (N)", "Fz right (N)"];
@@ -21,6 +21,8 @@ pub(super) struct Jump {
     pub sway_n: f64,
     /// Whether a shift of weight comes before the movement.
     pub shifts_first: bool,
+    /// Whether it starts from a held squat, without a dip.
+    pub held: bool,
 }
 
 /// Quiet standing before a jump, seconds.
@@ -29,6 +31,8 @@ pub(super) const STANDING_S: f64 = 1.8;
 const DIP_S: f64 = 0.34;
 const DIP_SHARE: f64 = 0.65;
 const DRIVE_S: f64 = 0.42;
+/// Drive out of a held squat: half the way of one after a dip.
+const HELD_DRIVE_S: f64 = 0.26;
 const RELEASE_S: f64 = 0.04;
 const LANDING_S: f64 = 0.28;
 const AFTER_S: f64 = 1.2;
@@ -40,9 +44,10 @@ impl Jump {
     fn force_n(&self) -> Vec<f64> {
         let weight_n = self.mass_kg * GRAVITY;
         // Impulse and momentum: half a sine of height h over T adds 2 h T / π.
-        let descent_m_s = 2.0 * GRAVITY * DIP_SHARE * DIP_S / PI;
+        let (dip_s, drive_s) = if self.held { (0.0, HELD_DRIVE_S) } else { (DIP_S, DRIVE_S) };
+        let descent_m_s = 2.0 * GRAVITY * DIP_SHARE * dip_s / PI;
         let gained_m_s = self.take_off_m_s + descent_m_s + GRAVITY * RELEASE_S / 2.0;
-        let drive_share = gained_m_s * PI / (2.0 * GRAVITY * DRIVE_S);
+        let drive_share = gained_m_s * PI / (2.0 * GRAVITY * drive_s);
         let landing_share = self.take_off_m_s * PI / (2.0 * GRAVITY * LANDING_S);
         let flight_s = 2.0 * self.take_off_m_s / GRAVITY;
         let sine = |share: f64, over_s: f64| move |u: f64| 1.0 + share * (PI * u / over_s).sin();
@@ -52,8 +57,8 @@ impl Jump {
             force.extend((0..samples).map(|i| weight_n * weights(i as f64 / RATE_HZ)));
         };
         then(STANDING_S, &|_| 1.0);
-        then(DIP_S, &sine(-DIP_SHARE, DIP_S));
-        then(DRIVE_S, &sine(drive_share, DRIVE_S));
+        then(dip_s, &sine(-DIP_SHARE, dip_s));
+        then(drive_s, &sine(drive_share, drive_s));
         then(RELEASE_S, &|u| 1.0 - u / RELEASE_S);
         then(flight_s, &|_| 0.0);
         then(LANDING_S, &sine(landing_share, LANDING_S));
@@ -93,7 +98,7 @@ pub(super) fn pull(mass_kg: f64, peak_n: f64, chance: &mut Chance) -> Vec<u8> {
 }
 
 /// A table of text as plates write it: left and right, a tenth of a newton, with noise.
-fn written(force_n: &[f64], chance: &mut Chance) -> Vec<u8> {
+pub(super) fn written(force_n: &[f64], chance: &mut Chance) -> Vec<u8> {
     const NOISE_N: f64 = 1.2;
     const LEFT_SHARE: f64 = 0.52;
     let mut text = HEADING.join(",");

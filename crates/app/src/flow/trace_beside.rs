@@ -1,10 +1,11 @@
 //! Which recordings can be laid over one, and which are unless the coach picks others.
 
-use crate::flow::clock::Clock;
+use crate::flow::house::House;
 use crate::flow::trials::Asked;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
+use cornerwork_core::trial::Kind;
 use cornerwork_core::units::Mass;
 
 /// Offered of the same athlete, and of all others together, newest first.
@@ -27,11 +28,16 @@ pub struct Candidate {
     pub asked: Asked,
 }
 
-/// Those of the same kind that count: the set, then the athlete's other days, then everybody
+/// Those of the same kind that count and show a trial: the set, then the athlete's other days, then everybody
 /// else's, newest first.
-pub fn candidates(gym: &Gym, clock: &Clock, trace: &FiledRecording) -> Vec<Candidate> {
+pub fn candidates(house: &House, gym: &Gym, trace: &FiledRecording) -> Vec<Candidate> {
+    let (clock, trials) = (house.clock(), &house.profiles.trials);
     let fits = |other: &&FiledRecording| {
-        other.id != trace.id && other.filing.kind == trace.filing.kind && other.counts()
+        let (one, two) = (&trace.filing, &other.filing);
+        // A press lies over no squat: the kind of trial alone says too little of a bar.
+        let alike = one.kind == two.kind && (one.kind != Kind::Bar || one.exercise == two.exercise);
+        let shows = || trials.known(gym, clock, other).is_none_or(|found| found.is_ok());
+        other.id != trace.id && alike && other.counts() && shows()
     };
     let of_athlete = |other: &FiledRecording| other.filing.athlete == trace.filing.athlete;
     let all = gym.traces.all().filter(fits);

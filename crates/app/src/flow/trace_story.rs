@@ -68,5 +68,6 @@ fn said(filing: &Filing) -> String {
         0.0 => String::new(),
         kg => format!(" with {kg:.1} kg"),
     };
-    format!("{} of {}{load}, {}", filing.kind.name(), filing.athlete, filing.day)
+    let day = filing.day.strftime("%-d %b %Y");
+    format!("{} of {}{load}, {day}", filing.kind.name(), filing.athlete)
 }

@@ -6,6 +6,7 @@ use super::form::Submitted;
 use super::page::traces as page;
 use crate::flow::act::Answer;
 use crate::flow::filing::TypedFiling;
+use crate::flow::trace::without_options;
 use crate::flow::traces::{self, Fate, Hand, HandedIn};
 use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{Multipart, Path, State};
@@ -147,8 +148,14 @@ pub(super) async fn columns(State(site): State<Site>, form: Submitted) -> Respon
         Ok(reading) => traces::read_as(&site.house, hand(&form), waiting, reading).await,
         Err(sentence) => Answer::Refused(sentence),
     };
-    form.answer(answer)
+    form.answer(match answer {
+        Answer::Refused(sentence) => Answer::Refused(without_options(&sentence)),
+        other => other,
+    })
 }
+
+/// Rates that are believed: nothing that measures a body or a bar is slower or faster.
+const RATES_HZ: std::ops::RangeInclusive<f64> = 1.0..=100_000.0;
 
 /// The way of reading that a form says: a role and a unit for every column.
 fn reading(form: &Submitted) -> Result<Reading, String> {
@@ -168,7 +175,7 @@ fn reading(form: &Submitted) -> Result<Reading, String> {
         "" => None,
         text => {
             let rate = text.replace(',', ".").parse::<f64>().ok();
-            let rate = rate.filter(|rate| rate.is_finite() && *rate > 0.0);
+            let rate = rate.filter(|rate| RATES_HZ.contains(rate));
             let unclear = || format!("\"{text}\" is no rate. Type samples a second, like 1000.");
             Some(rate.ok_or_else(unclear)?)
         }
@@ -204,6 +211,9 @@ pub(super) async fn mended(
                 Err(sentence) => Answer::Refused(sentence),
             }
         }
+        Some("aside") if !gives_reason(&form) => {
+            Answer::Refused("Say in a few words why it is not to be used.".to_owned())
+        }
         Some("aside") => traces::set_aside(house, hand, trace, reason, true).await,
         Some("back") => traces::set_aside(house, hand, trace, reason, false).await,
         Some("anew") => {
@@ -219,6 +229,10 @@ pub(super) async fn mended(
         _ => return form.unreadable(),
     };
     form.answer(answer)
+}
+
+fn gives_reason(form: &Submitted) -> bool {
+    ["own_reason", "reason"].iter().any(|field| !form.typed(field).trim().is_empty())
 }
 
 /// Why, in the coach's own words or the one of the choices.

@@ -38,6 +38,11 @@ pub struct Definition {
     pub source: &'static str,
 }
 
+impl Definition {
+    /// The source of what is counted.
+    pub const COUNT: &str = "count";
+}
+
 /// Declares a family: a title, and a static for every metric.
 macro_rules! family {
     ($title:literal; $($name:ident: $id:literal, $unit:literal, $better:ident, $definition:literal, $source:expr;)+) => {

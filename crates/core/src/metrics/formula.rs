@@ -108,9 +108,7 @@ fn written(formula: &Formula, values: &[f64], gravity_m_s2: f64, metric: &Metric
             text.replace(&format!("{{{place}}}"), &number)
         },
     );
-    format!("{put_in} = {} {}", significant(metric.value), metric.definition.unit)
-        .trim_end()
-        .to_owned()
+    format!("{put_in} = {} {}", metric.figures(), metric.definition.unit).trim_end().to_owned()
 }
 
 /// Four figures, and no more decimals than three.

@@ -19,7 +19,7 @@ family! {
         "Cormack et al. 2008, Int J Sports Physiol Perform 3:131";
     HOPS: "hops", "", Neither,
         "Hops of the longest unbroken series.",
-        "count";
+        super::Definition::COUNT;
     MEAN_ALL: "reactive_strength_index_all_hops", "m/s", Higher,
         "Mean index of all hops of the series; the index itself is the mean of the best five.",
         "Comyns et al. 2019, Int J Sports Physiol Perform 14:1200";

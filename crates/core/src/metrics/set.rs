@@ -1,6 +1,6 @@
 //! The numbers of one trial.
 
-use super::{Asymmetry, Definition};
+use super::{Asymmetry, Definition, significant};
 use crate::note::Note;
 
 /// One number.
@@ -13,6 +13,26 @@ pub struct Metric {
     /// Standard error of the value from what is known within this one trial (weighing, clock);
     /// `None` where that is not known. It says nothing of how the athlete varies.
     pub standard_error: Option<f64>,
+}
+
+impl Metric {
+    /// The value in figures: a count whole, anything else to three decimals or four figures.
+    pub fn figures(&self) -> String {
+        match self.definition.source {
+            Definition::COUNT => format!("{:.0}", self.value),
+            _ => significant(self.value),
+        }
+    }
+
+    /// The standard error in figures: as the value, with more decimals where it would read as
+    /// nothing.
+    pub fn error_figures(&self) -> Option<String> {
+        let error = self.standard_error?;
+        let text = significant(error);
+        let reads_as_nothing = error > 0.0 && text.parse() == Ok(0.0);
+        let first_digit = -error.log10().floor();
+        Some(if reads_as_nothing { format!("{error:.0$}", first_digit as usize) } else { text })
+    }
 }
 
 /// The numbers of one trial, with what must be said about them.
@@ -64,5 +84,23 @@ impl MetricSet {
     /// Whether a caveat of this id is carried.
     pub fn has_note(&self, id: &str) -> bool {
         self.notes.iter().any(|note| note.id == id)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::metrics::{height, reactive_strength};
+
+    #[test]
+    fn a_small_error_does_not_read_as_nothing_and_a_count_is_whole() {
+        let metric =
+            |definition, value, standard_error| Metric { definition, value, standard_error };
+        let jump = |error| metric(&height::FROM_IMPULSE, 0.356, Some(error)).error_figures();
+        assert_eq!(jump(0.000_36).as_deref(), Some("0.0004"));
+        assert_eq!(jump(0.002_4).as_deref(), Some("0.002"));
+        assert_eq!(metric(&height::FROM_IMPULSE, 0.356, None).error_figures(), None);
+        assert_eq!(metric(&reactive_strength::HOPS, 10.0, None).figures(), "10");
+        assert_eq!(metric(&height::FROM_IMPULSE, 0.356, None).figures(), "0.356");
     }
 }

@@ -156,6 +156,7 @@ fn sentence(limits: &Limits, points: &[ChartPoint], baseline_days: usize, unit: 
     let usual = format!("usual is {low:.1} to {high:.1} {unit} by {baseline_days} baseline days");
     match latest_signal(points) {
         None if points.is_empty() => format!("Nothing tested since: {usual}."),
+        None if points.len() == 1 => format!("No shift on the one day since: {usual}."),
         None => format!("No shift in {} days since: {usual}.", points.len()),
         Some((point, Signal::Outside(direction))) => {
             format!(
@@ -232,6 +233,7 @@ mod tests {
     fn a_day_outside_and_a_drift_are_told_apart() {
         let usual = charted(&[37.4, 38.0]);
         assert_eq!((usual.baseline_days, usual.latest_signal()), (8, None));
+        assert!(charted(&[37.4]).sentence.starts_with("No shift on the one day since"));
         let low = charted(&[37.4, 35.2, 37.6]);
         let (point, signal) = low.latest_signal().unwrap();
         assert_eq!((point.day, signal), (63.0, Signal::Outside(Direction::Down)));

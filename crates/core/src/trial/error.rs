@@ -6,6 +6,9 @@ pub enum TrialError {
     /// No plate, or no sample.
     #[error("the recording holds no samples; choose a file with a force or position column")]
     Empty,
+    /// Fewer instants than it takes to tell a rate.
+    #[error("the recording holds one instant; export the whole trial")]
+    OneInstant,
     /// A sample that is not a number.
     #[error("sample {sample} of {channel} is not a finite number; repair or cut the recording")]
     NotFinite {
@@ -61,8 +64,8 @@ pub enum TrialError {
     },
     /// Nobody stood on the plate, or the unit is wrong.
     #[error(
-        "the force never reaches {least_n} N (largest {largest_n:.4}); is the column in newtons, \
-         and did someone stand on the plate?"
+        "the force never reaches {least_n} N (largest {largest_n:.1}); look whether the column is \
+         in newtons and whether someone stood on the plate"
     )]
     NeverLoaded {
         /// Largest sample.
@@ -71,7 +74,9 @@ pub enum TrialError {
         least_n: f64,
     },
     /// More force than a person makes.
-    #[error("the force reaches {largest_n:.0} N, more than {most_n} N; is the column in newtons?")]
+    #[error(
+        "the force reaches {largest_n:.0} N, more than {most_n} N; look whether the column is in newtons"
+    )]
     Overloaded {
         /// Largest sample.
         largest_n: f64,
@@ -127,12 +132,25 @@ pub enum TrialError {
         seed_m_s: f64,
     },
     /// An event put where there is no recording.
-    #[error("{event} cannot be at {time_s:.3} s: the recording is not that long")]
+    #[error("{event} cannot be at {time_s:.3} s: the recording does not reach there")]
     EventOutside {
         /// Which.
         event: &'static str,
         /// Where it was put.
         time_s: f64,
+    },
+    /// A flight put where the plate bears somebody.
+    #[error(
+        "between take-off at {take_off_s:.3} s and landing at {landing_s:.3} s the plate bears \
+         {mean_n:.0} N on average: nobody is in the air"
+    )]
+    NotInTheAir {
+        /// Take-off.
+        take_off_s: f64,
+        /// Landing.
+        landing_s: f64,
+        /// Mean force between them.
+        mean_n: f64,
     },
     /// Events in an order that cannot be.
     #[error("{first} at {first_s:.3} s must come before {second} at {second_s:.3} s")]

@@ -63,6 +63,10 @@ pub struct MovedEvents {
     pub landing_s: Option<f64>,
 }
 
+/// A plate that bears more than this on average has somebody on it (engineering choice: the least
+/// mean of a weighing).
+const BEARS_SOMEBODY_N: f64 = 200.0;
+
 impl MovedEvents {
     /// Where an event was put.
     pub const fn at(&self, event: TrialEvent) -> Option<f64> {
@@ -122,6 +126,9 @@ impl MovedEvents {
             (TrialEvent::TakeOff.name(), take_off),
             (TrialEvent::Landing.name(), landing),
         )?;
+        if self.take_off_s.or(self.landing_s).is_some() {
+            in_the_air(trace, take_off, landing)?;
+        }
         let landed = found.landed || self.landing_s.is_some();
         Ok(Flight { take_off, landing, landed, ..found })
     }
@@ -173,6 +180,18 @@ pub(super) fn in_order(
     } else {
         Err(TrialError::EventsOutOfOrder { first, first_s, second, second_s })
     }
+}
+
+/// Refuses a flight over a plate that bears somebody.
+fn in_the_air(trace: &Trace, take_off: Moment, landing: Moment) -> Result<(), TrialError> {
+    let end = landing.before.min(trace.len().saturating_sub(1));
+    let force = &trace.values[take_off.before.min(end)..=end];
+    let mean_n = force.iter().sum::<f64>() / force.len() as f64;
+    if mean_n <= BEARS_SOMEBODY_N {
+        return Ok(());
+    }
+    let (take_off_s, landing_s) = (trace.time_s(take_off), trace.time_s(landing));
+    Err(TrialError::NotInTheAir { take_off_s, landing_s, mean_n })
 }
 
 const fn nearest(moment: Moment) -> Moment {

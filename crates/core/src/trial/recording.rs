@@ -235,7 +235,7 @@ fn read_stamps(
         (Stamps::new(kept), repeated)
     };
     let sampling = Sampling::Stamps(kept);
-    let rate_hz = sampling.rate_hz().ok_or(TrialError::Empty)?;
+    let rate_hz = sampling.rate_hz().ok_or(TrialError::OneInstant)?;
     let mut clock = Clock { sampling, rate_hz, gaps: Vec::new(), repeated };
     if !clock.repeated.is_empty() {
         notes.push(Note::new(

@@ -207,7 +207,7 @@ prop_compose! {
         mean in curve(0.0, 3000.0),
         level in prop::option::of((value(0.0, 1500.0), words())),
     ) -> Signal {
-        let line = |(index, values)| Line { name: format!("line {index}"), start: 0.0, step: 0.5, values };
+        let line = |(index, values)| Line { name: format!("line {index}"), faint: index > 3, start: 0.0, step: 0.5, values };
         Signal {
             axis: Axis::new("force", "N", Decimals::Exactly(0)),
             lines: values.into_iter().enumerate().map(line).collect(),
@@ -322,7 +322,7 @@ proptest! {
 #[test]
 fn a_long_trace_makes_a_small_picture() {
     let values = (0..100_000).map(|index| f64::from(index % 977)).collect();
-    let line = Line { name: String::new(), start: 0.0, step: 0.001, values };
+    let line = Line { name: String::new(), faint: false, start: 0.0, step: 0.001, values };
     let trace = Trace {
         title: "Force".into(),
         description: "A saw.".into(),

@@ -151,6 +151,7 @@ fn draw_signal(
     spots.take_line(signal.mean.iter().map(|point| (x.at(point.across), y.at(point.up))));
     let mut ends = Vec::new();
     for (order, line) in signal.lines.iter().enumerate().rev() {
+        let set = signal.lines[..order].iter().filter(|line| !line.faint).count();
         let runs = decimate(line.samples(), x.domain.low, per_pixel);
         let mut outline = Outline::default();
         for run in &runs {
@@ -159,11 +160,10 @@ fn draw_signal(
             outline.run(places().chain(places().next_back()));
             spots.take_line(places());
         }
-        sheet.path(&outline, line_stroke(order));
+        sheet.path(&outline, if line.faint { FAINT } else { line_stroke(set) });
         let highest = runs.iter().flatten().max_by(|one, other| one.1.total_cmp(&other.1)).copied();
-        ends.extend(
-            highest.map(|(time, value)| (line.name.as_str(), order, x.at(time), y.at(value))),
-        );
+        let named = highest.filter(|_| !line.faint);
+        ends.extend(named.map(|(time, value)| (line.name.as_str(), set, x.at(time), y.at(value))));
     }
     sheet.unclip();
     for level in signal.levels.iter().filter(|level| level.at.is_finite()) {
@@ -182,6 +182,9 @@ fn draw_signal(
         note(sheet, &mut spots, &signal.mean_name, near, Tone::Other);
     }
 }
+
+/// One of many: none of them is followed by eye.
+const FAINT: Stroke = Stroke::of(Tone::Other, 0.75);
 
 /// The athlete's line is solid ink, the others are grey and dashed, each in its own way.
 const fn line_stroke(order: usize) -> Stroke {
@@ -215,5 +218,38 @@ fn note(sheet: &mut Sheet, spots: &mut Spots, text: &str, near: (f64, f64), tone
     if let Some(spot) = spots.find(near.0, near.1, width, height) {
         let at = (spot.left, sheet.text().mul_add(0.9, spot.top));
         sheet.write(text, at, Anchor::Start, Type::plain(tone).edged());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cornerwork_core::report::figure::{Axis, Decimals, Line};
+
+    #[test]
+    fn many_lines_are_thin_and_only_the_one_in_ink_and_further_ones_are_named() {
+        let line = |name: &str, faint| Line {
+            name: name.to_owned(),
+            faint,
+            start: 0.0,
+            step: 0.1,
+            values: vec![0.0, 1.0, 0.5],
+        };
+        let axis = Axis::new("velocity", "m/s", Decimals::Exactly(1));
+        let mut signal = Signal::line(axis, line("rep 1", false));
+        signal.lines.extend([line("rep 2", true), line("rep 3", true), line("last week", false)]);
+        let trace = Trace {
+            title: "Reps".to_owned(),
+            description: String::new(),
+            time: Axis::time(),
+            signals: vec![signal],
+            phases: vec![],
+            events: vec![],
+        };
+        let picture = svg(&trace, &Layout::new("reps", 800.0), Theme::Page);
+        assert!(picture.contains("rep 1") && picture.contains("last week"));
+        assert!(!picture.contains("rep 2") && !picture.contains("rep 3"));
+        assert_eq!(picture.matches("stroke-width=\"0.75\"").count(), 2, "{picture}");
+        assert_eq!(picture.matches("stroke-dasharray=\"6 4\"").count(), 1, "{picture}");
     }
 }

@@ -1,9 +1,10 @@
 //! The picture of a recording: its signals on one time axis, with phases and events by name.
 
-use super::analysis::{Analysis, Signals};
+use super::analysis::{Analysis, Kind, Signals};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::metrics::timing;
 use cornerwork_core::report::figure::{Axis, Decimals, Event, Line, Mark, Phase, Signal, Trace};
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::signal::{self, Moment, Sampling};
 use cornerwork_core::trial::TrialEvent;
 use cornerwork_core::trial::motion::Motion;
@@ -11,13 +12,8 @@ use cornerwork_core::trial::recording::Recording;
 
 /// The picture.
 pub fn figure(analysis: &Analysis) -> Trace {
-    let name = analysis.kind.name();
-    let mut title = name.to_owned();
-    if let Some(first) = title.get_mut(..1) {
-        first.make_ascii_uppercase();
-    }
     Trace {
-        title,
+        title: capitalised(analysis.kind.name()),
         description: describe(analysis),
         time: Axis::time(),
         signals: match &analysis.signals {
@@ -28,23 +24,35 @@ pub fn figure(analysis: &Analysis) -> Trace {
                 of_bar(position, velocity_m_s, *start_s)
             }
         },
-        phases: analysis
-            .phases
-            .iter()
-            .map(|(name, from, to)| Phase {
-                over: Interval { low: *from, high: *to },
-                name: (*name).to_owned(),
-            })
-            .collect(),
+        phases: phases(analysis),
         events: events(analysis),
     }
 }
 
+/// Phases by name; of a series its repetitions by number.
+fn phases(analysis: &Analysis) -> Vec<Phase> {
+    let phase = |low: f64, high: f64, name: String| Phase { over: Interval { low, high }, name };
+    let hops = analysis.hops.iter().enumerate().map(|(index, hop)| {
+        let from_s = hop.touch_down_s;
+        phase(from_s, from_s + hop.contact_s + hop.flight_s, format!("hop {}", index + 1))
+    });
+    let named = analysis.phases.iter().enumerate().map(|(index, (name, from_s, to_s))| {
+        let name = match analysis.kind {
+            Kind::Bar => format!("rep {}", index + 1),
+            _ => (*name).to_owned(),
+        };
+        phase(*from_s, *to_s, name)
+    });
+    match analysis.kind {
+        Kind::RepeatedJump => hops.collect(),
+        _ => named.collect(),
+    }
+}
+
 fn describe(analysis: &Analysis) -> String {
-    let phases = analysis
-        .phases
+    let phases = phases(analysis)
         .iter()
-        .map(|(name, from, to)| format!("{name} from {from:.2} to {to:.2} s"))
+        .map(|Phase { name, over }| format!("{name} from {:.2} to {:.2} s", over.low, over.high))
         .collect::<Vec<_>>()
         .join(", ");
     format!("{}: {phases}.", analysis.kind.name())
@@ -129,7 +137,7 @@ fn line(name: &str, sampling: &Sampling, from: usize, values: &[f64]) -> Line {
         Sampling::Rate(_) => values.to_vec(),
         Sampling::Stamps(stamps) => even(&stamps[from..from + values.len()], step, values),
     };
-    Line { name: name.to_owned(), start, step, values }
+    Line { name: name.to_owned(), faint: false, start, step, values }
 }
 
 fn even(stamps: &[f64], step: f64, values: &[f64]) -> Vec<f64> {

@@ -5,6 +5,7 @@ mod analysis;
 mod columns;
 mod figure;
 mod overlay;
+mod repetitions;
 mod source;
 mod why;
 mod words;
@@ -12,11 +13,12 @@ mod words;
 pub use analysis::{Analysis, Drift, Hop, Kind, Question, Rules, Signals, analyse, analyse_bar};
 pub use columns::{Glance, chosen, glance, in_words, reading_from};
 pub use figure::{figure, time_of};
-pub use overlay::{Aligned, can_be_aligned, overlay};
+pub use overlay::{Aligned, overlay};
+pub use repetitions::word as word_for_repetitions;
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
 pub use why::working;
-pub use words::name;
+pub use words::{name, without_options};
 
 use cornerwork_core::report::words::capitalised;
 use thiserror::Error;

@@ -22,12 +22,11 @@ pub fn working(analysis: &Analysis, set: &MetricSet, metric: &Metric) -> Working
         steps.push(derived.step);
     }
     inputs.extend(of_recording(analysis));
-    let doubt = match metric.standard_error {
+    let doubt = match metric.error_figures() {
         Some(error) => format!(
             "Standard error {} {}, from the weighing and the clock of this one trial; how the \
              athlete varies from trial to trial is not in it.",
-            significant(error),
-            definition.unit
+            error, definition.unit
         ),
         None => "Not known from one trial. The notes say what speaks against it.".to_owned(),
     };
@@ -43,7 +42,7 @@ pub fn working(analysis: &Analysis, set: &MetricSet, metric: &Metric) -> Working
 }
 
 fn in_unit(metric: &Metric) -> String {
-    let text = format!("{} {}", significant(metric.value), metric.definition.unit);
+    let text = format!("{} {}", metric.figures(), metric.definition.unit);
     text.trim_end().to_owned()
 }
 

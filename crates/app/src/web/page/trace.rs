@@ -15,23 +15,30 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::report::figure::Figure;
+use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
-use cornerwork_core::trial::TrialEvent;
+use cornerwork_core::trial::{Kind, TrialEvent};
 use cornerwork_core::units::Mass;
 use maud::{Markup, html};
 
-/// Reasons for setting a recording aside, as they are met.
-const REASONS: [&str; 6] = [
-    "not a full effort",
-    "moved during the weighing",
-    "landed off the plate",
-    "stumbled or used the arms",
-    "wrong test or wrong load",
-    "plate or sensor at fault",
-];
+/// Reasons for setting a recording aside, as they are met with its kind of trial.
+const fn reasons(kind: Kind) -> [&'static str; 5] {
+    let [first, second, third] = match kind {
+        Kind::CountermovementJump | Kind::SquatJump => {
+            ["moved during the weighing", "landed off the plate", "stumbled or used the arms"]
+        }
+        Kind::DropJump => {
+            ["jumped off the box", "landed off the plate", "stumbled or used the arms"]
+        }
+        Kind::RepeatedJump => ["stopped in between", "left the plate", "stumbled or used the arms"],
+        Kind::Isometric => ["moved before the effort", "grip or strap slipped", "wrong posture"],
+        Kind::Bar => ["cut the range short", "sensor slipped", "was helped with the bar"],
+    };
+    ["not a full effort", first, second, third, "plate or sensor at fault"]
+}
 /// Reasons for moving an event.
 const MOVED: [&str; 3] =
     ["seen on the trace", "the rule took a wobble for it", "checked against the video"];
@@ -104,15 +111,18 @@ pub(in super::super) async fn show(
     let ledger = house.keeper.ledger().await;
     let gym = ledger.gym();
     let region = html! {
-        (head(gym, &trace))
+        (head(house, gym, &trace))
         @match &found {
             None => section { p.lead { "Its columns wait to be confirmed. " a href="/traces" { "Confirm them" } "." } },
-            Some(Err(why)) => section { p.lead { "△ " (why) } p { "The recording stays on file as it came. File it as what it is, or set it aside." } },
+            Some(Err(why)) => section { p.lead { "△ " (trace::without_options(why)) } p { "The recording stays on file as it came. File it as what it is, or set it aside." } },
             Some(Ok(analysis)) => {
+                @if let Some(number) = trials::headline(&Numbers::of(analysis)) {
+                    p.lead { strong { (number) } " · " a href="#numbers" { "all numbers" } }
+                }
                 (picture(&trace, analysis, &view))
                 (events(&trace, analysis))
                 (notes(analysis))
-                section { h2 { "Numbers" } (trace_numbers::tables(analysis)) }
+                section #numbers { h2 { "Numbers" } (trace_numbers::tables(analysis)) }
                 (over_each_other(&trace, analysis, &beside, &others, &view))
             }
         }
@@ -135,7 +145,7 @@ async fn find(house: &House, id: &str) -> Option<Wanted> {
     let gym = ledger.gym();
     let trace = gym.traces.get(id.parse().ok()?)?;
     let asked = Asked::of(gym, house.clock(), trace);
-    Some((trace.clone(), asked, trace_beside::candidates(gym, house.clock(), trace)))
+    Some((trace.clone(), asked, trace_beside::candidates(house, gym, trace)))
 }
 
 /// The file as it was received, byte for byte.
@@ -165,14 +175,11 @@ pub(in super::super) async fn as_received(
     }
 }
 
-fn head(gym: &Gym, trace: &FiledRecording) -> Markup {
+fn head(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
     let filing = &trace.filing;
     let name =
         gym.athlete(&filing.athlete).map_or(filing.athlete.as_str(), |one| one.name.as_str());
-    let mut kind = filing.kind.name().to_owned();
-    if let Some(first) = kind.get_mut(..1) {
-        first.make_ascii_uppercase();
-    }
+    let kind = capitalised(filing.kind.name());
     let set = gym.traces.set_of(trace);
     let place = set.iter().position(|one| one.id == trace.id).unwrap_or(0);
     html! {
@@ -180,6 +187,7 @@ fn head(gym: &Gym, trace: &FiledRecording) -> Markup {
             h1 { (kind) ", " a href={ "/athlete/" (filing.athlete) } { (name) } }
             p {
                 (filing.day.strftime("%-d %B %Y").to_string())
+                @if let Some(exercise) = list::exercise_shown(house, filing) { " · " (exercise) }
                 @if filing.load > Mass::ZERO { " · " (format!("{:.1} kg", filing.load.in_kilograms())) " on the bar" }
                 @if let Some(height) = filing.box_height { " · box " (format!("{:.0} cm", height.in_centimetres())) }
                 " · " a href={ "/trace/" (trace.id) "/file" } { (trace.file) }
@@ -221,7 +229,7 @@ fn picture(trace: &FiledRecording, analysis: &Analysis, view: &View) -> Markup {
             h2.unseen { "The trace" }
             (zoom(&view.address(trace.id), analysis, shown))
             figure #trace-figure data-at=(view.address(trace.id)) {
-                (parts::drawn(&Figure::Trace(figure.clone().within(shown)), "trace", 960.0))
+                (parts::drawn(&Figure::Trace(figure.within(shown)), "trace", 960.0))
             }
             details.data #trace-data {
                 summary { "the trace in words and numbers" }
@@ -297,7 +305,7 @@ fn notes(analysis: &Analysis) -> Markup {
         @if !analysis.notes.is_empty() {
             section {
                 h2 { "To know" }
-                @for note in &analysis.notes { p.note { (note.text) } }
+                @for note in &analysis.notes { p.note { (trace::without_options(&note.text)) } }
             }
         }
     }
@@ -313,11 +321,16 @@ fn over_each_other(
     let own = Aligned { name: "this one".to_owned(), analysis };
     let others = beside.iter().map(|(one, analysis)| Aligned { name: one.name.clone(), analysis });
     let trials: Vec<Aligned<'_>> = std::iter::once(own).chain(others).collect();
+    let drawn = trace::overlay(&trials);
+    let title = match trace::word_for_repetitions(trace.filing.kind) {
+        Some(word) => format!("{} over each other", capitalised(word)),
+        None => "Trials over each other".to_owned(),
+    };
     html! {
-        @if trace::can_be_aligned(trace.filing.kind) && !candidates.is_empty() {
+        @if drawn.is_some() || !candidates.is_empty() {
             section #over {
-                h2 { "Trials over each other" }
-                @if let Some(figure) = trace::overlay(&trials) {
+                h2 { (title) }
+                @if let Some(figure) = drawn {
                     @let table = figure.table();
                     p { (figure.description) }
                     figure { (parts::drawn(&Figure::Trace(figure.clone()), &format!("set-{}", trace.id), 960.0)) }
@@ -328,9 +341,9 @@ fn over_each_other(
                             tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
                         } }
                     }
-                    (numbers_of(&trials, beside))
+                    @if !beside.is_empty() { (numbers_of(&trials, beside)) }
                 } @else { p { "Tick which to lay over this one." } }
-                (pick(trace, candidates, view))
+                @if !candidates.is_empty() { (pick(trace, candidates, view)) }
             }
         }
     }
@@ -399,7 +412,7 @@ fn aside(trace: &FiledRecording) -> Markup {
                 p { "It stays on file; its numbers are used nowhere." }
                 form.choices method="post" action=(action) data-send {
                     input type="hidden" name="what" value="aside";
-                    @for reason in REASONS { button name="reason" value=(reason) { (reason) } }
+                    @for reason in reasons(trace.filing.kind) { button name="reason" value=(reason) { (reason) } }
                 }
                 form.inline method="post" action=(action) data-send {
                     input type="hidden" name="what" value="aside";
@@ -434,10 +447,10 @@ fn story(house: &House, ledger: &Ledger, trace: &FiledRecording) -> Markup {
     html! {
         section {
             h2 { "Its story" }
-            div.scroll tabindex="0" role="region" aria-label="Its story" { table {
+            div.scroll tabindex="0" role="region" aria-label="Its story" { table.stacks {
                 thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } th { span.unseen { "take back" } } } }
                 tbody { @for step in steps.iter().rev() { tr {
-                    td { (clock.date_of(step.at)) " " (clock.time_of(step.at)) }
+                    td { (clock.date_of(step.at).strftime("%-d %b %Y").to_string()) ", " (clock.time_of(step.at)) }
                     td { (step.author) }
                     td { (step.what) }
                     td { (step.reason) }
@@ -448,7 +461,7 @@ fn story(house: &House, ledger: &Ledger, trace: &FiledRecording) -> Markup {
                     } }
                 } } }
             } }
-            p.quiet { (traces::in_words(ledger.gym(), trace)) ". Kept under " code.hash { (trace.hash) } "." }
+            p.quiet { (capitalised(&traces::in_words(ledger.gym(), trace))) ". Kept under " code.hash { (trace.hash) } "." }
         }
     }
 }

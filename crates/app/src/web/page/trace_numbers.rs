@@ -1,9 +1,9 @@
 //! Numbers of a recording as tables, each with its 'why?'.
 
 use super::parts;
-use crate::flow::trace::{Analysis, name, working};
+use crate::flow::trace::{Analysis, Hop, name, working};
 use cornerwork_core::metrics::registry::FAMILIES;
-use cornerwork_core::metrics::{Metric, MetricSet, significant};
+use cornerwork_core::metrics::{Definition, Metric, MetricSet, significant};
 use maud::{Markup, html};
 
 /// All numbers, a table a family.
@@ -16,6 +16,7 @@ pub(super) fn tables(analysis: &Analysis) -> Markup {
                     (table(analysis, set, family.title, &metrics))
                 }
             }
+            @if !analysis.hops.is_empty() { (hops(&analysis.hops)) }
             @if !set.asymmetry.is_empty() { (sides(set)) }
         } @else {
             (repetitions(analysis))
@@ -49,8 +50,8 @@ fn table(analysis: &Analysis, set: &MetricSet, title: &str, metrics: &[&Metric])
 
 fn with_doubt(metric: &Metric) -> Markup {
     html! {
-        (significant(metric.value))
-        @if let Some(error) = metric.standard_error { span.quiet { " ± " (significant(error)) } }
+        (metric.figures())
+        @if let Some(error) = metric.error_figures() { span.quiet { " ± " (error) } }
         " " (metric.definition.unit)
     }
 }
@@ -75,29 +76,53 @@ fn unit_of(id: &str) -> &'static str {
     if id.ends_with("_n_s") { "N s" } else { "N" }
 }
 
-/// Repetitions of a bar: a row each.
+/// Repetitions of a bar: a column each, the working that of the first.
 fn repetitions(analysis: &Analysis) -> Markup {
-    let columns: Vec<&Metric> =
-        analysis.sets.first().map(|set| set.metrics.iter().collect()).unwrap_or_default();
+    let Some(first) = analysis.sets.first() else { return html! {} };
     html! {
-        div.scroll tabindex="0" role="region" aria-label="Repetitions" { table {
+        table.metrics.reps {
             caption { "Repetitions" }
             thead { tr {
-                th { "rep" }
-                @for metric in &columns {
-                    th { (name(metric.definition.id, metric.definition.unit)) ", " (metric.definition.unit) }
+                th scope="col" { span.unseen { "number" } }
+                @for rep in 1..=analysis.sets.len() { th.number scope="col" { (rep) } }
+                th scope="col" { span.unseen { "why" } }
+            } }
+            tbody { @for metric in &first.metrics {
+                @let definition = metric.definition;
+                @let id = format!("why-{}", definition.id.replace('.', "-"));
+                tr {
+                    th scope="row" { (with_unit(definition)) }
+                    @for set in &analysis.sets {
+                        td.number { @match set.metric(definition.id) { Some(metric) => (metric.figures()), None => "–" } }
+                    }
+                    td { (parts::why(&id, &working(analysis, first, metric), &[])) }
                 }
             } }
-            tbody { @for (index, set) in analysis.sets.iter().enumerate() { tr {
-                td { (index + 1) }
-                @for metric in &columns {
-                    td.number { @match set.metric(metric.definition.id) { Some(metric) => (significant(metric.value)), None => "–" } }
-                }
+        }
+        @if analysis.sets.len() > 1 { p.quiet { "‘why?’ works out repetition 1; the others are worked out alike." } }
+    }
+}
+
+fn with_unit(definition: &Definition) -> String {
+    let name = name(definition.id, definition.unit);
+    if definition.unit.is_empty() { name } else { format!("{name}, {}", definition.unit) }
+}
+
+/// Hops of a series: a row each.
+fn hops(hops: &[Hop]) -> Markup {
+    html! {
+        table.hops {
+            caption { "Hops" }
+            thead { tr {
+                th scope="col" { "hop" } th.number scope="col" { "contact, s" } th.number scope="col" { "flight, s" }
+                th.number scope="col" { "reactive strength, m/s" }
+            } }
+            tbody { @for (index, hop) in hops.iter().enumerate() { tr {
+                th scope="row" { (index + 1) }
+                td.number { (format!("{:.3}", hop.contact_s)) }
+                td.number { (format!("{:.3}", hop.flight_s)) }
+                td.number { (format!("{:.2}", hop.reactive_strength_index)) }
             } } }
-        } }
-        @if let Some(first) = analysis.sets.first() { @for metric in &columns {
-            @let id = format!("why-{}", metric.definition.id.replace('.', "-"));
-            (parts::why(&id, &working(analysis, first, metric), &[]))
-        } }
+        }
     }
 }

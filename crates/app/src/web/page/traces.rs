@@ -6,7 +6,7 @@ use super::super::shell::Page;
 use super::super::trace_act::Told;
 use crate::flow::filing::{self, BY_NAME};
 use crate::flow::house::House;
-use crate::flow::trace::{Kind, in_words as reading_in_words};
+use crate::flow::trace::{Kind, in_words as reading_in_words, without_options};
 use crate::flow::traces::{self, Fate, Waiting};
 use crate::flow::trials::headline;
 use axum::extract::{RawQuery, State};
@@ -258,7 +258,7 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
         tr {
             td.number { (filing.day.strftime("%-d %b %Y").to_string()) }
             td { a href={ "/traces?athlete=" (filing.athlete) } { (name) } }
-            td.what { a href={ "/trace/" (trace.id) } { (filing.kind.name()) } br; span.quiet { (trace.file) } }
+            td.what { a href={ "/trace/" (trace.id) } { (filing.kind.name()) @if let Some(exercise) = exercise_shown(house, filing) { ", " (exercise) } } br; span.quiet { (trace.file) } }
             td.number { @if filing.load > Mass::ZERO { (format!("{:.1} kg", filing.load.in_kilograms())) } }
             td.number.result { @if let Some(Ok(numbers)) = found { @if let Some(words) = headline(numbers) { (words) } } }
             td.notes {
@@ -267,7 +267,7 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
                 @else {
                     @match found {
                         Some(Ok(numbers)) => { @match numbers.notes.len() { 0 => "", 1 => "1 note", count => { (count) " notes" } } }
-                        Some(Err(why)) => { "✕ " (why) }
+                        Some(Err(why)) => { "✕ " (without_options(why)) }
                         None => "being read",
                     }
                 }
@@ -276,13 +276,19 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
     }
 }
 
+/// The exercise, where the kind of trial does not say it.
+pub(super) fn exercise_shown<'a>(house: &'a House, filing: &Filing) -> Option<&'a str> {
+    let exercise = filing.exercise.as_ref().filter(|_| filing.kind == Kind::Bar)?;
+    house.exercises.get(exercise).map(|exercise| exercise.name.as_str())
+}
+
 fn ways_of_reading(gym: &Gym) -> Markup {
     html! {
         @if gym.traces.readings().next().is_some() {
             section {
                 h2 { "Remembered ways of reading" }
                 p { "A file with the same columns is read like this without asking, and says so." }
-                div.scroll tabindex="0" role="region" aria-label="Remembered ways of reading" { table {
+                div.scroll tabindex="0" role="region" aria-label="Remembered ways of reading" { table.stacks {
                     thead { tr { th { "name" } th { "how" } th { "for files with" } th { span.unseen { "forget" } } } }
                     tbody { @for named in gym.traces.readings() { tr {
                         td { (named.name) }
@@ -349,12 +355,16 @@ fn summary(told: &[Told]) -> String {
 pub(in super::super) fn in_words(fate: &Fate) -> (&'static str, String) {
     match fate {
         Fate::Filed { read, .. } => ("filed", format!("✓ filed, {read}")),
-        Fate::WithoutNumbers { why, .. } => ("without", format!("△ filed without numbers. {why}")),
+        Fate::WithoutNumbers { why, .. } => {
+            ("without", format!("△ filed without numbers. {}", without_options(why)))
+        }
         Fate::ToConfirm { .. } => {
             ("confirm", "? filed; its columns wait to be confirmed".to_owned())
         }
         Fate::Here { what, .. } => ("here", format!("= here already: {what}")),
-        Fate::Refused(sentence) => ("refused", format!("✕ not taken. {sentence}")),
+        Fate::Refused(sentence) => {
+            ("refused", format!("✕ not taken. {}", without_options(sentence)))
+        }
     }
 }
 

@@ -53,6 +53,8 @@ impl Signal {
 pub struct Line {
     /// What the line is, where there are several: "left"; may be empty.
     pub name: String,
+    /// Whether it is one of many: drawn thin, and named in the table only.
+    pub faint: bool,
     /// Time of the first sample, on the shared axis.
     pub start: f64,
     /// Time from one sample to the next.
@@ -71,15 +73,16 @@ impl Line {
     }
     /// What lies between two times, with one sample more on each side so that the line runs
     /// through to the edge.
-    #[must_use]
-    fn within(self, over: Interval<f64>) -> Self {
+    fn within(&self, over: Interval<f64>) -> Self {
         let place = |time: f64| ((time - self.start) / self.step).max(0.0);
         let first = (place(over.low).floor() as usize).min(self.values.len());
         let end = (place(over.high).ceil() as usize + 1).clamp(first, self.values.len());
         Self {
             start: self.step.mul_add(first as f64, self.start),
             values: self.values[first..end].to_vec(),
-            ..self
+            name: self.name.clone(),
+            faint: self.faint,
+            step: self.step,
         }
     }
     /// Time of the last sample; the start when there is none.
@@ -109,22 +112,26 @@ pub struct Event {
 impl Trace {
     /// The stretch of the trace between two times: samples, phases and events in it.
     #[must_use]
-    pub fn within(self, over: Interval<f64>) -> Self {
+    pub fn within(&self, over: Interval<f64>) -> Self {
         let inside = |time: f64| over.low <= time && time <= over.high;
-        let cut = |signal: Signal| Signal {
-            lines: signal.lines.into_iter().map(|line| line.within(over)).collect(),
-            mean: signal.mean.into_iter().filter(|point| inside(point.across)).collect(),
-            ..signal
+        let cut = |signal: &Signal| Signal {
+            axis: signal.axis.clone(),
+            lines: signal.lines.iter().map(|line| line.within(over)).collect(),
+            mean: signal.mean.iter().filter(|point| inside(point.across)).copied().collect(),
+            mean_name: signal.mean_name.clone(),
+            levels: signal.levels.clone(),
         };
-        let shorten = |phase: Phase| {
+        let shorten = |phase: &Phase| {
             let (low, high) = (phase.over.low.max(over.low), phase.over.high.min(over.high));
-            (low < high).then_some(Phase { over: Interval { low, high }, ..phase })
+            (low < high).then(|| Phase { over: Interval { low, high }, name: phase.name.clone() })
         };
         Self {
-            signals: self.signals.into_iter().map(cut).collect(),
-            phases: self.phases.into_iter().filter_map(shorten).collect(),
-            events: self.events.into_iter().filter(|event| inside(event.at)).collect(),
-            ..self
+            title: self.title.clone(),
+            description: self.description.clone(),
+            time: self.time.clone(),
+            signals: self.signals.iter().map(cut).collect(),
+            phases: self.phases.iter().filter_map(shorten).collect(),
+            events: self.events.iter().filter(|event| inside(event.at)).cloned().collect(),
         }
     }
     /// Events, phases, and the lowest and highest of each line with their times: what one reads
@@ -149,6 +156,18 @@ impl Trace {
                         .join(", ");
                     table.row([name, time(sample.0), signal.axis.value(sample.1)]);
                 }
+            }
+            for (what, point) in ends_of_mean(&signal.mean) {
+                let name = format!("{}, {}, {what}", signal.axis.quantity, signal.mean_name);
+                let value = match point.interval {
+                    Some(Interval { low, high }) => {
+                        let number = |value: f64| signal.axis.number(value);
+                        let value = signal.axis.value(point.up);
+                        format!("{value} ({} to {})", number(low), number(high))
+                    }
+                    None => signal.axis.value(point.up),
+                };
+                table.row([name, time(point.across), value]);
             }
             for level in &signal.levels {
                 table.row([level.name.as_str(), "", &signal.axis.value(level.at)]);
@@ -183,6 +202,15 @@ fn extremes(line: &Line) -> impl Iterator<Item = (&'static str, (f64, f64))> {
         .filter_map(|(what, sample)| Some((what, sample?)))
 }
 
+/// The lowest and the highest point of a mean, with what its band spans there.
+fn ends_of_mean(mean: &[CurvePoint]) -> impl Iterator<Item = (&'static str, &CurvePoint)> {
+    let lowest = mean.iter().min_by(|one, other| one.up.total_cmp(&other.up));
+    let highest = mean.iter().max_by(|one, other| one.up.total_cmp(&other.up));
+    [("lowest", lowest), ("highest", highest)]
+        .into_iter()
+        .filter_map(|(what, point)| Some((what, point?)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -190,7 +218,8 @@ mod tests {
 
     #[test]
     fn a_stretch_keeps_what_lies_in_it() {
-        let line = Line { name: String::new(), start: 1.0, step: 0.5, values: vec![1.0; 9] };
+        let line =
+            Line { name: String::new(), faint: false, start: 1.0, step: 0.5, values: vec![1.0; 9] };
         let phase = |low, high| Phase { over: Interval { low, high }, name: String::new() };
         let event = |at| Event { at, name: String::new() };
         let trace = Trace {
@@ -216,6 +245,7 @@ mod tests {
         let force = Axis::new("force", "N", Decimals::Exactly(0));
         let line = Line {
             name: String::new(),
+            faint: false,
             start: 1.0,
             step: 0.5,
             values: vec![f64::NAN, 700.0, 1500.0, 20.0],
@@ -233,5 +263,28 @@ mod tests {
         assert_eq!(rows[1], ["force, lowest", "2.50", "20 N"]);
         assert_eq!(rows[2], ["force, highest", "2.00", "1500 N"]);
         assert_eq!(trace.duration(), Some(Interval { low: 1.0, high: 2.5 }));
+    }
+
+    #[test]
+    fn the_table_reads_the_mean_with_its_band() {
+        let force = Axis::new("force", "N", Decimals::Exactly(0));
+        let line = Line { name: "a".into(), faint: true, start: 0.0, step: 1.0, values: vec![3.0] };
+        let point = |across, up: f64| CurvePoint::new(across, up, up - 50.0, up + 50.0);
+        let signal = Signal {
+            mean: vec![point(0.5, 800.0), point(1.5, 1900.0)],
+            mean_name: "mean of 3".into(),
+            ..Signal::line(force, line)
+        };
+        let trace = Trace {
+            title: String::new(),
+            description: String::new(),
+            time: Axis::time(),
+            signals: vec![signal],
+            phases: vec![],
+            events: vec![],
+        };
+        let rows = trace.table().rows;
+        assert_eq!(rows[2], ["force, mean of 3, lowest", "0.50", "800 N (750 to 850)"]);
+        assert_eq!(rows[3], ["force, mean of 3, highest", "1.50", "1900 N (1850 to 1950)"]);
     }
 }
