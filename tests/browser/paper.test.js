@@ -40,6 +40,14 @@ test("the squad stands on one sheet with everybody on it", async () => {
   }
 });
 
+test("the sheets of the floor end with who goes where when, on one sheet", async () => {
+  const all = await read("/paper/floor/2026-09-26-power-short");
+  const last = all.at(-1) ?? "";
+  assert.match(last, /Who goes where when/);
+  assert.match(last, /load changes, \d+ in alphabetical order/);
+  assert.equal(all.filter((sheet) => /Who goes where when/.test(sheet)).length, 1);
+});
+
 test("a paper for nobody is a sentence", async () => {
   const answer = await fetch(new URL("/paper/athlete/Z99", program.address));
   assert.equal(answer.status, 404);

@@ -68,6 +68,12 @@ test("the rotation is a timetable and a list for each athlete", async () => {
   assert.equal(athletes, 8);
   const rounds = await phone.locator(".rounds thead th").count();
   assert.equal(rounds, 5, "the stations and four rounds");
+  // The picture stands over it: a round under a round on the phone, nothing off the edge.
+  const picture = phone.locator("figure svg:visible");
+  assert.equal(await picture.count(), 1);
+  const [box, width] = [await picture.boundingBox(), phone.viewportSize()?.width ?? 0];
+  assert.ok(box && box.x >= 0 && box.x + box.width <= width, JSON.stringify(box));
+  assert.equal(await picture.getByText(/^round \d, \d\d:\d\d$/).count(), 4);
 });
 
 test("an exercise is looked for, opened, and one is read from a file", async () => {

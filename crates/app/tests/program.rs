@@ -27,8 +27,12 @@ struct Gym {
 impl Gym {
     /// Four athletes, one of them fifteen; a hex bar, two landmines, plates and boxes.
     async fn new() -> Self {
+        Self::with(Clock::machine(TimeZone::UTC)).await
+    }
+
+    async fn with(clock: Clock) -> Self {
         let folder = TempDir::new().unwrap();
-        let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
+        let house = support::house(folder.path(), clock).await;
         let router = support::pages(Arc::clone(&house));
         let gym = Self { router, house, _folder: folder };
         for (code, name, age) in [
@@ -136,7 +140,7 @@ async fn a_session_says_what_is_known_and_what_to_do_where_it_is_not() {
     }
     let page = words(&gym.page(&path).await);
     assert!(page.contains("own momentum peaks near") || page.contains("Own momentum peaks near"));
-    assert!(page.contains("90 %:"), "{page}");
+    assert!(page.contains("90 % sure"), "{page}");
 }
 
 #[tokio::test]
@@ -270,6 +274,45 @@ async fn who_leaves_is_gone_from_the_rest_and_what_is_done_stays() {
 }
 
 #[tokio::test]
+async fn the_rotation_is_a_picture_with_its_words_before_and_during_the_evening() {
+    let gym = Gym::new().await;
+    let path = gym.session("power").await;
+    let day = gym.house.clock().today();
+    gym.kept(&path, &format!("what=head&name=Power&day={day}&starts=18:20&minutes=50")).await;
+    let before = gym.page(&format!("{path}/rotation")).await;
+    // Drawn for a phone, a tablet and a laptop, each with a name and a finding of its own.
+    assert_eq!(before.matches("role=\"img\"").count(), 3);
+    let ids = ["narrow", "middle", "wide"].map(|size| format!("id=\"turns-{size}-desc\""));
+    assert!(ids.iter().all(|id| before.contains(id)));
+    let read = words(&before);
+    for said in ["round 1, 18:20", "time after 18:20, min", "planned end 19:10", "a set, then rest"]
+    {
+        assert!(read.contains(said), "{said}: {read}");
+    }
+    assert!(read.contains("in alphabetical order; no plan can do with fewer than"), "{read}");
+    gym.kept(&path, "what=open").await;
+    gym.kept("/floor/rotate", "").await;
+    let during = words(&gym.page(&format!("{path}/rotation")).await);
+    assert!(during.contains("round 1, done") && during.contains("round 2, now"), "{during}");
+    assert!(during.contains("Round 2 of 4 ends at about"), "{during}");
+}
+
+/// The session is planned for 18:20 and opened at 17:20: seventy minutes from then is 18:30.
+#[tokio::test]
+async fn minutes_of_coming_and_leaving_count_from_the_planned_start() {
+    let opened = "2026-09-23T17:20:00Z".parse().unwrap();
+    let clock = Clock::telling(opened, jiff::Timestamp::now(), TimeZone::UTC);
+    let gym = Gym::with(clock).await;
+    let path = gym.session("power").await;
+    gym.kept(&path, "what=late&athlete=K02&minutes=20").await;
+    gym.kept(&path, "what=open").await;
+    gym.kept(&path, "what=leaves&athlete=K01&minutes=70").await;
+    let rotation = words(&gym.page(&format!("{path}/rotation")).await);
+    assert!(rotation.contains("Ottilie leaves 18:30"), "{rotation}");
+    assert!(rotation.contains("Perrin comes 18:40"), "{rotation}");
+}
+
+#[tokio::test]
 async fn every_slip_gets_one_sentence() {
     let gym = Gym::new().await;
     let path = gym.session("power").await;
@@ -288,7 +331,15 @@ async fn every_slip_gets_one_sentence() {
         ("what=station&exercise=depth-jump&rule=box&stop=99", "1 to 50"),
         ("what=except&do=confirm&athlete=K03&station=1&reason=", "reason"),
         ("what=except&do=lighter:90&athlete=K01", "0 to 50"),
-        ("what=late&athlete=K01&minutes=soon", "could not be read"),
+        ("what=station&exercise=landmine-split-jerk&rule=box", "not done with a box"),
+        ("what=station&exercise=pogo-hops&rule=hold&amount=5", "is not held"),
+        (
+            "what=station&exercise=depth-jump&rule=velocity&amount=1.6 to 1.8",
+            "not loaded with a bar",
+        ),
+        ("what=late&athlete=K01&minutes=soon", "no number of minutes"),
+        ("what=late&athlete=K01&minutes=-5", "0 to 240"),
+        ("what=late&athlete=K01&minutes=90", "lasts 64 minutes"),
         ("what=nothing", "could not be read"),
     ] {
         let sentence = gym.refused(&path, form).await;

@@ -61,7 +61,9 @@ fn figure_row(row: &[Figure], lies: Lies, drawn: &mut usize) -> Dict {
         .iter()
         .map(|figure| {
             *drawn += 1;
-            let layout = Layout::new(format!("figure-{drawn}"), width).with_height(PLOT_HEIGHT_PX);
+            let layout = Layout::new(format!("figure-{drawn}"), width)
+                .with_height(PLOT_HEIGHT_PX)
+                .with_text(text_px(figure));
             let svg = charts::svg(figure, &layout, Theme::Ink);
             dict! {
                 "title" => figure.title(),
@@ -72,6 +74,15 @@ fn figure_row(row: &[Figure], lies: Lies, drawn: &mut usize) -> Dict {
         })
         .collect();
     dict! { "kind" => "figures", "pictures" => pictures }
+}
+
+/// As large as a sheet leaves room for where the picture is for the wall.
+fn text_px(figure: &Figure) -> f64 {
+    match figure {
+        Figure::Turns(turns) if turns.lanes() <= 12 => 15.0,
+        Figure::Turns(_) => 12.0,
+        _ => 13.0,
+    }
 }
 
 fn grid_value(grid: &Grid) -> Dict {

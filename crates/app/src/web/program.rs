@@ -40,16 +40,8 @@ fn act_of_session(session: SessionId, form: &Submitted) -> Option<ProgramAct> {
     let edit = match form.text("what")? {
         "open" => return Some(ProgramAct::Open { session }),
         "in" => return comes(session, form, Coming::In),
-        "late" => {
-            return comes(session, form, Coming::Late(form.text("minutes")?.trim().parse().ok()?));
-        }
-        "leaves" => {
-            return comes(
-                session,
-                form,
-                Coming::Leaves(form.text("minutes")?.trim().parse().ok()?),
-            );
-        }
+        "late" => return comes(session, form, Coming::Late(form.typed("minutes"))),
+        "leaves" => return comes(session, form, Coming::Leaves(form.typed("minutes"))),
         "head" => Edit::Head {
             name: form.typed("name"),
             day: form.typed("day"),

@@ -22,6 +22,7 @@ mod tests;
 pub mod text;
 mod theme;
 mod trace;
+mod turns;
 
 pub use theme::{Palette, Theme};
 
@@ -74,5 +75,6 @@ pub fn svg(figure: &Figure, layout: &Layout, theme: Theme) -> String {
         Figure::Trace(trace) => trace::svg(trace, layout, theme),
         Figure::LoadedBar(bar) => loaded_bar::svg(bar, layout, theme),
         Figure::Calendar(calendar) => calendar::svg(calendar, layout, theme),
+        Figure::Turns(turns) => turns::svg(turns, layout, theme),
     }
 }

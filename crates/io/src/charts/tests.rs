@@ -283,8 +283,41 @@ prop_compose! {
     }
 }
 
+fn turn() -> impl Strategy<Value = Turn> {
+    let effort =
+        (interval(0.0, 80.0), any::<bool>()).prop_map(|(over, change)| Effort { over, change });
+    (words(), words(), prop::collection::vec(effort, 0..5)).prop_map(|(name, with, efforts)| Turn {
+        name,
+        with,
+        efforts,
+    })
+}
+
+prop_compose! {
+    fn turns()(
+        title in words(),
+        description in words(),
+        stations in prop::collection::vec((words(), words()), 0..5),
+        rounds in prop::collection::vec(
+            (words(), interval(-5.0, 80.0), prop::collection::vec(prop::collection::vec(turn(), 0..4), 0..5)),
+            0..5,
+        ),
+        planned_end in prop::option::of((value(0.0, 90.0), words())),
+        moments in prop::collection::vec((value(0.0, 90.0), words()), 0..4),
+    ) -> Figure {
+        let event = |(at, name)| Event { at, name };
+        Turns {
+            title, description, time: Axis::time(),
+            stations: stations.into_iter().map(|(name, note)| StationRow { name, note }).collect(),
+            rounds: rounds.into_iter().map(|(name, over, groups)| TurnRound { name, over, groups }).collect(),
+            planned_end: planned_end.map(event),
+            moments: moments.into_iter().map(event).collect(),
+        }.into()
+    }
+}
+
 fn figure() -> impl Strategy<Value = Figure> {
-    prop_oneof![hill(), slope(), strip(), odds(), trace(), loaded_bar(), calendar()]
+    prop_oneof![hill(), slope(), strip(), odds(), trace(), loaded_bar(), calendar(), turns()]
 }
 
 proptest! {

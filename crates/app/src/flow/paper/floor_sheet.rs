@@ -1,12 +1,13 @@
 //! The sheet on the wall: one a station, in the order the sets are done, with room for every
-//! number in the order it is typed in afterwards.
+//! number in the order it is typed in afterwards; last, one that shows who goes where when.
 
 use super::foot;
 use crate::flow::house::House;
 use crate::flow::plan;
-use crate::flow::program::{resolve, rotate};
+use crate::flow::program::{resolve, rotate, turns};
 use cornerwork_core::exercise::{Exercise, Sides};
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
+use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
@@ -125,7 +126,7 @@ fn orders(house: &House, gym: &Gym, session: &ResolvedSession) -> Vec<Vec<Athlet
     }
 }
 
-/// The sheets of a session, one a station.
+/// The sheets of a session, one a station, and the rotation as a picture where one was found.
 pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
     let session = resolve::session(house, gym, plan);
     let orders = orders(house, gym, &session);
@@ -138,7 +139,19 @@ pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
         blocks.push(Block::NewSheet { title, subtitle });
         blocks.extend(more);
     }
+    if let Ok(found) = rotate::rotate(house, gym, &session) {
+        let picture = turns::planned(house, gym, &session, &found);
+        let title = "Who goes where when".to_owned();
+        blocks.push(Block::NewSheet { title, subtitle: day_and_name(plan) });
+        blocks.push(Block::Figures(vec![Figure::Turns(picture)]));
+    }
     Document { title, subtitle, foot: foot(house, gym), lies: Lies::Across, blocks }
+}
+
+/// "Saturday 26 September, Power, short".
+fn day_and_name(plan: &SessionPlan) -> String {
+    let when = plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
+    format!("{}{}", when.unwrap_or_default(), plan.name)
 }
 
 fn sheet(
@@ -150,11 +163,9 @@ fn sheet(
 ) -> (String, String, Vec<Block>) {
     let exercise = house.exercise(gym, &station.exercise);
     let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
-    let when = session.plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
     let subtitle = format!(
-        "{}{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
-        when.unwrap_or_default(),
-        session.plan.name,
+        "{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
+        day_and_name(&session.plan),
         station.sets,
         station.reps,
         station.rest.in_seconds()

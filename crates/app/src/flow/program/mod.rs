@@ -10,6 +10,7 @@ pub mod open;
 pub mod presence;
 pub mod resolve;
 pub mod rotate;
+pub mod turns;
 pub mod typed;
 
 pub use act::ProgramAct;

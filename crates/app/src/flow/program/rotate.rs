@@ -4,7 +4,7 @@
 use super::{bar_kind, bars, sides};
 use crate::flow::house::House;
 use cornerwork_core::prescription::rotation::{
-    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork,
+    MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork, Timetable,
 };
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -133,6 +133,22 @@ pub fn rotate_rest(
         Err(error) => return Err(error),
     }
     Ok(rounds)
+}
+
+/// Who takes part in rounds that stand, and when each set begins: nothing is searched for. The
+/// rounds name a group for each station of the plan, in its order.
+pub fn times_of(
+    house: &House,
+    gym: &Gym,
+    session: &ResolvedSession,
+    rounds: &[Round],
+) -> (Vec<AthleteId>, Timetable) {
+    let Tasked { people, task, .. } = Builder::new(house, gym, session).task(|_| (0, None), &[]);
+    let place = |id: &AthleteId| people.iter().position(|one| one == id);
+    let group = |group: &Vec<AthleteId>| group.iter().filter_map(place).collect();
+    let numbered = rounds.iter().map(|round| round.iter().map(group).collect()).collect();
+    let timetable = Timetable::of(&task, &numbered);
+    (people, timetable)
 }
 
 /// A task with the names behind its numbers.

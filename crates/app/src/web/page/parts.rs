@@ -38,6 +38,20 @@ pub(super) fn drawn(figure: &Figure, id: &str, width_px: f64) -> Markup {
     }
 }
 
+/// A figure as wide as the page, laid out for a phone, a tablet and a laptop: for one that puts
+/// more side by side the more room there is.
+pub(super) fn drawn_at_each_size(figure: &Figure, id: &str) -> Markup {
+    let svg = |name: &str, width| {
+        let layout = Layout::new(format!("{id}-{name}"), width);
+        PreEscaped(charts::svg(figure, &layout, Theme::Page))
+    };
+    html! {
+        div.narrow { (svg("narrow", NARROW_PX)) }
+        div.middle { (svg("middle", 740.0)) }
+        div.wide { (svg("wide", 950.0)) }
+    }
+}
+
 /// The huge number with its unit.
 pub(super) fn number(exercise: &Exercise, view: &RepView<'_>) -> Markup {
     let unit = exercise.measure.unit.symbol();

@@ -1,13 +1,17 @@
-//! Who goes where when: the plan as a timetable, as a list for each athlete, and how good it is.
+//! Who goes where when: the plan as a picture, as a table, as a list for each athlete, and how good
+//! it is.
 
 use super::super::Site;
 use super::super::shell::Page;
+use super::parts;
 use crate::flow::program::rotate::{self, Rotating};
+use crate::flow::program::turns::{self, Running};
 use crate::flow::program::{self, resolve};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::prescription::rotation::{Rotation, Slot};
+use cornerwork_core::report::figure::{Figure, Turns};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{ResolvedSession, SessionId};
@@ -38,10 +42,13 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
     Some(html! {
         p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
         h1.today { "Who goes where when" }
-        @if let Some(running) = running(gym, &resolved) { (running) } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
+        @if let Some(found) = turns::running(&site.house, gym, &resolved) {
+            (running(gym, &resolved, found))
+        } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
                 (verdict(rotating))
+                (picture(turns::planned(&site.house, gym, &resolved, rotating)))
                 (timetable(gym, &resolved, rotating))
                 (lists(gym, &resolved, rotating))
             }
@@ -50,42 +57,49 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
 }
 
 /// The rounds of an evening that runs: what is done, what runs, what comes.
-fn running(gym: &Gym, resolved: &ResolvedSession) -> Option<Markup> {
-    let evening = gym.evening.as_ref().filter(|evening| !evening.closed)?;
-    let plan = &evening.plan;
-    if plan.session.as_ref() != Some(&resolved.plan.id) {
-        return None;
-    }
-    let in_groups = plan.stations.len().max(plan.groups.len());
-    let rounds = if plan.rounds.is_empty() { in_groups } else { plan.rounds.len() };
-    let now = evening.rotations;
-    let heading = |round: usize| match round.cmp(&now) {
-        std::cmp::Ordering::Less => format!("{} done", round + 1),
-        std::cmp::Ordering::Equal => format!("{} now", round + 1),
-        std::cmp::Ordering::Greater => (round + 1).to_string(),
-    };
-    Some(html! {
-        p.lead {
-            @if now < rounds { "Round " (now + 1) " of " (rounds) " runs." } @else { "All rounds are done." }
-            " When someone comes late or leaves, the rest is planned anew on the page of the session."
+fn running(gym: &Gym, resolved: &ResolvedSession, running: Running) -> Markup {
+    let rounds = running.rounds;
+    html! {
+        p.lead { (running.in_words()) }
+        @if running.round.is_some() {
+            p { "When someone comes late or leaves, say so on the page of the session: the rest is planned anew." }
         }
-        section {
-            div.scroll tabindex="0" role="region" aria-label="Stations by rounds" {
-                table.rounds {
-                    thead { tr {
-                        th { "station" }
-                        @for round in 0..rounds { th { (heading(round)) } }
-                    } }
-                    tbody { @for (place, station) in plan.stations.iter().enumerate() { tr {
-                        th scope="row" { (station.number) }
-                        @for round in 0..rounds {
-                            td { @for id in plan.group_at(place, round) { (running_turn(gym, resolved, id, station.number)) } }
-                        }
-                    } } }
+        @if let Some(evening) = &gym.evening {
+            @let plan = &evening.plan;
+            (picture(running.turns))
+            section {
+                h2 { "The floor" }
+                div.scroll tabindex="0" role="region" aria-label="Stations by rounds" {
+                    table.rounds {
+                        thead { tr {
+                            th { "station" }
+                            @for round in 0..rounds { th { (heading(round, evening.rotations)) } }
+                        } }
+                        tbody { @for (place, station) in plan.stations.iter().enumerate() { tr {
+                            th scope="row" { (station.number) }
+                            @for round in 0..rounds {
+                                td { @for id in plan.group_at(place, round) { (running_turn(gym, resolved, id, station.number)) } }
+                            }
+                        } } }
+                    }
                 }
             }
         }
-    })
+    }
+}
+
+/// "2 now".
+fn heading(round: usize, now: usize) -> String {
+    match round.cmp(&now) {
+        std::cmp::Ordering::Less => format!("{} done", round + 1),
+        std::cmp::Ordering::Equal => format!("{} now", round + 1),
+        std::cmp::Ordering::Greater => (round + 1).to_string(),
+    }
+}
+
+/// The picture; the table under it holds the same in words.
+fn picture(turns: Turns) -> Markup {
+    html! { figure { (parts::drawn_at_each_size(&Figure::Turns(turns), "turns")) } }
 }
 
 fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: u8) -> Markup {
@@ -93,7 +107,7 @@ fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: 
     html! {
         div.turn {
             span.name { (name) }
-            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (short(&planned.in_words())) } }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
         }
     }
 }
@@ -153,8 +167,7 @@ fn clashes(count: u32) -> String {
     format!("{times} a bar or plate is wanted at two stations: share it by turns.")
 }
 
-/// The picture: stations down, rounds across, the sets of each round as bars in time. The words in
-/// it are the text alternative.
+/// The same as a table: stations down, rounds across.
 fn timetable(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
     let best = &rotating.plan.best;
     html! {
@@ -198,15 +211,10 @@ fn cell(
     html! {
         div.turn {
             span.name { (name) }
-            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (short(&planned.in_words())) } }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
             @if changed > 0 { " " span.changes title={ (changed) " changes of load" } { "◆" @if changed > 1 { (changed) } } }
         }
     }
-}
-
-/// The load without the plates: "40.0 kg".
-fn short(words: &str) -> String {
-    words.split(',').next().unwrap_or(words).trim_start_matches("start with ").to_owned()
 }
 
 /// One plain list for each athlete.

@@ -5,7 +5,7 @@ use super::super::shell::Page;
 use super::{parts, sessions};
 use crate::flow::house::House;
 use crate::flow::program::rotate::{self, Rotating};
-use crate::flow::program::{self, done, resolve};
+use crate::flow::program::{self, done, resolve, turns};
 use crate::flow::squad_jumps::SquadJumps;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -121,6 +121,12 @@ impl<'a> View<'a> {
     }
 
     fn fits(&self) -> Markup {
+        if let Some(running) = turns::running(self.house, self.gym, &self.resolved) {
+            return html! {
+                p.lead { (running.in_words()) }
+                p { a href={ (self.path()) "/rotation" } { "Who goes where when" } }
+            };
+        }
         match &self.rotating {
             Err(sentence) => html! { p.lead { (sentence) } },
             Ok(rotating) => {
@@ -549,7 +555,7 @@ fn stop_in_words(stop: StopRule) -> String {
 fn doubt(planned: &Planned) -> Markup {
     let DoThis::Hang { doubt: Some(doubt), .. } = &planned.with else { return html! {} };
     html! { span.quiet {
-        " 90 %: " (format!("{:.0} to {:.0} kg.", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
+        " By the rule " (format!("{:.0} to {:.0} kg, 90 % sure.", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
     } }
 }
 

@@ -37,7 +37,7 @@ pub struct Timetable {
 impl Timetable {
     /// The sets of these rounds, each as early as the station, the change and the rest allow. A
     /// round begins when every station is done and all have moved on.
-    pub(super) fn of(task: &RotationTask, rounds: &Rounds) -> Self {
+    pub fn of(task: &RotationTask, rounds: &Rounds) -> Self {
         let mut clock = Clock::new(task);
         let mut round_starts = Vec::new();
         let mut begins = Duration::ZERO;

@@ -15,6 +15,7 @@ mod slope;
 mod strip;
 mod table;
 mod trace;
+mod turns;
 
 pub use axis::{Axis, Decimals};
 pub use calendar::{Calendar, CampLayout, DayRow, NamedDays};
@@ -25,6 +26,7 @@ pub use slope::{Slope, Target};
 pub use strip::{Band, Mark, Now, Strip};
 pub use table::Table;
 pub use trace::{Event, Line, Phase, Signal, Trace};
+pub use turns::{Effort, StationRow, Turn, TurnRound, Turns};
 
 use crate::estimate::Interval;
 
@@ -45,6 +47,8 @@ pub enum Figure {
     LoadedBar(LoadedBar),
     /// Weeks back from the bout.
     Calendar(Calendar),
+    /// Who has which station when.
+    Turns(Turns),
 }
 
 /// Runs the same expression on whichever kind the figure is.
@@ -58,6 +62,7 @@ macro_rules! each {
             Figure::Trace($kind) => $answer,
             Figure::LoadedBar($kind) => $answer,
             Figure::Calendar($kind) => $answer,
+            Figure::Turns($kind) => $answer,
         }
     };
 }
@@ -87,7 +92,7 @@ macro_rules! from_kind {
     };
 }
 
-from_kind!(Hill Slope Strip Odds Trace LoadedBar Calendar);
+from_kind!(Hill Slope Strip Odds Trace LoadedBar Calendar Turns);
 
 /// One measured point.
 #[derive(Clone, Copy, Debug, PartialEq)]
