@@ -1,9 +1,9 @@
 //! Sessions as a coach types them: each form becomes one plan, or a sentence why not.
 
-use super::objection;
+use super::{bar_kind, objection};
 use crate::flow::day;
 use crate::flow::house::House;
-use cornerwork_core::exercise::{Exercise, ExerciseId, Span, StopRule};
+use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel, MeasureKind, Span, StopRule};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{
@@ -336,18 +336,11 @@ fn intensity(exercise: &Exercise, rule: &str, amount: &str) -> Result<Intensity,
         let text = amount.trim().trim_end_matches(['%', ' ']);
         number(text).ok_or_else(|| format!("\"{amount}\" is no {what}. Type it like {example}."))
     };
+    fits(exercise, rule)?;
     Ok(match rule {
-        "peak" => {
-            if exercise.load_model != cornerwork_core::exercise::LoadModel::SystemMass {
-                return Err(format!(
-                    "{} is no loaded jump: momentum has no peak there.",
-                    exercise.name
-                ));
-            }
-            Intensity::PeakMomentum {
-                share: wanted("share of the peak in percent", "100")? / 100.0,
-            }
-        }
+        "peak" => Intensity::PeakMomentum {
+            share: wanted("share of the peak in percent", "100")? / 100.0,
+        },
         "velocity" => Intensity::Velocity { window: window(amount)? },
         "maximum" => {
             Intensity::OneRepMax { share: wanted("share of the maximum in percent", "85")? / 100.0 }
@@ -358,6 +351,24 @@ fn intensity(exercise: &Exercise, rule: &str, amount: &str) -> Result<Intensity,
         "body" => Intensity::BodyWeight,
         _ => return Err("Say how the load is found: pick one of the rules.".to_owned()),
     })
+}
+
+/// Whether a rule says anything about an exercise; the others fit all.
+fn fits(exercise: &Exercise, rule: &str) -> Result<(), String> {
+    let (fits, why) = match rule {
+        "peak" => (
+            exercise.load_model == LoadModel::SystemMass,
+            "is no loaded jump: momentum has no peak there",
+        ),
+        "velocity" | "maximum" => (bar_kind(exercise).is_some(), "is not loaded with a bar"),
+        "box" => (exercise.measure_of(MeasureKind::BoxHeight).is_some(), "is not done with a box"),
+        "hold" => (
+            exercise.load_model == LoadModel::Isometric || exercise.dose.hold.is_some(),
+            "is not held",
+        ),
+        _ => (true, ""),
+    };
+    if fits { Ok(()) } else { Err(format!("{} {why}. Pick another rule.", exercise.name)) }
 }
 
 /// "1.6 to 1.8", "1,6-1,8".
