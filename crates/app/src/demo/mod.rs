@@ -24,6 +24,7 @@ mod primer;
 mod program;
 mod restrictions;
 mod safety;
+mod session_notes;
 mod staff;
 mod stations;
 mod test_day;

@@ -7,6 +7,7 @@ use super::journal::{COACH, DOCTOR, Journal, PHYSIO};
 use super::people::{PEOPLE, Person};
 use super::performance::Chance;
 use super::restrictions::{self, STAND_DOWN_FROM};
+use super::session_notes::Notes;
 use super::staff::{AMATEURS_COACH, GUARDIAN, PROFESSIONALS_COACH, STAFF, Staff};
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
@@ -42,8 +43,9 @@ pub(super) fn write(journal: &mut Journal, seed: u64) {
     limits(journal);
     stoppage(journal);
     notes(journal);
-    for (stream, person) in (FIRST_STREAM..).zip(&PEOPLE) {
-        sessions(journal, person, &mut Chance::new(seed, stream));
+    for (place, person) in PEOPLE.iter().enumerate() {
+        let chance = &mut Chance::new(seed, FIRST_STREAM + place as u64);
+        sessions(journal, person, chance, &mut Notes::on(seed, place));
     }
 }
 
@@ -151,7 +153,7 @@ fn notes(journal: &mut Journal) {
 }
 
 /// Strength on its days, sparring on the camp's, boxing on Mondays and Wednesdays.
-fn sessions(journal: &mut Journal, person: &Person, chance: &mut Chance) {
+fn sessions(journal: &mut Journal, person: &Person, chance: &mut Chance, notes: &mut Notes) {
     let camp = person.days();
     for day in days_before_tonight().filter(|day| *day >= camp.first_test()) {
         if person.code == "N01" && day >= STAND_DOWN_FROM {
@@ -166,7 +168,7 @@ fn sessions(journal: &mut Journal, person: &Person, chance: &mut Chance) {
                 .then_some((SessionKind::Boxing, 5.0, 60.0)),
         ];
         for (kind, felt, minutes) in today.into_iter().flatten() {
-            session(journal, &person.id(), chance, (day, kind, felt, minutes));
+            session(journal, &person.id(), (chance, notes), (day, kind, felt, minutes));
         }
     }
 }
@@ -174,13 +176,14 @@ fn sessions(journal: &mut Journal, person: &Person, chance: &mut Chance) {
 fn session(
     journal: &mut Journal,
     athlete: &AthleteId,
-    chance: &mut Chance,
+    (chance, notes): (&mut Chance, &mut Notes),
     (day, kind, felt, minutes): (Date, SessionKind, f64, f64),
 ) {
     let felt = (felt + chance.normal(1.0)).round().clamp(3.0, 9.0);
     let minutes = (minutes * chance.about_one(0.08) / 5.0).round() * 5.0;
     let rounds = (8.0 + chance.normal(1.2)).round().clamp(6.0, 10.0);
     let exertion = chance.happens(ASKED).then(|| Exertion::new(felt)).flatten();
+    let (note, next) = notes.after(kind, felt);
     let closed = ClosedSession {
         athlete: athlete.clone(),
         date: day,
@@ -188,8 +191,8 @@ fn session(
         exertion,
         minutes: Some(minutes as u16),
         rounds: if kind == SessionKind::Sparring { rounds as u16 } else { 0 },
-        note: String::new(),
-        next: String::new(),
+        note,
+        next,
     };
     write_at(journal, day, 21, COACH, SafetyChange::SessionClosed(closed));
 }
