@@ -563,6 +563,11 @@ async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
     let gym = Gym::open().await;
     let page = gym.get("/close").await.text;
     assert!(page.contains("2 athletes to close."));
+    let minutes = "name=\"minutes\" inputmode=\"numeric\" size=\"4\"";
+    assert!(
+        page.contains(&format!("{minutes} autocomplete")),
+        "nobody did a rep: no minutes, not 0"
+    );
     let form =
         "kind=strength&date=2026-09-23&exertion=6&chip=sharp&next=one step up&minutes=75&note=";
     assert!(gym.post("/athlete/A05/session", form).await.kept());
@@ -571,12 +576,22 @@ async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
         page.contains("One athlete to close.")
             && page.contains("rated 6, 75 minutes, sharp; next one step up.")
     );
+    // The form that corrects it begins with what was closed.
+    for kept in ["id=\"felt-A05-6\" value=\"6\" checked", "value=\"sharp\" checked", "value=\"75\""]
+    {
+        assert!(page.contains(kept), "{kept}");
+    }
     let line =
         page.split("class=\"message\">").nth(1).and_then(|rest| rest.split('<').next()).unwrap();
     assert!(line.matches(". ").count() < 3, "at most three sentences: {line}");
     assert!(line.starts_with("2 trained"), "{line}");
     assert!(gym.get("/athlete/A05/load").await.text.contains("450 units in the last seven days"));
-    assert!(gym.get("/athlete/A05/debrief").await.text.contains("1 sessions closed"));
+    assert!(
+        gym.get("/athlete/A05/debrief")
+            .await
+            .text
+            .contains("1 session closed, 1 with a rating: 450 units of load.")
+    );
     for (form, words) in [
         ("kind=strength&exertion=11", "from 0 to 10"),
         ("kind=strength&exertion=hard", "from 0 to 10"),

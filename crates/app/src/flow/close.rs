@@ -112,8 +112,9 @@ pub struct ToClose<'a> {
 pub struct CloseView<'a> {
     /// Its date.
     pub date: Date,
-    /// A first guess of how long it took: to the last rep, or as planned where it was on paper.
-    pub minutes: u16,
+    /// A first guess of how long it took: to the last rep, or as planned where it was on paper;
+    /// `None` while nothing says.
+    pub minutes: Option<u16>,
     /// Everyone who was to come.
     pub people: Vec<ToClose<'a>>,
     /// The line to each head coach about their athletes; one without a name for those of nobody.
@@ -153,11 +154,12 @@ impl<'a> Held<'a> {
             .filter(|rep| rep.entry.station.is_some())
     }
 
-    /// Rounded up to five minutes.
-    fn minutes(&self, gym: &Gym) -> u16 {
+    /// Rounded up to five minutes; not zero where there is no rep to count to.
+    fn minutes(&self, gym: &Gym) -> Option<u16> {
         let times = self.people.iter().flat_map(|id| self.reps(gym, id)).map(|rep| rep.entry.at);
-        let took = times.max().map_or(0, |last| last.duration_since(self.from).as_mins());
-        self.minutes.unwrap_or_else(|| u16::try_from((took + 4) / 5 * 5).unwrap_or(0))
+        let took = || Some(times.max()?.duration_since(self.from).as_mins());
+        let rounded = |took: i64| u16::try_from((took + 4) / 5 * 5).ok().filter(|took| *took > 0);
+        self.minutes.or_else(|| took().and_then(rounded))
     }
 }
 
@@ -332,9 +334,12 @@ fn done(
     let rated: Vec<f64> = closed.iter().filter_map(|one| one.load()).collect();
     if !closed.is_empty() {
         let rounds: u32 = closed.iter().map(|one| u32::from(one.rounds)).sum();
+        let sparred =
+            if rounds > 0 { format!("; {rounds} rounds of sparring") } else { String::new() };
         sentences.push(format!(
-            "{} sessions closed, {} with a rating: {:.0} units of load; {rounds} rounds of sparring.",
+            "{} session{} closed, {} with a rating: {:.0} units of load{sparred}.",
             closed.len(),
+            if closed.len() == 1 { "" } else { "s" },
             rated.len(),
             rated.iter().sum::<f64>()
         ));
@@ -345,10 +350,11 @@ fn done(
 fn changed(house: &House, gym: &Gym, athlete: &Athlete, jump: Option<&Change>) -> Vec<String> {
     let mass = crate::flow::body_mass::view(house, gym, athlete).trend.ok().map(|trend| {
         let rate = trend.percent_a_week();
-        format!(
+        let said = format!(
             "Body mass {:+.1} % a week over the last four weeks ({:+.1} to {:+.1}).",
             rate.value, rate.interval.low, rate.interval.high
-        )
+        );
+        said.replace('-', "−")
     });
     jump.map(|change| change.sentence.clone()).into_iter().chain(mass).collect()
 }

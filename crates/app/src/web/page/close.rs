@@ -61,8 +61,15 @@ pub(in super::super) async fn region(site: &Site, session: Option<&SessionId>) -
     }
 }
 
-fn person(one: &ToClose<'_>, date: Date, minutes: u16) -> Markup {
+fn person(one: &ToClose<'_>, date: Date, minutes: Option<u16>) -> Markup {
     let athlete = one.athlete;
+    // What was closed stands in the form that corrects it, so that one change loses nothing else.
+    let felt = one.closed.and_then(|closed| closed.exertion);
+    let felt = felt.map(|felt| felt.rating().to_string()).unwrap_or_default();
+    let note = one.closed.map_or("", |closed| &closed.note);
+    let next = one.closed.map_or("", |closed| &closed.next);
+    let minutes = one.closed.map_or(minutes, |closed| closed.minutes);
+    let typed = if NOTES.contains(&note) { "" } else { note };
     let group = |name: &str| format!("{name}-{}", athlete.id);
     html! {
         section.step {
@@ -80,17 +87,17 @@ fn person(one: &ToClose<'_>, date: Date, minutes: u16) -> Markup {
                     input type="hidden" name="kind" value=(SessionKind::Strength.code());
                     input type="hidden" name="date" value=(date);
                     fieldset.taps { legend { "How hard, 0 to 10" }
-                        @for rating in 0..=10 { (tap("exertion", &group("felt"), &rating.to_string())) }
+                        @for rating in 0..=10 { (tap("exertion", &group("felt"), &rating.to_string(), &felt)) }
                     }
                     fieldset.taps { legend { "Note" }
-                        @for note in NOTES { (tap("chip", &group("note"), note)) }
+                        @for chip in NOTES { (tap("chip", &group("note"), chip, note)) }
                     }
                     fieldset.taps { legend { "Next time" }
-                        @for next in NEXT { (tap("next", &group("next"), next)) }
+                        @for step in NEXT { (tap("next", &group("next"), step, next)) }
                     }
                     div.inline {
-                        label { "Minutes" input name="minutes" inputmode="numeric" size="4" value=(minutes) autocomplete="off"; }
-                        label { "Other note" input name="note" maxlength="200" autocomplete="off"; }
+                        label { "Minutes" input name="minutes" inputmode="numeric" size="4" value=[minutes] autocomplete="off"; }
+                        label { "Other note" input name="note" maxlength="200" value=(typed) autocomplete="off"; }
                         button.main { "Close " (athlete.given_name()) }
                     }
                 }
@@ -99,10 +106,11 @@ fn person(one: &ToClose<'_>, date: Date, minutes: u16) -> Markup {
     }
 }
 
-fn tap(name: &str, group: &str, value: &str) -> Markup {
+/// One of a group of which one is chosen with a tap.
+fn tap(name: &str, group: &str, value: &str, chosen: &str) -> Markup {
     let id = format!("{group}-{}", value.replace(' ', "-"));
     html! {
-        input type="radio" name=(name) id=(id) value=(value);
+        input type="radio" name=(name) id=(id) value=(value) checked[value == chosen];
         label for=(id) { (value) }
     }
 }

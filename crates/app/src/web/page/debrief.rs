@@ -41,7 +41,7 @@ fn content(one: &HandOver) -> Markup {
         }
         (list("What to avoid", &one.avoid))
         @if !one.keep.is_empty() {
-            section { h2 { "Noted on the way" } ul { @for (on, note) in one.keep.iter().take(MOST_NOTES) { li { (day(*on)) ": " (note) } } } }
+            section { h2 { "What to keep" } ul { @for (on, note) in one.keep.iter().take(MOST_NOTES) { li { (day(*on)) ": " (note) } } } }
         }
     }
 }
