@@ -38,9 +38,7 @@ pub fn found<'a>(house: &'a House, gym: &'a Gym, search: &Search) -> Vec<&'a Exe
 /// # Errors
 /// A sentence a problem, each with what to type instead.
 pub fn typed(house: &House, gym: &Gym, form: &TypedExercise) -> Result<ProgramChange, String> {
-    if form.name.trim().is_empty() {
-        return Err("Give the exercise a name.".to_owned());
-    }
+    said_all(form)?;
     let taken = form.id.trim().is_empty();
     let id = ExerciseId::new(&form.id());
     let known = id.as_ref().and_then(|id| house.exercise(gym, id));
@@ -58,6 +56,30 @@ pub fn typed(house: &House, gym: &Gym, form: &TypedExercise) -> Result<ProgramCh
         keep_the_rest(exercise, known);
     }
     entered(house, gym, exercises)
+}
+
+/// What the page can say in its own words, before the rules of the file are asked.
+fn said_all(form: &TypedExercise) -> Result<(), String> {
+    let empty = |text: &str| text.trim().is_empty();
+    let drop = form.stop.trim().trim_end_matches(['%', ' ']).replace(',', ".");
+    let stops = drop.is_empty() || drop.parse().is_ok_and(|drop| (1.0..=50.0).contains(&drop));
+    let sentence = if empty(&form.name) {
+        "Give the exercise a name."
+    } else if empty(&form.sets) || empty(&form.repetitions) || empty(&form.rest_s) {
+        "Say how many sets, how many reps and how many seconds of rest are usual."
+    } else if empty(&form.patterns) {
+        "Tick at least one movement."
+    } else if empty(&form.qualities) {
+        "Tick at least one thing it trains."
+    } else if !stops {
+        return Err(format!(
+            "\"{}\" is no drop to stop at. Type 1 to 50 percent, or nothing.",
+            form.stop.trim()
+        ));
+    } else {
+        return Ok(());
+    };
+    Err(sentence.to_owned())
 }
 
 /// Fields the form does not show.
