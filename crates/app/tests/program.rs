@@ -310,6 +310,24 @@ async fn minutes_of_coming_and_leaving_count_from_the_planned_start() {
     let rotation = words(&gym.page(&format!("{path}/rotation")).await);
     assert!(rotation.contains("Ottilie leaves 18:30"), "{rotation}");
     assert!(rotation.contains("Perrin comes 18:40"), "{rotation}");
+    let page = words(&gym.page(&path).await);
+    assert!(page.contains("Perrin K02 from 18:40") && page.contains("K01 until 18:30"), "{page}");
+}
+
+#[tokio::test]
+async fn who_comes_for_nothing_is_named_once_and_holds_nobody_up() {
+    let gym = Gym::new().await;
+    let path = gym.session("power").await;
+    let rounds = |page: &str| page.matches("<th>18:").count() + page.matches("<th>19:").count();
+    let before = rounds(&gym.page(&format!("{path}/rotation")).await);
+    gym.kept(&path, "what=late&athlete=K02&minutes=63").await;
+    let page = gym.page(&format!("{path}/rotation")).await;
+    let read = words(&page);
+    assert!(
+        read.contains("Perrin is not there long enough for station 1, 2, 3, 4: they are left out."),
+        "{read}"
+    );
+    assert_eq!(rounds(&page), before);
 }
 
 #[tokio::test]
@@ -402,6 +420,10 @@ async fn an_exercise_that_breaks_a_rule_is_refused_by_the_same_words_as_a_file()
         ("shoulder: box-jump", "soul: box-jump", "is no hurt part"),
         ("patterns=pull", "patterns=fly", "is no pattern"),
         ("name=Rope climb", "name=", "Give the exercise a name"),
+        ("sets=3 to 5", "sets=", "how many sets"),
+        ("patterns=pull", "patterns=", "at least one movement"),
+        ("qualities=maximal-strength", "qualities=", "at least one thing it trains"),
+        ("kit=rope", "kit=rope&stop=200", "1 to 50 percent"),
     ] {
         let form = format!("what=enter&{}", ROPE.replace(from, to));
         let sentence = gym.refused("/exercises", &form).await;

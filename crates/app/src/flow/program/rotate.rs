@@ -34,7 +34,7 @@ pub struct Rotating {
     /// What was found.
     pub plan: Plan,
     /// Stations that do not fit into the time someone is there, last in the plan first.
-    pub given_up: Vec<(AthleteId, u8)>,
+    given_up: Vec<(AthleteId, u8)>,
     /// How long the stations may take.
     pub limit: Duration,
     starts: Time,
@@ -46,6 +46,26 @@ impl Rotating {
         let name = |&person: &usize| self.people[person].clone();
         let group = |group: &Vec<usize>| group.iter().map(name).collect();
         self.plan.best.rounds.iter().map(|round| round.iter().map(group).collect()).collect()
+    }
+
+    /// Who is not there long enough for which stations, in one sentence each.
+    pub fn left_out(&self, gym: &Gym) -> Vec<String> {
+        let mut by_athlete: BTreeMap<&AthleteId, Vec<u8>> = BTreeMap::new();
+        for (athlete, station) in &self.given_up {
+            by_athlete.entry(athlete).or_default().push(*station);
+        }
+        let sentence = |(id, mut stations): (&AthleteId, Vec<u8>)| {
+            stations.sort_unstable();
+            let name =
+                gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().into());
+            let numbers: Vec<String> = stations.iter().map(u8::to_string).collect();
+            let left_out = if numbers.len() == 1 { "it is" } else { "they are" };
+            format!(
+                "{name} is not there long enough for station {}: {left_out} left out.",
+                numbers.join(", ")
+            )
+        };
+        by_athlete.into_iter().map(sentence).collect()
     }
 
     /// The clock time so long after the start: "18:34".
@@ -271,6 +291,12 @@ impl<'a> Builder<'a> {
                 tasked.given_up.push((tasked.people[person].clone(), station));
             }
         }
+        // Who has nothing left does not hold the others up either.
+        let left = tasked.task.people.iter().map(|mover| mover.visits.iter().any(Option::is_some));
+        let left: Vec<bool> = left.collect();
+        let (mut of_people, mut of_movers) = (left.iter(), left.iter());
+        tasked.people.retain(|_| of_people.next().copied().unwrap_or(false));
+        tasked.task.people.retain(|_| of_movers.next().copied().unwrap_or(false));
     }
 
     /// What is set up for an athlete at a station.

@@ -47,7 +47,7 @@ pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
         } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
-                (verdict(rotating))
+                (verdict(gym, rotating))
                 (picture(turns::planned(&site.house, gym, &resolved, rotating)))
                 (timetable(gym, &resolved, rotating))
                 (lists(gym, &resolved, rotating))
@@ -113,7 +113,7 @@ fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: 
 }
 
 /// How good it is, in two sentences; why, for whoever asks.
-fn verdict(rotating: &Rotating) -> Markup {
+fn verdict(gym: &Gym, rotating: &Rotating) -> Markup {
     let (best, alphabetical) = (&rotating.plan.best, &rotating.plan.alphabetical);
     let fewest = rotating.plan.fewest_changes;
     html! {
@@ -132,9 +132,7 @@ fn verdict(rotating: &Rotating) -> Markup {
                 @if rotating.in_time() { "in time." } @else { strong { "later than planned." } }
                 " Every athlete has the station's rest before each set."
             }
-            @for (athlete, station) in &rotating.given_up {
-                p.barred { (athlete) " is not there long enough for station " (station) ": it is left out." }
-            }
+            @for sentence in rotating.left_out(gym) { p.barred { (sentence) } }
             details.why #why-rotation {
                 summary { "why?" }
                 div.working {

@@ -15,9 +15,11 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{
-    Block, DoThis, Exceptional, Intensity, Objection, OfferedSwap, Planned, ResolvedSession,
-    SessionId, SessionPlan,
+    Block, DoThis, Exceptional, Intensity, Objection, OfferedSwap, Planned, Presence,
+    ResolvedSession, SessionId, SessionPlan,
 };
+use jiff::SignedDuration;
+use jiff::civil::Time;
 use maud::{Markup, html};
 
 /// The page.
@@ -163,7 +165,7 @@ impl<'a> View<'a> {
                 ul.present { @for presence in &self.plan.people { @if let Some(athlete) = self.gym.athlete(&presence.athlete) {
                     li {
                         details id={ "presence-" (athlete.id) } {
-                            summary { (athlete.given_name()) span.code { (athlete.id) } (times(presence.from_minute, presence.until_minute)) }
+                            summary { (athlete.given_name()) span.code { (athlete.id) } (times(self.plan.starts, presence)) }
                             (self.comes(&athlete.id))
                         }
                     }
@@ -568,10 +570,15 @@ fn target(planned: &Planned, exercise: Option<&Exercise>) -> Markup {
     } } }
 }
 
-fn times(from: u16, until: Option<u16>) -> Markup {
+/// " from 18:40 until 19:05", where it is not the whole session.
+fn times(starts: Time, presence: &Presence) -> Markup {
+    let clock = |minute: u16| {
+        let at = starts.wrapping_add(SignedDuration::from_mins(i64::from(minute)));
+        at.strftime("%H:%M").to_string()
+    };
     html! {
-        @if from > 0 { span.quiet { " from minute " (from) } }
-        @if let Some(until) = until { span.quiet { " until minute " (until) } }
+        @if presence.from_minute > 0 { span.quiet { " from " (clock(presence.from_minute)) } }
+        @if let Some(until) = presence.until_minute { span.quiet { " until " (clock(until)) } }
     }
 }
 
