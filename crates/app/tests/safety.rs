@@ -509,6 +509,27 @@ async fn pounds_are_asked_about_and_both_are_shown() {
 }
 
 #[tokio::test]
+async fn a_right_hand_that_is_barred_does_not_throw_as_the_rear_one() {
+    let gym = Gym::open().await;
+    let bar = "exercise=landmine-punch-throw&side=right&until=&clearance=yes&ground=right hand";
+    assert!(gym.post("/people/A05/restrict", bar).await.kept());
+    // An orthodox boxer's right hand is the rear one.
+    let rep =
+        async |side: &str| gym.post("/floor/2/rep", &format!("athlete=A05{side}&text=2.6")).await;
+    for side in ["&side=rear", "&side=right"] {
+        let refused = rep(side).await.refused();
+        assert!(
+            refused.contains("Tavish is barred from landmine punch throw"),
+            "{side}: {refused}"
+        );
+    }
+    let unsaid = rep("").await.refused();
+    assert!(unsaid.contains("this entry does not say which"), "{unsaid}");
+    let lead = rep("&side=lead").await;
+    assert!(lead.kept(), "{}", lead.text);
+}
+
+#[tokio::test]
 async fn a_body_mass_far_from_the_last_is_asked_about() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());

@@ -70,7 +70,7 @@ fn hand(person: &Person) -> Vec<Restriction> {
 
 /// Whether an exercise is open to someone on a day.
 pub(super) fn open(person: &Person, name: &ExerciseId, side: Option<Side>, day: Date) -> bool {
-    !of(person).iter().any(|one| one.in_force(day) && one.bars(name, side))
+    !of(person).iter().any(|one| one.in_force(day) && one.bars(name, side, person.stance))
 }
 
 /// The hand's restrictions are set on the morning it was seen; the stand-down is begun by the

@@ -17,7 +17,7 @@ use crate::camp::day::CampDay;
 use crate::camp::safety::Safety;
 use crate::exercise::{Direction, ExerciseId};
 use crate::kit::{Bar, PlateRack};
-use crate::session::athlete::{Athlete, AthleteId};
+use crate::session::athlete::{Athlete, AthleteId, Stance};
 use crate::session::bout::Bout;
 use crate::session::evening::{Station, Target};
 use crate::session::operation::OperationId;
@@ -283,7 +283,9 @@ impl Gym {
     ) -> Result<(), Refusal> {
         self.guardian_consents(athlete)?;
         let mut binding = self.restrictions(athlete, today).filter(|one| binds(one));
-        let Some(bar) = binding.find(|one| one.bars(exercise, side)) else { return Ok(()) };
+        let stance = self.athletes.get(athlete).map_or(Stance::Orthodox, |one| one.stance);
+        let bar = binding.find(|one| one.bars(exercise, side, stance));
+        let Some(bar) = bar else { return Ok(()) };
         let what = match &bar.barred {
             Barred::Everything => "all training".to_owned(),
             Barred::Exercises(_) => words_of(exercise),

@@ -2,7 +2,7 @@
 
 use crate::exercise::{ExerciseId, FaultTag};
 use crate::kit::{Bar, Loadable, Plate};
-use crate::session::athlete::AthleteId;
+use crate::session::athlete::{AthleteId, Stance};
 use crate::session::operation::OperationId;
 use crate::units::{Duration, Length, Mass};
 use jiff::Timestamp;
@@ -33,6 +33,16 @@ impl Side {
 }
 
 impl Side {
+    /// The limb itself, left or right: the lead hand of a southpaw is the right one.
+    #[must_use]
+    pub const fn limb(self, stance: Stance) -> Self {
+        match (self, stance) {
+            (Self::Lead, Stance::Orthodox) | (Self::Rear, Stance::Southpaw) => Self::Left,
+            (Self::Lead, Stance::Southpaw) | (Self::Rear, Stance::Orthodox) => Self::Right,
+            (side, _) => side,
+        }
+    }
+
     /// Every side.
     pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Lead, Self::Rear];
 

@@ -4,7 +4,7 @@
 //! that needs clearance stays in force after its date until someone entitled clears it.
 
 use crate::exercise::ExerciseId;
-use crate::session::athlete::AthleteId;
+use crate::session::athlete::{AthleteId, Stance};
 use crate::session::rep::Side;
 use jiff::civil::Date;
 
@@ -55,14 +55,52 @@ impl Restriction {
         let over = self.earliest_end.is_some_and(|end| today >= end) && !self.needs_clearance;
         today >= self.from && !over
     }
-    /// Whether it bars this exercise on this side.
-    pub fn bars(&self, exercise: &ExerciseId, side: Option<Side>) -> bool {
+    /// Whether it bars this exercise on this side to an athlete of this stance: a right hand that
+    /// is barred is barred as lead or rear hand, too.
+    pub fn bars(&self, exercise: &ExerciseId, side: Option<Side>, stance: Stance) -> bool {
         match &self.barred {
             Barred::Everything => true,
             Barred::Exercises(list) => list.contains(exercise),
             Barred::OneSide { exercises, side: barred } => {
-                exercises.contains(exercise) && side == Some(*barred)
+                let limb = |side: Side| side.limb(stance);
+                exercises.contains(exercise) && side.map(limb) == Some(limb(*barred))
             }
+        }
+    }
+    /// Whether it bars one side of this exercise, so that an entry must say which.
+    pub fn asks_which_side(&self, exercise: &ExerciseId) -> bool {
+        matches!(&self.barred, Barred::OneSide { exercises, .. } if exercises.contains(exercise))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    #[test]
+    fn a_right_hand_is_barred_under_whichever_name() {
+        let throw = ExerciseId::new("landmine-punch-throw").unwrap();
+        let bars = |barred, side, stance| {
+            Restriction {
+                id: RestrictionId("hand".into()),
+                athlete: AthleteId::new("A05").unwrap(),
+                barred: Barred::OneSide { exercises: vec![throw.clone()], side: barred },
+                from: date(2026, 9, 14),
+                earliest_end: None,
+                needs_clearance: true,
+                ground: "physio's word".into(),
+                instead: None,
+            }
+            .bars(&throw, Some(side), stance)
+        };
+        // The hand in front is the left one of an orthodox boxer and the right one of a southpaw.
+        for (stance, right, left) in
+            [(Stance::Southpaw, Side::Lead, Side::Rear), (Stance::Orthodox, Side::Rear, Side::Lead)]
+        {
+            assert!(bars(Side::Right, right, stance) && bars(right, Side::Right, stance));
+            assert!(!bars(Side::Right, left, stance) && !bars(left, Side::Right, stance));
+            assert!(bars(right, right, stance) && !bars(right, left, stance));
         }
     }
 }

@@ -82,7 +82,18 @@ impl Gym {
         if let Some(number) = entry.station {
             self.station(number)?;
         }
-        self.allows(&entry.athlete, &entry.exercise, entry.side, today)
+        self.allows(&entry.athlete, &entry.exercise, entry.side, today)?;
+        self.says_its_side(entry, today)
+    }
+
+    /// Where one side is barred, a rep that does not say its side may be of that one.
+    fn says_its_side(&self, entry: &RepEntry, today: Date) -> Result<(), Refusal> {
+        let mut binding = self.restrictions(&entry.athlete, today);
+        let unsaid =
+            binding.find(|one| entry.side.is_none() && one.asks_which_side(&entry.exercise));
+        unsaid.map_or(Ok(()), |bar| {
+            Err(self.barred(bar, "one side of it, and this entry does not say which".to_owned()))
+        })
     }
 
     fn check_program(&self, change: &ProgramChange, today: Date) -> Result<(), Refusal> {
