@@ -95,7 +95,7 @@ impl Gym {
     }
 
     async fn operations(&self) -> usize {
-        self.house.keeper.ledger().await.operations().len()
+        self.house.keeper.ledger().operations().len()
     }
 
     /// A session for today from a template, with all in who may train; its path.
@@ -224,11 +224,11 @@ async fn the_evening_opens_with_one_tap_and_follows_the_rotation() {
     let desk = words(&gym.page("/").await);
     assert!(desk.contains("Open Power with 3 in"), "{desk}");
     gym.kept(&path, "what=open").await;
-    let planned = gym.house.keeper.ledger().await.gym().evening.clone().unwrap();
+    let planned = gym.house.keeper.ledger().gym().evening.clone().unwrap();
     assert_eq!(planned.plan.rounds.len(), 4);
     for round in 0..4 {
         for station in 1..=4 {
-            let ledger = gym.house.keeper.ledger().await;
+            let ledger = gym.house.keeper.ledger();
             let evening = ledger.gym().evening.as_ref().unwrap();
             let group = &planned.plan.rounds[round][usize::from(station) - 1];
             assert_eq!(evening.group(station), group.as_slice(), "round {round}");
@@ -250,9 +250,9 @@ async fn who_leaves_is_gone_from_the_rest_and_what_is_done_stays() {
     let rounds = |ledger: &cornerwork_core::session::ledger::Ledger| {
         ledger.gym().evening.as_ref().unwrap().plan.rounds.clone()
     };
-    let before = rounds(&*gym.house.keeper.ledger().await);
+    let before = rounds(&gym.house.keeper.ledger());
     gym.kept(&path, "what=leaves&athlete=K02&minutes=0").await;
-    let after = rounds(&*gym.house.keeper.ledger().await);
+    let after = rounds(&gym.house.keeper.ledger());
     let gone = AthleteId::new("K02").unwrap();
     assert_eq!(after[0], before[0], "the round that is done stays");
     assert!(after[1..].iter().flatten().flatten().all(|id| *id != gone));
@@ -262,7 +262,7 @@ async fn who_leaves_is_gone_from_the_rest_and_what_is_done_stays() {
     assert!(stop.contains("guardian's consent"), "{stop}");
     gym.kept(&path, "what=in&athlete=K04").await;
     let late = AthleteId::new("K04").unwrap();
-    let joined = rounds(&*gym.house.keeper.ledger().await);
+    let joined = rounds(&gym.house.keeper.ledger());
     assert_eq!(joined[..2], after[..2]);
     let visits = joined.iter().filter(|round| round.iter().flatten().any(|id| *id == late)).count();
     assert!(visits >= 1, "{joined:?}");
@@ -454,7 +454,7 @@ async fn planned_stands_beside_performed() {
     let path = gym.session("power").await;
     gym.kept(&path, "what=open").await;
     let station = {
-        let ledger = gym.house.keeper.ledger().await;
+        let ledger = gym.house.keeper.ledger();
         ledger.gym().evening.as_ref().unwrap().up_at(1).unwrap().clone()
     };
     gym.kept("/floor/1/rep", &format!("athlete={station}&text=31.2")).await;

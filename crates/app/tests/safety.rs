@@ -281,7 +281,7 @@ async fn a_number_is_shown_once_and_kept_as_a_hash() {
         }
     }
     assert!(gym.get("/people").await.text.contains("their own"));
-    let ledger = gym.house.keeper.ledger().await;
+    let ledger = gym.house.keeper.ledger();
     let kept = format!("{:?}", ledger.operations());
     assert!(!kept.contains(&own) && !kept.contains(&given), "no number lies in the record");
     assert!(kept.contains("argon2id:"));
@@ -322,7 +322,7 @@ async fn a_number_of_an_older_store_is_hashed_when_it_is_opened_and_still_opens(
     store.close().await;
     let gym = Gym::open_in(folder, "2026-09-23T17:00:00Z").await;
     let kept = {
-        let ledger = gym.house.keeper.ledger().await;
+        let ledger = gym.house.keeper.ledger();
         assert_eq!(ledger.operations()[0].id, OperationId(5), "the same entry");
         ledger.gym().safety().member("Imre Vossbury").unwrap().clone()
     };
@@ -364,7 +364,7 @@ async fn a_number_of_ones_own_is_replaced_only_with_a_reason_that_stays() {
     let ids: Vec<String> = {
         use cornerwork_core::camp::safety_change::SafetyChange;
         use cornerwork_core::session::operation::Change;
-        let ledger = gym.house.keeper.ledger().await;
+        let ledger = gym.house.keeper.ledger();
         let members = ledger.operations().iter().filter(|one| {
             matches!(
                 one.change,
@@ -436,7 +436,7 @@ async fn a_photo_of_a_junior_is_refused_until_both_have_said_yes() {
     let card = |gym: &Gym| {
         let house = Arc::clone(&gym.house);
         async move {
-            let ledger = house.keeper.ledger().await;
+            let ledger = house.keeper.ledger();
             let junior = ledger.gym().athlete(&AthleteId::new("A06").unwrap()).unwrap();
             ledger.gym().photo_allowed(junior).map_err(|refusal| refusal.to_string())
         }

@@ -90,7 +90,7 @@ impl Gym {
 
     /// What every number of the evening, every best and every model rests on.
     async fn record(&self) -> Vec<String> {
-        let ledger = self.house.keeper.ledger().await;
+        let ledger = self.house.keeper.ledger();
         let gym = ledger.gym();
         let mut lines = Vec::new();
         for id in gym.athletes.keys() {
@@ -130,7 +130,7 @@ impl Gym {
 
     /// What the history says the next rep of an athlete at a station would be, in SI units.
     async fn expected(&self, athlete: &str, at: u8, side: Option<Side>, method: Method) -> f64 {
-        let ledger = self.house.keeper.ledger().await;
+        let ledger = self.house.keeper.ledger();
         let gym = ledger.gym();
         let id = AthleteId::new(athlete).unwrap();
         let station = gym.evening.as_ref().unwrap().plan.station(at).unwrap();
@@ -224,7 +224,7 @@ async fn a_jump_far_above_the_expected_is_asked_about_and_kept_until_someone_say
     let first = between(asked, "name=\"rep\" value=\"", "\">");
     let id = first.rsplit('"').next().unwrap();
     let counts = || async {
-        let ledger = gym.house.keeper.ledger().await;
+        let ledger = gym.house.keeper.ledger();
         ledger.gym().rep(id.parse().unwrap()).unwrap().counts()
     };
     assert!(counts().await, "it is offered for a look, not dropped");
@@ -252,7 +252,7 @@ async fn the_squad_page_has_everyone_once_a_yardstick_and_sorts_without_script()
     let page = gym.get("/squad?sort=name").await;
     for yardstick in ["jump", "momentum", "pull", "throw"] {
         let section = between(&page, &format!("id=\"{yardstick}\""), "</section>");
-        for code in gym.house.keeper.ledger().await.gym().athletes.keys() {
+        for code in gym.house.keeper.ledger().gym().athletes.keys() {
             let link = format!("href=\"/athlete/{code}");
             assert_eq!(section.matches(&link).count(), 1, "{yardstick} {code}");
         }
@@ -325,7 +325,7 @@ async fn a_newcomer_borrows_from_the_squad_and_is_told_how_much() {
 }
 
 async fn first_rep(gym: &Gym, athlete: &str) -> String {
-    let ledger = gym.house.keeper.ledger().await;
+    let ledger = gym.house.keeper.ledger();
     let id = AthleteId::new(athlete).unwrap();
     let of_station = |rep: &&Rep| rep.entry.station == Some(2) && rep.set == 1;
     let gym = ledger.gym();

@@ -89,7 +89,7 @@ async fn file_one(
         Err(sentence) => return Ok(refused(sentence)),
     };
     let filing = {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         typed(arguments).read(house, ledger.gym(), &file)
     };
     let filing = match filing {
@@ -115,7 +115,7 @@ async fn reading(
         return Ok(Ok(None));
     }
     let chosen = {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         said.chosen(Some(&ledger.gym().traces))?
     };
     Ok(trace::reading_from(bytes, said.kind(), &chosen).map(Some).map_err(sentence))

@@ -252,7 +252,7 @@ pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> An
         _ => None,
     };
     let change = {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         if ledger.knows(id) {
             return goes_to.map_or(Answer::Kept, Answer::GoTo);
         }

@@ -91,7 +91,7 @@ impl Keeper {
     }
 
     /// The record as it stands now; later changes leave it as it is.
-    pub async fn ledger(&self) -> Arc<Ledger> {
+    pub fn ledger(&self) -> Arc<Ledger> {
         Arc::clone(&self.ledger.borrow())
     }
 

@@ -313,7 +313,7 @@ pub async fn forget(
     }
     let today = house.clock().today();
     {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         let gym = ledger.gym();
         let mut binding = gym.restrictions(&athlete, today);
         if binding.any(|one| gym.clearance_needed(one) == Some(Clearance::Doctor)) {

@@ -76,7 +76,7 @@ pub async fn file(house: &House, handed: HandedIn) -> Fate {
     }
     let hash = hash_of(&bytes);
     let prepared = {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         let gym = ledger.gym();
         match gym.traces.of_hash(hash) {
             Some(there) if there.id != id => return here(gym, there),
@@ -109,7 +109,7 @@ pub async fn file(house: &House, handed: HandedIn) -> Fate {
         Answer::Kept | Answer::GoTo(_) => fate,
         Answer::Refused(sentence) | Answer::Ask { doubt: sentence, .. } => {
             // Another hand may have filed the same bytes meanwhile.
-            let ledger = house.keeper.ledger().await;
+            let ledger = house.keeper.ledger();
             let gym = ledger.gym();
             let there = gym.traces.of_hash(hash).filter(|there| there.id != id);
             there.map_or(Fate::Refused(sentence), |there| here(gym, there))
@@ -340,7 +340,7 @@ pub async fn file_anew(
     reason: String,
 ) -> Answer {
     {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         if let Err(sentence) = check(house, ledger.gym(), &filing) {
             return Answer::Refused(sentence);
         }
@@ -370,7 +370,7 @@ async fn asked_with(
     id: OperationId,
     change: impl FnOnce(&Gym, &mut FiledRecording),
 ) -> Result<Asked, String> {
-    let ledger = house.keeper.ledger().await;
+    let ledger = house.keeper.ledger();
     let gym = ledger.gym();
     let trace = gym.traces.get(id);
     let mut trace = trace.cloned().ok_or("That recording is not on file. Reload the page.")?;
@@ -411,7 +411,7 @@ pub async fn waiting(
     anew: Option<OperationId>,
 ) -> Vec<Waiting> {
     let traces: Vec<FiledRecording> = {
-        let ledger = house.keeper.ledger().await;
+        let ledger = house.keeper.ledger();
         let all = ledger.gym().traces.all();
         let wanted = |trace: &&FiledRecording| match anew {
             Some(anew) => trace.id == anew,

@@ -147,7 +147,7 @@ impl Trials {
     /// Computes what is not known yet of one athlete, or of everybody.
     pub async fn catch_up(&self, house: &House, athlete: Option<&AthleteId>) {
         let missing: Vec<Asked> = {
-            let ledger = house.keeper.ledger().await;
+            let ledger = house.keeper.ledger();
             let gym = ledger.gym();
             let theirs = |trace: &&FiledRecording| {
                 athlete.is_none_or(|athlete| trace.filing.athlete == *athlete)

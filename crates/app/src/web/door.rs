@@ -18,7 +18,7 @@ pub(super) const COOKIE_NAME: &str = "cornerwork-device";
 pub(super) async fn check(State(site): State<Site>, mut request: Request, next: Next) -> Response {
     let token = token(request.headers());
     let who = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         site.house.safety.doors.who(token, ledger.gym())
     };
     let path = asked_for(&request);

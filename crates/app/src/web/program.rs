@@ -18,7 +18,7 @@ use cornerwork_io::catalogue::exercises::TypedExercise;
 pub(super) async fn new_session(State(site): State<Site>, form: Submitted) -> Response {
     let (template, day) = (form.typed("template"), form.typed("day"));
     let id = match day::typed(&day, "the session") {
-        Ok(date) => typed::new_id(site.house.keeper.ledger().await.gym(), &template, date),
+        Ok(date) => typed::new_id(site.house.keeper.ledger().gym(), &template, date),
         Err(sentence) => return form.answer(Answer::Refused(sentence)),
     };
     let Some(session) = id else { return form.unreadable() };

@@ -61,7 +61,7 @@ async fn with_new_number(
     form: &Submitted,
 ) -> Response {
     let id = form.id();
-    if site.house.keeper.ledger().await.knows(id) {
+    if site.house.keeper.ledger().knows(id) {
         // Sent again: the number of the first time stands, and it was shown then.
         return form.answer(Answer::Kept);
     }
@@ -173,7 +173,7 @@ pub(super) async fn everything(
 ) -> Response {
     let medical = who.role.sees(Matter::Diagnosis) == Sight::All;
     let paper = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         let gym = ledger.gym();
         let athlete = AthleteId::new(&code)
             .filter(|code| who.sees(code) && (medical || who.role == Role::Coach))

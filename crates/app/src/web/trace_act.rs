@@ -91,7 +91,7 @@ async fn take(
         return Ok(None);
     }
     let filing = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         typed(form).read(&site.house, ledger.gym(), file)
     };
     let filing = match filing {
@@ -218,7 +218,7 @@ pub(super) async fn mended(
         Some("back") => traces::set_aside(house, hand, trace, reason, false).await,
         Some("anew") => {
             let filing = {
-                let ledger = house.keeper.ledger().await;
+                let ledger = house.keeper.ledger();
                 typed(&form).read(house, ledger.gym(), "")
             };
             match filing {

@@ -6,7 +6,7 @@ use cornerwork_core::session::rep::Rep;
 impl Gym {
     /// The reps of an athlete at a station as they stand.
     async fn reps(&self, code: &str, station: u8) -> Vec<Rep> {
-        let ledger = self.house.keeper.ledger().await;
+        let ledger = self.house.keeper.ledger();
         let reps = ledger.gym().reps.iter();
         reps.filter(|rep| rep.entry.athlete.as_str() == code)
             .filter(|rep| rep.entry.station == Some(station))
@@ -69,7 +69,7 @@ async fn a_number_typed_in_is_a_rep_of_its_session_and_stands_once() {
     assert_eq!(gym.reps("K01", 2).await.len(), 1);
     // Undoing that brings it back as it was.
     let withdrawal = {
-        let ledger = gym.house.keeper.ledger().await;
+        let ledger = gym.house.keeper.ledger();
         ledger.operations().last().unwrap().id
     };
     gym.kept("/undo", &format!("operation={withdrawal}")).await;

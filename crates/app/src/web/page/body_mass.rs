@@ -18,7 +18,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     let Some(region) = region(&site, &code).await else {
         return parts::no_such_athlete();
     };
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let live = format!("/athlete/{code}/mass");
     let page = Page { live: Some(&live), ..Page::desk("Body mass", region, invented) };
     page.html().into_response()
@@ -26,7 +26,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, code: &str) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let house = &site.house;
     let athlete = gym.athlete(&AthleteId::new(code)?)?;

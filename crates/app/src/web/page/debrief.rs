@@ -15,7 +15,7 @@ const MOST_NOTES: usize = 12;
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<String>) -> Response {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let athlete = AthleteId::new(&code).and_then(|code| gym.athlete(&code));
     let Some(athlete) = athlete else {

@@ -12,7 +12,7 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     Page {
         live: Some("/"),
         rest: new_athlete(),
@@ -24,7 +24,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let view = desk::view(&site.house, &ledger);
     html! {
         p.date { (view.date) " · " (view.gym_name) }

@@ -23,7 +23,7 @@ pub(in super::super) async fn all(
     State(site): State<Site>,
     RawQuery(query): RawQuery,
 ) -> Html<String> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let search = search_of(query.as_deref().unwrap_or_default());
     let region = html! {
         p.date { a href="/sessions" { "Sessions" } }
@@ -128,7 +128,7 @@ cues = [\"Pull the ceiling down\"]";
 
 /// One exercise.
 pub(in super::super) async fn one(State(site): State<Site>, Path(id): Path<String>) -> Response {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let found = ExerciseId::new(&id).and_then(|id| site.house.exercise(gym, &id));
     let Some(exercise) = found else {

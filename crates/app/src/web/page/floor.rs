@@ -24,7 +24,7 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
         let sentence = "There is no such station tonight. Open the evening at the desk first.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let exercise = floor::station(&site.house, &ledger, station, site.house.clock().now())
         .map(|view| view.exercise);
@@ -46,7 +46,7 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
 /// All stations.
 pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
     let region = all_region(&site).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     Page {
         title: "Floor",
         distance: Distance::Floor,
@@ -61,7 +61,7 @@ pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
 
 /// One line a station.
 pub(in super::super) async fn all_region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let now = site.house.clock().now();
     let numbers: Vec<u8> = ledger
         .gym()
@@ -96,7 +96,7 @@ pub(in super::super) async fn all_region(site: &Site) -> Markup {
 
 /// What changes at a station.
 pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let view = floor::station(&site.house, &ledger, number, site.house.clock().now())?;
     let path = format!("/floor/{number}");

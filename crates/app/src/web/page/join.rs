@@ -10,7 +10,7 @@ use qrcode::render::svg;
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let region = html! {
         h1 { "Join" }
         p { "Tablets and the television use the gym's own network. Scan, or type the address." }

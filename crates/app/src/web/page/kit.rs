@@ -12,13 +12,13 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     Page { live: Some("/kit"), ..Page::desk("Kit", region, invented) }.html()
 }
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     html! {
         h1 { "Kit" }

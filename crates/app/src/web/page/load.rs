@@ -18,7 +18,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
     let Some(region) = region(&site, &code).await else {
         return parts::no_such_athlete();
     };
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let live = format!("/athlete/{code}/load");
     let page = Page { live: Some(&live), ..Page::desk("Training load", region, invented) };
     page.html().into_response()
@@ -26,7 +26,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, code: &str) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let athlete = gym.athlete(&AthleteId::new(code)?)?;
     let today = site.house.clock().today();

@@ -22,7 +22,7 @@ use uuid::Uuid;
 
 /// What can be printed.
 pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let region = html! {
         h1 { "Paper" }
@@ -56,7 +56,7 @@ fn coming(gym: &Gym, today: Date) -> impl Iterator<Item = &SessionPlan> {
 /// The sheets of a session, one a station.
 pub(in super::super) async fn floor(State(site): State<Site>, Path(id): Path<String>) -> Response {
     let document = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         let plan =
             SessionId::new(&id).and_then(|id| program::session(&site.house, ledger.gym(), &id));
         plan.map(|plan| paper::floor_sheet(&site.house, ledger.gym(), &plan))
@@ -84,7 +84,7 @@ async fn remember(site: &Site, session: &str) {
 /// The squad on one sheet.
 pub(in super::super) async fn squad(State(site): State<Site>) -> Response {
     let document = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         paper::squad_page(&site.house, &ledger)
     };
     printed(document, "squad").await
@@ -101,7 +101,7 @@ pub(in super::super) async fn athlete(
 /// The plan of a camp on one page.
 pub(in super::super) async fn camp(State(site): State<Site>, Path(id): Path<String>) -> Response {
     let document = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         let gym = ledger.gym();
         gym.bouts.get(&id).map(|bout| paper::camp_page(&site.house, gym, bout))
     };
@@ -127,7 +127,7 @@ async fn of_athlete(
     page: impl Fn(&House, &Gym, &Athlete) -> Document,
 ) -> Response {
     let document = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         let athlete = AthleteId::new(code).and_then(|id| ledger.gym().athlete(&id));
         athlete.map(|athlete| page(&site.house, ledger.gym(), athlete))
     };

@@ -17,13 +17,13 @@ pub(in super::super) async fn show(
     Extension(who): Extension<Who>,
 ) -> Html<String> {
     let region = region(&site, &who).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     Page { live: Some("/people"), ..Page::desk("People", region, invented) }.html()
 }
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, who: &Who) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();
     html! {

@@ -28,7 +28,7 @@ pub(in super::super) async fn show(
         return (StatusCode::NOT_FOUND, "There is no athlete of this code here for you.")
             .into_response();
     };
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let live = format!("/people/{code}");
     let page = Page { live: Some(&live), ..Page::desk(&code, region, invented) };
     page.html().into_response()
@@ -36,7 +36,7 @@ pub(in super::super) async fn show(
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, code: &str, who: &Who) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let house = &site.house;
     let code = AthleteId::new(code)?;

@@ -33,7 +33,7 @@ type Fields = Vec<(String, String)>;
 /// Everybody's camp.
 pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
     let region = all_region(&site).await;
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     Page {
         live: Some("/plan"),
@@ -55,7 +55,7 @@ pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
 
 /// What changes of it.
 pub(in super::super) async fn all_region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();
     let bouts = view::ahead(gym, today);
@@ -110,7 +110,7 @@ pub(in super::super) async fn one(
     Query(fields): Query<Fields>,
 ) -> Response {
     let today = site.house.clock().today();
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let Some(view) = view::camp(&site.house, gym, &id) else {
         return match view::bout_of(gym, &id, today) {
@@ -141,7 +141,7 @@ fn gone() -> Response {
 
 /// What changes of one camp.
 pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     Some(camp(&site.house, gym, &view::camp(&site.house, gym, id)?))
 }
@@ -493,7 +493,7 @@ pub(in super::super) async fn change(
     Path(id): Path<String>,
     Query(fields): Query<Fields>,
 ) -> Response {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let wanted = wanted(fields.iter().map(|(name, text)| (name.as_str(), text.as_str())));
     let back = format!("/plan/{id}");

@@ -14,7 +14,7 @@ use maud::html;
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<String>) -> Response {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let found = id.parse::<OperationId>().ok().and_then(|id| gym.rep(id));
     let Some(rep) = found else {

@@ -27,7 +27,7 @@ pub(in super::super) async fn show(
     State(site): State<Site>,
     Extension(who): Extension<Who>,
 ) -> Html<String> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let names: Vec<(String, &str)> = gym
         .safety()
@@ -85,7 +85,7 @@ pub(in super::super) async fn number(
     State(site): State<Site>,
     Path(token): Path<String>,
 ) -> Response {
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let token = u128::from_str_radix(&token, 16).ok();
     let shown = token.and_then(|token| site.house.safety.doors.shown(token));
     let (status, region) = match shown {

@@ -27,7 +27,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     Page {
         live: Some(&path),
         now: Some(site.house.clock().now()),
-        ..Page::desk("Who goes where when", region, site.house.keeper.ledger().await.gym().invented)
+        ..Page::desk("Who goes where when", region, site.house.keeper.ledger().gym().invented)
     }
     .html()
     .into_response()
@@ -35,7 +35,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let plan = program::session(&site.house, gym, &SessionId::new(id)?)?;
     let resolved = resolve::session(&site.house, gym, &plan);

@@ -28,7 +28,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         let sentence = "There is no such session. Go back to the sessions.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let plan = SessionId::new(&id).and_then(|id| program::session(&site.house, ledger.gym(), &id));
     let title = plan.map_or_else(|| "Session".to_owned(), |plan| plan.name);
     let path = format!("/session/{id}");
@@ -43,7 +43,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let house = &site.house;
     let plan = program::session(house, gym, &SessionId::new(id)?)?;

@@ -13,7 +13,7 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let templates = program::templates(&site.house, ledger.gym());
     Page {
         live: Some("/sessions"),
@@ -26,7 +26,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();
     let dated = || gym.program.sessions().filter(|plan| !plan.is_template());

@@ -23,7 +23,7 @@ pub(in super::super) async fn show(
 ) -> Html<String> {
     let order = order(query.as_deref().unwrap_or_default());
     let region = region(&site, order).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let live = format!("/squad?sort={}", order.code());
     Page {
         title: "Squad",
@@ -39,7 +39,7 @@ pub(in super::super) async fn show(
 
 /// What changes.
 pub(in super::super) async fn region(site: &Site, order: Order) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let measures = squad::view(&site.house, ledger.gym(), order);
     html! {
         h1 { "Squad" }

@@ -108,7 +108,7 @@ pub(in super::super) async fn show(
             }
         }
     }
-    let ledger = house.keeper.ledger().await;
+    let ledger = house.keeper.ledger();
     let gym = ledger.gym();
     let region = html! {
         (head(house, gym, &trace))
@@ -141,7 +141,7 @@ type Wanted = (FiledRecording, Option<Asked>, Vec<Candidate>);
 
 /// The recording, what is asked of it, and those that can be laid over it.
 async fn find(house: &House, id: &str) -> Option<Wanted> {
-    let ledger = house.keeper.ledger().await;
+    let ledger = house.keeper.ledger();
     let gym = ledger.gym();
     let trace = gym.traces.get(id.parse().ok()?)?;
     let asked = Asked::of(gym, house.clock(), trace);
@@ -154,7 +154,7 @@ pub(in super::super) async fn as_received(
     Path(id): Path<String>,
 ) -> Response {
     let found = {
-        let ledger = site.house.keeper.ledger().await;
+        let ledger = site.house.keeper.ledger();
         let trace = id.parse().ok().and_then(|id| ledger.gym().traces.get(id));
         trace.map(|trace| (trace.hash, trace.file.clone()))
     };

@@ -54,7 +54,7 @@ pub(in super::super) async fn show(
     let anew = query.split('&').find_map(|part| part.strip_prefix("anew=")?.parse().ok());
     let waiting = traces::waiting(&site.house, decimal, anew).await;
     site.house.profiles.trials.catch_up(&site.house, of.as_ref()).await;
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let region = html! {
         h1 { "Traces" }
@@ -316,7 +316,7 @@ fn ways_of_reading(gym: &Gym) -> Markup {
 
 /// What became of files handed in without script.
 pub(in super::super) async fn handed_in(site: &Site, told: &[Told]) -> Response {
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let waits = told.iter().any(|one| matches!(one.fate, Fate::ToConfirm { .. }));
     let region = html! {
         h1 { "Files handed in" }

@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<String>) -> Response {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let found = SessionId::new(&id).ok_or_else(|| "There is no such session.".to_owned());
     let (plan, view) = match found.and_then(|id| typing::typing(&site.house, gym, &id)) {

@@ -12,7 +12,7 @@ use maud::{Markup, html};
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let region = region(&site).await;
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     Page {
         title: "Wall",
         distance: Distance::Wall,
@@ -27,7 +27,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 
 /// The columns.
 pub(in super::super) async fn region(site: &Site) -> Markup {
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let now = site.house.clock().now();
     let stations: Vec<u8> = ledger
         .gym()

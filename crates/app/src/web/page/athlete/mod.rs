@@ -63,7 +63,7 @@ pub(in super::super) async fn show(
     let Some(region) = region(&site, &code, view).await else {
         return parts::no_such_athlete();
     };
-    let invented = site.house.keeper.ledger().await.gym().invented;
+    let invented = site.house.keeper.ledger().gym().invented;
     let live = view.address(&code);
     let page = Page {
         live: Some(&live),
@@ -77,7 +77,7 @@ pub(in super::super) async fn show(
 pub(in super::super) async fn region(site: &Site, code: &str, view: View) -> Option<Markup> {
     let id = AthleteId::new(code)?;
     site.house.profiles.trials.catch_up(&site.house, Some(&id)).await;
-    let ledger = site.house.keeper.ledger().await;
+    let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let athlete = gym.athlete(&id)?;
     let house = &site.house;
