@@ -84,7 +84,7 @@ async fn file_one(
         Ok(bytes) => bytes,
         Err(error) => return Ok(refused(format!("The file cannot be read: {error}."))),
     };
-    let reading = match reading(house, arguments, &bytes).await? {
+    let reading = match reading(house, arguments, &bytes)? {
         Ok(reading) => reading,
         Err(sentence) => return Ok(refused(sentence)),
     };
@@ -105,7 +105,7 @@ async fn file_one(
 type ForThisFile = Result<Option<Reading>, String>;
 
 /// How the file is to be read, where the command says so.
-async fn reading(
+fn reading(
     house: &House,
     arguments: &ImportArguments,
     bytes: &[u8],

@@ -260,11 +260,10 @@ pub async fn read_as(
     let Some(&first) = traces.first() else {
         return Answer::Refused("No recording waits to be read like this.".to_owned());
     };
-    let asked =
-        match asked_with(house, first, |_, trace| trace.reading = Some(reading.clone())).await {
-            Ok(asked) => asked,
-            Err(sentence) => return Answer::Refused(sentence),
-        };
+    let asked = match asked_with(house, first, |_, trace| trace.reading = Some(reading.clone())) {
+        Ok(asked) => asked,
+        Err(sentence) => return Answer::Refused(sentence),
+    };
     let bytes = match house.keeper.recordings().read(asked.hash).await {
         Ok(bytes) => bytes,
         Err(error) => return Answer::Refused(error.to_string()),
@@ -316,7 +315,7 @@ pub async fn move_event(
     to_s: Option<f64>,
     reason: String,
 ) -> Answer {
-    let before = match asked_with(house, trace, |_, _| {}).await {
+    let before = match asked_with(house, trace, |_, _| {}) {
         Ok(asked) => trials::analysis(house.keeper.recordings(), &asked).await,
         Err(sentence) => return Answer::Refused(sentence),
     };
@@ -365,7 +364,7 @@ pub async fn set_aside(
 }
 
 /// What would be asked of a recording after a change.
-async fn asked_with(
+fn asked_with(
     house: &House,
     id: OperationId,
     change: impl FnOnce(&Gym, &mut FiledRecording),
@@ -385,7 +384,7 @@ async fn try_out(
     id: OperationId,
     change: impl FnOnce(&Gym, &mut FiledRecording),
 ) -> Result<(), String> {
-    let asked = asked_with(house, id, change).await?;
+    let asked = asked_with(house, id, change)?;
     let found = house.profiles.trials.find(house.keeper.recordings(), &asked).await;
     found.as_ref().as_ref().map(|_| ()).map_err(Clone::clone)
 }

@@ -49,7 +49,7 @@ pub(super) async fn handed_in(
     if told.is_empty() {
         return form.answer(Answer::Refused("No file was chosen. Choose one or many.".to_owned()));
     }
-    if form.wants_json() { in_json(&told) } else { page::handed_in(&site, &told).await }
+    if form.wants_json() { in_json(&told) } else { page::handed_in(&site, &told) }
 }
 
 enum Part {

@@ -28,14 +28,14 @@ pub(in super::super) async fn show(
     Query(asked): Query<Asked>,
 ) -> Html<String> {
     let session = asked.session.as_deref().and_then(SessionId::new);
-    let region = region(&site, session.as_ref()).await;
+    let region = region(&site, session.as_ref());
     let invented = site.house.keeper.ledger().gym().invented;
     let path = session.map_or_else(|| "/close".to_owned(), |id| format!("/close?session={id}"));
     Page { live: Some(&path), ..Page::desk("Close the session", region, invented) }.html()
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, session: Option<&SessionId>) -> Markup {
+pub(in super::super) fn region(site: &Site, session: Option<&SessionId>) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let Some(view) = close::view(&site.house, gym, session) else {

@@ -11,7 +11,7 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
-    let region = region(&site).await;
+    let region = region(&site);
     let invented = site.house.keeper.ledger().gym().invented;
     Page {
         live: Some("/"),
@@ -23,7 +23,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site) -> Markup {
+pub(in super::super) fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let view = desk::view(&site.house, &ledger);
     html! {

@@ -20,7 +20,7 @@ use maud::{Markup, html};
 
 /// A station's page.
 pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<u8>) -> Response {
-    let Some(region) = region(&site, station).await else {
+    let Some(region) = region(&site, station) else {
         let sentence = "There is no such station tonight. Open the evening at the desk first.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
@@ -45,7 +45,7 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
 
 /// All stations.
 pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
-    let region = all_region(&site).await;
+    let region = all_region(&site);
     let invented = site.house.keeper.ledger().gym().invented;
     Page {
         title: "Floor",
@@ -60,7 +60,7 @@ pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
 }
 
 /// One line a station.
-pub(in super::super) async fn all_region(site: &Site) -> Markup {
+pub(in super::super) fn all_region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let now = site.house.clock().now();
     let numbers: Vec<u8> = ledger
@@ -95,7 +95,7 @@ pub(in super::super) async fn all_region(site: &Site) -> Markup {
 }
 
 /// What changes at a station.
-pub(in super::super) async fn region(site: &Site, number: u8) -> Option<Markup> {
+pub(in super::super) fn region(site: &Site, number: u8) -> Option<Markup> {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let view = floor::station(&site.house, &ledger, number, site.house.clock().now())?;

@@ -11,13 +11,13 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
-    let region = region(&site).await;
+    let region = region(&site);
     let invented = site.house.keeper.ledger().gym().invented;
     Page { live: Some("/kit"), ..Page::desk("Kit", region, invented) }.html()
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site) -> Markup {
+pub(in super::super) fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     html! {

@@ -15,7 +15,7 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<String>) -> Response {
-    let Some(region) = region(&site, &code).await else {
+    let Some(region) = region(&site, &code) else {
         return parts::no_such_athlete();
     };
     let invented = site.house.keeper.ledger().gym().invented;
@@ -25,7 +25,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, code: &str) -> Option<Markup> {
+pub(in super::super) fn region(site: &Site, code: &str) -> Option<Markup> {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let athlete = gym.athlete(&AthleteId::new(code)?)?;

@@ -44,25 +44,25 @@ pub(super) async fn region(site: &Site, who: &Who, path: &str) -> Option<Markup>
     let (path, query) = path.split_once('?').unwrap_or((path, ""));
     let steps: Vec<&str> = path.trim_matches('/').split('/').collect();
     match steps.as_slice() {
-        [""] => Some(desk::region(site).await),
-        ["floor"] => Some(floor::all_region(site).await),
-        ["floor", station] => floor::region(site, station.parse().ok()?).await,
-        ["kit"] => Some(kit::region(site).await),
-        ["plan"] => Some(plan::all_region(site).await),
-        ["plan", id] => plan::region(site, id).await,
-        ["sessions"] => Some(sessions::region(site).await),
-        ["session", id] => session::region(site, id).await,
-        ["session", id, "rotation"] => rotation::region(site, id).await,
-        ["squad"] => Some(squad::region(site, squad::order(query)).await),
+        [""] => Some(desk::region(site)),
+        ["floor"] => Some(floor::all_region(site)),
+        ["floor", station] => floor::region(site, station.parse().ok()?),
+        ["kit"] => Some(kit::region(site)),
+        ["plan"] => Some(plan::all_region(site)),
+        ["plan", id] => plan::region(site, id),
+        ["sessions"] => Some(sessions::region(site)),
+        ["session", id] => session::region(site, id),
+        ["session", id, "rotation"] => rotation::region(site, id),
+        ["squad"] => Some(squad::region(site, squad::order(query))),
         ["close"] => {
             let session = query.strip_prefix("session=").and_then(SessionId::new);
-            Some(close::region(site, session.as_ref()).await)
+            Some(close::region(site, session.as_ref()))
         }
-        ["people"] => Some(people::region(site, who).await),
-        ["people", code] => person::region(site, code, who).await,
-        ["athlete", code, "mass"] => body_mass::region(site, code).await,
-        ["athlete", code, "load"] => load::region(site, code).await,
-        ["wall"] => Some(wall::region(site).await),
+        ["people"] => Some(people::region(site, who)),
+        ["people", code] => person::region(site, code, who),
+        ["athlete", code, "mass"] => body_mass::region(site, code),
+        ["athlete", code, "load"] => load::region(site, code),
+        ["wall"] => Some(wall::region(site)),
         ["athlete", code] => athlete::region(site, code, athlete::View::from_query(query)).await,
         _ => None,
     }

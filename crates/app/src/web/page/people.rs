@@ -16,13 +16,13 @@ pub(in super::super) async fn show(
     State(site): State<Site>,
     Extension(who): Extension<Who>,
 ) -> Html<String> {
-    let region = region(&site, &who).await;
+    let region = region(&site, &who);
     let invented = site.house.keeper.ledger().gym().invented;
     Page { live: Some("/people"), ..Page::desk("People", region, invented) }.html()
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, who: &Who) -> Markup {
+pub(in super::super) fn region(site: &Site, who: &Who) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();

@@ -24,7 +24,7 @@ pub(in super::super) async fn show(
     Extension(who): Extension<Who>,
     Path(code): Path<String>,
 ) -> Response {
-    let Some(region) = region(&site, &code, &who).await else {
+    let Some(region) = region(&site, &code, &who) else {
         return (StatusCode::NOT_FOUND, "There is no athlete of this code here for you.")
             .into_response();
     };
@@ -35,7 +35,7 @@ pub(in super::super) async fn show(
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, code: &str, who: &Who) -> Option<Markup> {
+pub(in super::super) fn region(site: &Site, code: &str, who: &Who) -> Option<Markup> {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let house = &site.house;

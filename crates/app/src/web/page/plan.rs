@@ -32,7 +32,7 @@ type Fields = Vec<(String, String)>;
 
 /// Everybody's camp.
 pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
-    let region = all_region(&site).await;
+    let region = all_region(&site);
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     Page {
@@ -54,7 +54,7 @@ pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
 }
 
 /// What changes of it.
-pub(in super::super) async fn all_region(site: &Site) -> Markup {
+pub(in super::super) fn all_region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();
@@ -140,7 +140,7 @@ fn gone() -> Response {
 }
 
 /// What changes of one camp.
-pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
+pub(in super::super) fn region(site: &Site, id: &str) -> Option<Markup> {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     Some(camp(&site.house, gym, &view::camp(&site.house, gym, id)?))

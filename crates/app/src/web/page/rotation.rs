@@ -19,7 +19,7 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<String>) -> Response {
-    let Some(region) = region(&site, &id).await else {
+    let Some(region) = region(&site, &id) else {
         let sentence = "There is no such session. Go back to the sessions.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
@@ -34,7 +34,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, id: &str) -> Option<Markup> {
+pub(in super::super) fn region(site: &Site, id: &str) -> Option<Markup> {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let plan = program::session(&site.house, gym, &SessionId::new(id)?)?;

@@ -12,7 +12,7 @@ use maud::{Markup, html};
 
 /// The page.
 pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
-    let region = region(&site).await;
+    let region = region(&site);
     let ledger = site.house.keeper.ledger();
     let templates = program::templates(&site.house, ledger.gym());
     Page {
@@ -25,7 +25,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site) -> Markup {
+pub(in super::super) fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let today = site.house.clock().today();

@@ -22,7 +22,7 @@ pub(in super::super) async fn show(
     RawQuery(query): RawQuery,
 ) -> Html<String> {
     let order = order(query.as_deref().unwrap_or_default());
-    let region = region(&site, order).await;
+    let region = region(&site, order);
     let invented = site.house.keeper.ledger().gym().invented;
     let live = format!("/squad?sort={}", order.code());
     Page {
@@ -38,7 +38,7 @@ pub(in super::super) async fn show(
 }
 
 /// What changes.
-pub(in super::super) async fn region(site: &Site, order: Order) -> Markup {
+pub(in super::super) fn region(site: &Site, order: Order) -> Markup {
     let ledger = site.house.keeper.ledger();
     let measures = squad::view(&site.house, ledger.gym(), order);
     html! {

@@ -91,7 +91,7 @@ pub(in super::super) async fn show(
 ) -> Response {
     let house = &site.house;
     let view = View::from_query(query.as_deref().unwrap_or_default());
-    let Some((trace, asked, others)) = find(house, &id).await else {
+    let Some((trace, asked, others)) = find(house, &id) else {
         let sentence = "That recording is not on file, or its filing was taken back.";
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
@@ -140,7 +140,7 @@ pub(in super::super) async fn show(
 type Wanted = (FiledRecording, Option<Asked>, Vec<Candidate>);
 
 /// The recording, what is asked of it, and those that can be laid over it.
-async fn find(house: &House, id: &str) -> Option<Wanted> {
+fn find(house: &House, id: &str) -> Option<Wanted> {
     let ledger = house.keeper.ledger();
     let gym = ledger.gym();
     let trace = gym.traces.get(id.parse().ok()?)?;

@@ -315,7 +315,7 @@ fn ways_of_reading(gym: &Gym) -> Markup {
 }
 
 /// What became of files handed in without script.
-pub(in super::super) async fn handed_in(site: &Site, told: &[Told]) -> Response {
+pub(in super::super) fn handed_in(site: &Site, told: &[Told]) -> Response {
     let invented = site.house.keeper.ledger().gym().invented;
     let waits = told.iter().any(|one| matches!(one.fate, Fate::ToConfirm { .. }));
     let region = html! {
