@@ -187,9 +187,9 @@ impl Band<'_> {
         let station = &self.turns.stations[place];
         let room = self.left - EDGE - sheet.text() * 0.5;
         let name = in_lines(sheet, &station.name, room).into_iter();
-        let note = sheet.fitted(&station.note, false, room);
+        let note = in_lines(sheet, &station.note, room).into_iter();
         name.map(|line| (line, Type::bold(Tone::Ink)))
-            .chain((!note.is_empty()).then(|| (note, Type::plain(Tone::Other))))
+            .chain(note.map(|line| (line, Type::plain(Tone::Other))))
             .collect()
     }
 

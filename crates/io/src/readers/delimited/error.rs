@@ -21,7 +21,7 @@ pub enum DelimitedError {
         at: usize,
     },
     /// No line of numbers in the part of the file that is searched.
-    #[error("no rows of numbers are found in the first {searched} lines")]
+    #[error("no rows of numbers are found (lines searched: {searched})")]
     NoRows {
         /// Lines searched.
         searched: usize,
@@ -36,7 +36,7 @@ pub enum DelimitedError {
         line: u64,
     },
     /// A line that never ends.
-    #[error("line {line} is longer than {most} bytes; is this a table of samples?")]
+    #[error("line {line} is longer than {most} bytes, too long for a row of samples")]
     LineTooLong {
         /// The line.
         line: u64,
@@ -44,7 +44,7 @@ pub enum DelimitedError {
         most: usize,
     },
     /// A row with another number of cells than the rest.
-    #[error("line {line} has {found} columns where {expected} were expected")]
+    #[error("line {line} has another number of columns, {found} instead of {expected}")]
     UnevenRow {
         /// The line.
         line: u64,
