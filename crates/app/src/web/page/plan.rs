@@ -16,7 +16,7 @@ use crate::flow::house::House;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use cornerwork_core::camp::camps::{Mark, Standing, Told};
+use cornerwork_core::camp::camps::{CampChange, Mark, Standing, Told};
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::Athlete;
@@ -156,6 +156,7 @@ fn camp(house: &House, gym: &Gym, view: &CampView<'_>) -> Markup {
         @if let Some(short) = &view.short_notice { p.note { (short) } }
         @match view::camp_figure(house, gym, view.bout, today) {
             Some(figure) => figure { (parts::drawn(&figure, "camp", CALENDAR_PX)) },
+            None if view.bout.date < today => p { "No camp was laid out for it." },
             None => p { "The camp is not laid out yet: say below when it begins." },
         }
         section {
@@ -253,6 +254,11 @@ fn marks(view: &CampView<'_>) -> Markup {
     }
 }
 
+/// Whether it began a stand-down, which nobody takes back.
+const fn is_stoppage(change: &CampChange) -> bool {
+    matches!(change, CampChange::ContestEntered { stoppage: Some(_), .. })
+}
+
 fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
     let (shown, folded) = told.split_at(told.len().min(CHANGES_SHOWN));
     let list = |told: &[&Told]| {
@@ -263,9 +269,12 @@ fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
                     (one.change.sentence()) " "
                     span.quiet { (one.author) ", " (house.clock().date_of(one.at).strftime("%-d %b")) }
                 }
-                form method="post" action="/undo" data-send {
-                    input type="hidden" name="operation" value=(one.operation);
-                    button.small aria-label={ "take back: " (one.change.sentence()) } { "take back" }
+                @if is_stoppage(&one.change) { span.quiet { "stands until a doctor clears it" } }
+                @else {
+                    form method="post" action="/undo" data-send {
+                        input type="hidden" name="operation" value=(one.operation);
+                        button.small aria-label={ "take back: " (one.change.sentence()) } { "take back" }
+                    }
                 }
             } } }
         }
