@@ -206,7 +206,9 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     assert!(gym.get("/").await.contains("1 day, Harbour"), "the day of the next bout follows");
 
     // The other is stopped: out of every day that follows, with the date by the rule.
-    let told = enter("B05", "2026-10-17", "outcome=stopped-head-blows").await;
+    let stoppage = "01a21507a50371399dd793f7614f8a5d";
+    let stopped = format!("outcome=stopped-head-blows&id={stoppage}");
+    let told = enter("B05", "2026-10-17", &stopped).await;
     assert_eq!(told["kept"], true, "{told}");
     let page = gym.get("/plan/harbour").await;
     // Four weeks from the 17th of October are the 14th of November.
@@ -214,9 +216,9 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     let why = enter("B05", "2026-10-18", "opponent=Tilda+Voss").await;
     let why = why["refused"].as_str().unwrap();
     assert!(why.contains("boxing") && why.contains("14 November"), "{why}");
-    let sentence = "bout of B05 on Sat 17 Oct 2026: stopped";
-    let operation = gym.operation("/plan/harbour", sentence).await;
-    let why = gym.refused("/undo", &format!("operation={operation}")).await;
+    assert!(page.contains("bout of B05 on Sat 17 Oct 2026: stopped"), "{page}");
+    assert!(!page.contains("take back: bout of B05"), "nobody is offered to take it back");
+    let why = gym.refused("/undo", &format!("operation={stoppage}")).await;
     assert!(why.contains("doctor"), "{why}");
 
     // Corrected, and taken back.
