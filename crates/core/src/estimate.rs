@@ -21,6 +21,13 @@ impl<Q: Copy + PartialOrd> Interval<Q> {
     pub fn contains(&self, value: Q) -> bool {
         self.low <= value && value <= self.high
     }
+    /// The interval, widened where it must be to hold a value: the mean of a lopsided law can lie
+    /// beyond its central interval, and then the wider one holds the truth at least as often.
+    pub fn reaching(self, value: Q) -> Self {
+        let low = if value < self.low { value } else { self.low };
+        let high = if value > self.high { value } else { self.high };
+        Self { low, high }
+    }
     /// Both ends through the same function, in order whatever its direction.
     pub fn map<R: Copy + PartialOrd>(self, f: impl Fn(Q) -> R) -> Interval<R> {
         Interval::between(f(self.low), f(self.high))

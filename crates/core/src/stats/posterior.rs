@@ -107,11 +107,11 @@ impl Posterior {
             }
         }
     }
-    /// Mean with the central interval.
+    /// Mean with the central interval, which reaches to the mean where the belief is lopsided.
     pub fn estimate(&self, level: Level) -> Estimate<f64> {
-        let interval =
-            Interval { low: self.quantile(level.tail()), high: self.quantile(1.0 - level.tail()) };
-        Estimate { value: self.mean(), interval, level }
+        let (low, high) = (self.quantile(level.tail()), self.quantile(1.0 - level.tail()));
+        let value = self.mean();
+        Estimate { value, interval: Interval { low, high }.reaching(value), level }
     }
 }
 

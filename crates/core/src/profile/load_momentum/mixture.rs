@@ -100,11 +100,12 @@ impl StudentMixture<'_> {
         })
     }
 
-    /// Mean with the central interval.
+    /// Mean with the central interval, which reaches to the mean where the mixture is lopsided.
     pub(crate) fn estimate(&self, level: Level) -> Estimate<f64> {
         let low = self.quantile(level.tail());
         let high = self.quantile(1.0 - level.tail());
-        Estimate { value: self.mean(), interval: Interval { low, high }, level }
+        let value = self.mean();
+        Estimate { value, interval: Interval { low, high }.reaching(value), level }
     }
 }
 

@@ -368,11 +368,11 @@ impl LoadMomentumProfile {
 
     /// Where momentum peaks.
     pub fn peak(&self) -> MomentumPeak {
-        let kg = self.posterior.expectation(|node| node.peak_kg);
+        let value = Mass::kilograms(self.posterior.expectation(|node| node.peak_kg));
         let level = self.settings.level;
         let quantile = |p: f64| Mass::kilograms(self.posterior.peak_quantile_kg(p));
-        let interval = Interval { low: quantile(level.tail()), high: quantile(1.0 - level.tail()) };
-        let load = Estimate { value: Mass::kilograms(kg), interval, level };
+        let central = Interval { low: quantile(level.tail()), high: quantile(1.0 - level.tail()) };
+        let load = Estimate { value, interval: central.reaching(value), level };
         let height = self.expected_height(load.value);
         let tested = self.tested_range();
         let below = |load: Mass| self.posterior.peak_cdf(load.in_kilograms());
