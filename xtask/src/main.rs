@@ -1,5 +1,6 @@
 //! Chores of the workspace: `cargo xtask check` sets up what the tests need and passes all of
-//! them; `cargo xtask check NAME` runs one step.
+//! them; `cargo xtask check NAME` runs one step; `cargo xtask laws ROUNDS` holds the laws against
+//! other draws.
 
 mod tools;
 
@@ -30,6 +31,10 @@ fn main() -> ExitCode {
             Some(step) => check(std::slice::from_ref(step)),
             None => Err(format!("There is no step {name}. {}", usage())),
         },
+        ["laws", rounds] => match rounds.parse() {
+            Ok(rounds) => laws(rounds),
+            Err(_) => Err(format!("{rounds} is no number of rounds. {}", usage())),
+        },
         _ => Err(usage()),
     };
     match done {
@@ -43,17 +48,21 @@ fn main() -> ExitCode {
 
 fn usage() -> String {
     let names: Vec<&str> = STEPS.iter().map(|step| step.name).collect();
-    format!("Use: cargo xtask check [{}]", names.join(" | "))
+    format!("Use: cargo xtask check [{}], or cargo xtask laws ROUNDS", names.join(" | "))
 }
 
+/// Runs every step, whatever came of those before, so that one round tells all that is wrong.
 fn check(steps: &[Step]) -> Result<(), String> {
+    let mut failures = Vec::new();
     for step in steps {
         let begun = Instant::now();
         eprintln!("== {}", step.name);
-        (step.run)().map_err(|error| format!("{}: {error}", step.name))?;
-        eprintln!("== {} done in {:.0} s", step.name, begun.elapsed().as_secs_f64());
+        let outcome = (step.run)();
+        let word = if outcome.is_ok() { "done" } else { "FAILED" };
+        eprintln!("== {} {word} in {:.0} s", step.name, begun.elapsed().as_secs_f64());
+        failures.extend(outcome.err().map(|error| format!("{}: {error}", step.name)));
     }
-    Ok(())
+    if failures.is_empty() { Ok(()) } else { Err(failures.join("\nxtask: ")) }
 }
 
 fn format() -> Result<(), String> {
@@ -71,11 +80,34 @@ fn dependencies() -> Result<(), String> {
     cargo(&["deny", "check", "--hide-inclusion-graph", "bans", "licenses", "sources"])
 }
 
+/// The draw of random cases the check is made with, so that the same tree gives the same verdict
+/// twice. Other draws are the business of [`laws`].
+const DRAW: u64 = 1;
+
 fn tests() -> Result<(), String> {
     tools::cargo_tool("cargo-nextest")?;
-    cargo(&["nextest", "run", "--workspace", "--locked", "--no-fail-fast"])?;
+    tests_of_draw(DRAW, &["--workspace"])?;
     // Examples in documentation, which nextest does not run.
     cargo(&["test", "--workspace", "--doc", "--locked", "--quiet"])
+}
+
+/// The tests of the packages that have laws, each round with another draw of random cases. What it
+/// finds is mended and kept as a test of its own.
+fn laws(rounds: u64) -> Result<(), String> {
+    tools::cargo_tool("cargo-nextest")?;
+    let packages = ["--package", "cornerwork-core", "--package", "cornerwork-io"];
+    let fails = |draw: &u64| {
+        let outcome = tests_of_draw(*draw, &packages);
+        outcome.inspect_err(|error| eprintln!("xtask: draw {draw}: {error}")).is_err()
+    };
+    let failed: Vec<u64> = (DRAW + 1..=DRAW + rounds).filter(fails).collect();
+    if failed.is_empty() { Ok(()) } else { Err(format!("laws broken by the draws {failed:?}")) }
+}
+
+fn tests_of_draw(draw: u64, packages: &[&str]) -> Result<(), String> {
+    let nextest = ["nextest", "run", "--locked", "--no-fail-fast", "--status-level", "fail"];
+    let arguments: Vec<&str> = nextest.iter().chain(packages).copied().collect();
+    run(cargo_command(&arguments).env("PROPTEST_RNG_SEED", draw.to_string()))
 }
 
 /// A whole session in a real browser, against the program as built.
@@ -88,8 +120,14 @@ fn browser() -> Result<(), String> {
 }
 
 fn cargo(arguments: &[&str]) -> Result<(), String> {
+    run(&mut cargo_command(arguments))
+}
+
+fn cargo_command(arguments: &[&str]) -> Command {
     let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-    run(Command::new(cargo).args(arguments).current_dir(root()))
+    let mut command = Command::new(cargo);
+    command.args(arguments).current_dir(root());
+    command
 }
 
 /// Runs a command to its end; anything but success is an error with the command's words.
