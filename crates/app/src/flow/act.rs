@@ -466,7 +466,7 @@ impl Desk<'_> {
             advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
             && height > cap.height
         {
-            let name = self.given_name(&athlete);
+            let name = self.gym().given_name(&athlete);
             let asked_cm = height.in_centimetres();
             let cap_cm = cap.height.in_centimetres();
             let ground = advice::cap_words(cap.from).to_owned();
@@ -555,11 +555,6 @@ impl Desk<'_> {
             .rep(rep)
             .and_then(|rep| self.house.exercise(self.gym(), &rep.entry.exercise))
             .ok_or_else(|| refusal(&Refusal::UnknownOperation { id: rep }))
-    }
-
-    fn given_name(&self, athlete: &AthleteId) -> String {
-        let known = self.gym().athlete(athlete);
-        known.map_or_else(|| athlete.to_string(), |athlete| athlete.given_name().to_owned())
     }
 }
 

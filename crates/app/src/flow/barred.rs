@@ -17,9 +17,7 @@ pub(super) fn without_ground(house: &House, gym: &Gym, one: &Restriction) -> Str
 }
 
 fn sentence(house: &House, gym: &Gym, one: &Restriction, ground: &str) -> String {
-    let named = |id: &ExerciseId| {
-        house.exercise(gym, id).map_or_else(|| id.to_string(), |one| one.name.to_lowercase())
-    };
+    let named = |id: &ExerciseId| house.exercise_name(gym, id).to_lowercase();
     let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
     let what = match &one.barred {
         Barred::Everything => "training".to_owned(),

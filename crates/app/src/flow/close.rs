@@ -219,9 +219,7 @@ fn after_session(
 ) -> AfterSession {
     let date = held.date;
     let present: BTreeSet<&AthleteId> = held.people.iter().copied().collect();
-    let name = |id: &AthleteId| {
-        gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().to_owned())
-    };
+    let name = |id: &AthleteId| gym.given_name(id);
     let mut after = AfterSession::default();
     for id in present.iter().filter(|id| theirs(id)) {
         after.trained.push(name(id));

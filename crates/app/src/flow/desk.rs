@@ -88,7 +88,7 @@ pub fn view(house: &House, ledger: &Ledger) -> DeskView {
     let squad = SquadJumps::of_gym(house, gym);
     let people: Vec<Person> =
         gym.athletes.values().map(|athlete| person(house, gym, athlete, today)).collect();
-    let open = gym.evening.as_ref().filter(|evening| !evening.closed);
+    let open = gym.open_evening();
     DeskView {
         date: today.strftime("%A %-d %B %Y").to_string(),
         gym_name: gym.name.clone(),
@@ -234,9 +234,7 @@ fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {
             StationRow {
                 station: station.number,
                 names: if names.is_empty() { "nobody".into() } else { names.join(", ") },
-                exercise: house
-                    .exercise(gym, &station.exercise)
-                    .map_or_else(|| station.exercise.to_string(), |exercise| exercise.name.clone()),
+                exercise: house.exercise_name(gym, &station.exercise),
                 sets_done: done,
                 sets: station.sets * count,
             }

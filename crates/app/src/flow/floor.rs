@@ -327,12 +327,7 @@ fn at_station(ledger: &Ledger, operation: &Operation, number: u8) -> bool {
 }
 
 fn undo_words(house: &House, ledger: &Ledger, operation: &Operation) -> String {
-    let name = |athlete: &AthleteId| {
-        ledger
-            .gym()
-            .athlete(athlete)
-            .map_or_else(|| athlete.to_string(), |athlete| athlete.given_name().to_owned())
-    };
+    let name = |athlete: &AthleteId| ledger.gym().given_name(athlete);
     match &operation.change {
         Change::RepRecorded(entry) => {
             let measure =

@@ -63,6 +63,11 @@ impl House {
         gym.program.exercise(id).or_else(|| self.exercises.get(id))
     }
 
+    /// The name of an exercise, its id where it is not known any more.
+    pub fn exercise_name(&self, gym: &Gym, id: &ExerciseId) -> String {
+        self.exercise(gym, id).map_or_else(|| id.to_string(), |known| known.name.clone())
+    }
+
     /// Every exercise: the library's in its order, each replaced by the gym's own of the same id,
     /// then the rest of the gym's own.
     pub fn every_exercise<'a>(&'a self, gym: &'a Gym) -> impl Iterator<Item = &'a Exercise> {

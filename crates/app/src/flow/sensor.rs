@@ -29,7 +29,7 @@ pub struct Moved {
 /// Sensors of the open evening that read all athletes of the last minutes high or low: each
 /// station by itself, else all together, as one sensor may serve several by turns.
 pub fn moved(house: &House, gym: &Gym) -> Vec<Moved> {
-    let Some(evening) = gym.evening.as_ref().filter(|evening| !evening.closed) else {
+    let Some(evening) = gym.open_evening() else {
         return Vec::new();
     };
     let numbers: Vec<u8> = evening.plan.stations.iter().map(|station| station.number).collect();

@@ -87,7 +87,7 @@ struct ClosedSet<'a> {
 /// Closed sets of the open evening, the latest first.
 fn closed_sets(ledger: &Ledger) -> Vec<ClosedSet<'_>> {
     let gym = ledger.gym();
-    let Some(evening) = gym.evening.as_ref().filter(|evening| !evening.closed) else {
+    let Some(evening) = gym.open_evening() else {
         return Vec::new();
     };
     let mut sets: Vec<ClosedSet<'_>> = Vec::new();

@@ -105,7 +105,7 @@ impl Contests {
     }
     /// The one of a day.
     pub fn on(&self, bout: &str, athlete: &AthleteId, day: Date) -> Option<&Contest> {
-        self.of(bout).find(|one| one.athlete == *athlete && one.day == day)
+        self.0.get(bout)?.get(&(athlete.clone(), day))
     }
     /// The first that has ended, of any of these athletes.
     pub fn ended(&self, bout: &str, athletes: &[AthleteId]) -> Option<&Contest> {

@@ -5,6 +5,11 @@ use crate::session::athlete::AthleteId;
 use jiff::civil::Date;
 
 impl CampChange {
+    /// Whether it tells of a stoppage, which begins a stand-down and is never taken back.
+    pub const fn begins_stand_down(&self) -> bool {
+        matches!(self, Self::ContestEntered { stoppage: Some(_), .. })
+    }
+
     /// Whether it is about this bout.
     pub fn is_about(&self, id: &str) -> bool {
         match self {

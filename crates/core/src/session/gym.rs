@@ -22,7 +22,7 @@ use crate::session::bout::Bout;
 use crate::session::evening::{Station, Target};
 use crate::session::operation::OperationId;
 use crate::session::paper::Papers;
-use crate::session::program::{Program, SessionPlan};
+use crate::session::program::{Program, SessionId, SessionPlan};
 use crate::session::refusal::Refusal;
 use crate::session::rep::{Load, Method, Rep, RepEntry, Side};
 use crate::session::restriction::{Barred, Restriction, RestrictionId};
@@ -119,6 +119,21 @@ impl Gym {
     /// The athlete of this code.
     pub fn athlete(&self, id: &AthleteId) -> Option<&Athlete> {
         self.athletes.get(id)
+    }
+
+    /// What to call them: the given name, the code of someone who is not known here.
+    pub fn given_name(&self, id: &AthleteId) -> String {
+        self.athlete(id).map_or_else(|| id.to_string(), |known| known.given_name().to_owned())
+    }
+
+    /// The evening that runs.
+    pub fn open_evening(&self) -> Option<&Evening> {
+        self.evening.as_ref().filter(|evening| !evening.closed)
+    }
+
+    /// The evening of a session, while it runs.
+    pub fn evening_of(&self, session: &SessionId) -> Option<&Evening> {
+        self.open_evening().filter(|evening| evening.plan.session.as_ref() == Some(session))
     }
 
     /// Last measured body mass and when.

@@ -4,7 +4,8 @@
 use super::foot;
 use crate::flow::house::House;
 use crate::flow::plan;
-use crate::flow::program::{resolve, rotate, turns};
+use crate::flow::program::rotate::{self, Rotating};
+use crate::flow::program::{resolve, turns};
 use cornerwork_core::exercise::{Exercise, Sides};
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::report::figure::Figure;
@@ -68,7 +69,7 @@ impl Row<'_> {
 /// the same order.
 pub fn sheet_rows(house: &House, gym: &Gym, plan: &SessionPlan) -> Vec<SheetRow> {
     let session = resolve::session(house, gym, plan);
-    let orders = orders(house, gym, &session);
+    let orders = orders(plan, rotate::rotate(house, gym, &session).ok().as_ref());
     let stations = plan.blocks.iter().zip(&orders);
     stations
         .flat_map(|(block, order)| rows(house, gym, &session, order, block.station))
@@ -111,15 +112,14 @@ fn sides(exercise: &Exercise, planned: &Planned) -> Vec<Option<Side>> {
 
 /// Who is at each station, in the order of the plan and of the rotation; in the order of the plan
 /// alone where no rotation was found.
-fn orders(house: &House, gym: &Gym, session: &ResolvedSession) -> Vec<Vec<AthleteId>> {
-    let plan = &session.plan;
+fn orders(plan: &SessionPlan, rotating: Option<&Rotating>) -> Vec<Vec<AthleteId>> {
     let stations = 0..plan.blocks.len();
-    match rotate::rotate(house, gym, session).map(|found| found.rounds()) {
-        Ok(rounds) => {
+    match rotating.map(Rotating::rounds) {
+        Some(rounds) => {
             let at = |place| rounds.iter().filter_map(move |round| round.get(place));
             stations.map(|place| at(place).flatten().cloned().collect()).collect()
         }
-        Err(_) => {
+        None => {
             let everyone = plan.people.iter().map(|one| one.athlete.clone()).collect::<Vec<_>>();
             stations.map(|_| everyone.clone()).collect()
         }
@@ -129,7 +129,8 @@ fn orders(house: &House, gym: &Gym, session: &ResolvedSession) -> Vec<Vec<Athlet
 /// The sheets of a session, one a station, and the rotation as a picture where one was found.
 pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
     let session = resolve::session(house, gym, plan);
-    let orders = orders(house, gym, &session);
+    let rotating = rotate::rotate(house, gym, &session).ok();
+    let orders = orders(plan, rotating.as_ref());
     let stations = plan.blocks.iter().zip(&orders);
     let mut sheets = stations.map(|(station, order)| sheet(house, gym, &session, station, order));
     let (title, subtitle, mut blocks) = sheets
@@ -139,7 +140,7 @@ pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
         blocks.push(Block::NewSheet { title, subtitle });
         blocks.extend(more);
     }
-    if let Ok(found) = rotate::rotate(house, gym, &session) {
+    if let Some(found) = rotating {
         let picture = turns::planned(house, gym, &session, &found);
         let title = "Who goes where when".to_owned();
         blocks.push(Block::NewSheet { title, subtitle: day_and_name(plan) });
@@ -161,8 +162,7 @@ fn sheet(
     station: &Station,
     order: &[AthleteId],
 ) -> (String, String, Vec<Block>) {
-    let exercise = house.exercise(gym, &station.exercise);
-    let name = exercise.map_or_else(|| station.exercise.to_string(), |one| one.name.clone());
+    let name = house.exercise_name(gym, &station.exercise);
     let subtitle = format!(
         "{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
         day_and_name(&session.plan),

@@ -11,7 +11,7 @@ use crate::flow::program::{bar_kind, bars};
 use cornerwork_core::entry::Expected;
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Loadable, loadable, nearest};
-use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::Change;
 use cornerwork_core::session::paper::{Blank, PaperChange, PaperRefusal, SheetRow};
@@ -205,7 +205,7 @@ fn at_the_rack<'a>(
 /// # Errors
 /// [`Answer::Kept`] where nothing changes, else a question or a sentence.
 pub fn change(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Answer> {
-    let who = name(gym, &typed.blank.athlete);
+    let who = gym.given_name(&typed.blank.athlete);
     let place = format!("{who}, set {}, rep {}", typed.blank.set, typed.blank.rep);
     change_at(house, gym, typed).map_err(|answer| match answer {
         Answer::Ask { doubt, offers } => Answer::Ask { doubt: format!("{place}: {doubt}"), offers },
@@ -389,7 +389,7 @@ fn within_cap(
             let refusal = Refusal::BoxTooHigh {
                 asked_cm: height.in_centimetres(),
                 cap_cm: cap.height.in_centimetres(),
-                name: name(gym, &row.athlete),
+                name: gym.given_name(&row.athlete),
                 ground: advice::cap_words(cap.from).to_owned(),
             };
             Err(Answer::Refused(refusal.to_string()))
@@ -420,9 +420,4 @@ pub fn as_typed(exercise: &Exercise, rep: &Rep) -> String {
 /// "rear" as on the sheet, or nothing.
 pub fn side_words(side: Option<Side>) -> &'static str {
     side.map_or("", Side::code)
-}
-
-fn name(gym: &Gym, athlete: &AthleteId) -> String {
-    let known = gym.athlete(athlete);
-    known.map_or_else(|| athlete.to_string(), |one| one.given_name().to_owned())
 }

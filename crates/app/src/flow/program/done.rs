@@ -99,7 +99,7 @@ fn row(
     let said = |load: &f64| if boxed { format!("{load:.0} cm") } else { format!("{load:.1} kg") };
     Row {
         athlete: athlete.clone(),
-        exercise: exercise.map_or_else(|| id.to_string(), |exercise| exercise.name.clone()),
+        exercise: house.exercise_name(gym, id),
         planned,
         reps_planned,
         reps_done: u32::try_from(reps.len()).unwrap_or(u32::MAX),

@@ -36,10 +36,7 @@ pub fn change(
     if gym.athlete(athlete).is_none() {
         return Err(format!("There is no athlete {athlete} here."));
     }
-    let tonight = gym
-        .evening
-        .as_ref()
-        .filter(|evening| !evening.closed && evening.plan.session.as_ref() == Some(id));
+    let tonight = gym.evening_of(id);
     // Minutes count from the start that was planned, also when the evening was opened before it or
     // after: who said to come at half past six comes at half past six.
     let since_start = tonight.map_or(0, |_| minutes_since_start(house, &plan));

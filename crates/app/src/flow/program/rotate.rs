@@ -56,8 +56,7 @@ impl Rotating {
         }
         let sentence = |(id, mut stations): (&AthleteId, Vec<u8>)| {
             stations.sort_unstable();
-            let name =
-                gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().into());
+            let name = gym.given_name(id);
             let numbers: Vec<String> = stations.iter().map(u8::to_string).collect();
             let left_out = if numbers.len() == 1 { "it is" } else { "they are" };
             format!(
@@ -70,14 +69,19 @@ impl Rotating {
 
     /// The clock time so long after the start: "18:34".
     pub fn clock(&self, after: Duration) -> String {
-        let later = SignedDuration::from_secs_f64(after.in_seconds().max(0.0));
-        self.starts.wrapping_add(later).strftime("%H:%M").to_string()
+        clock_after(self.starts, after)
     }
 
     /// Whether the last set ends in time.
     pub fn in_time(&self) -> bool {
         self.plan.best.timetable.length <= self.limit
     }
+}
+
+/// The clock time so long after a start: "18:34".
+pub fn clock_after(starts: Time, after: Duration) -> String {
+    let later = SignedDuration::from_secs_f64(after.in_seconds().max(0.0));
+    starts.wrapping_add(later).strftime("%H:%M").to_string()
 }
 
 /// The rotation of a session before its evening.
@@ -98,7 +102,8 @@ pub fn rotate(house: &House, gym: &Gym, session: &ResolvedSession) -> Result<Rot
     builder.solve(window, most, &[], &[])
 }
 
-fn minutes(count: u16) -> Duration {
+/// So many minutes.
+pub fn minutes(count: u16) -> Duration {
     Duration::seconds(f64::from(count) * 60.0)
 }
 

@@ -11,8 +11,8 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::program::{Block, Planned, ResolvedSession, Round};
 use cornerwork_core::units::Duration;
+use jiff::Timestamp;
 use jiff::civil::Time;
-use jiff::{SignedDuration, Timestamp};
 use std::cmp::Ordering;
 
 /// The rotation of a session before its evening.
@@ -100,9 +100,7 @@ impl Running {
 /// The rotation of the evening that runs, by the times that were planned; `None` when another
 /// session runs or none.
 pub fn running(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Running> {
-    let evening = gym.evening.as_ref().filter(|evening| {
-        !evening.closed && evening.plan.session.as_ref() == Some(&session.plan.id)
-    })?;
+    let evening = gym.evening_of(&session.plan.id)?;
     let rounds = rounds(evening, session);
     let (people, timetable) = rotate::times_of(house, gym, session, &rounds);
     let began = began(house, gym, evening, session);
@@ -198,8 +196,7 @@ struct Drawing<'a> {
 impl Drawing<'_> {
     /// The clock time so many minutes after the start: "18:34".
     fn clock(&self, minutes: f64) -> String {
-        let later = SignedDuration::from_secs_f64(minutes.max(0.0) * 60.0);
-        self.starts.wrapping_add(later).strftime("%H:%M").to_string()
+        rotate::clock_after(self.starts, Duration::seconds(minutes * 60.0))
     }
 
     /// Axis and planned end, nothing on it yet; the stations began so many minutes late.
@@ -218,8 +215,7 @@ impl Drawing<'_> {
 
     fn stations(&self, note: impl Fn(usize) -> String) -> Vec<StationRow> {
         let row = |(place, block): (usize, &Block)| {
-            let exercise = self.house.exercise(self.gym, &block.exercise);
-            let name = exercise.map_or_else(|| block.exercise.to_string(), |one| one.name.clone());
+            let name = self.house.exercise_name(self.gym, &block.exercise);
             StationRow { name: format!("{} {name}", block.station), note: note(place) }
         };
         self.session.plan.blocks.iter().enumerate().map(row).collect()
@@ -255,15 +251,10 @@ impl Drawing<'_> {
             change: slot.change,
         };
         Turn {
-            name: self.name(id),
+            name: self.gym.given_name(id),
             with: self.session.at(id, station).map(in_short).unwrap_or_default(),
             efforts: own.map(effort).collect(),
         }
-    }
-
-    fn name(&self, id: &AthleteId) -> String {
-        let athlete = self.gym.athlete(id);
-        athlete.map_or_else(|| id.to_string(), |one| one.given_name().to_owned())
     }
 
     /// Who comes and who leaves while the stations run, which began so many minutes after their
@@ -271,8 +262,10 @@ impl Drawing<'_> {
     fn comings(&self, late_start: f64) -> Vec<Event> {
         let said = |id: &AthleteId, what: &str, minute: u16| {
             let at = f64::from(minute) - late_start;
-            (at > 0.0)
-                .then(|| Event { at, name: format!("{} {what} {}", self.name(id), self.clock(at)) })
+            (at > 0.0).then(|| Event {
+                at,
+                name: format!("{} {what} {}", self.gym.given_name(id), self.clock(at)),
+            })
         };
         let people = self.session.plan.people.iter();
         people

@@ -95,10 +95,7 @@ pub fn edit(house: &House, gym: &Gym, id: &SessionId, edit: Edit) -> Result<Prog
     }
     let mut plan = super::session(house, gym, id)
         .ok_or_else(|| format!("There is no session {id} any more. Go back to the sessions."))?;
-    let runs = gym
-        .evening
-        .as_ref()
-        .is_some_and(|evening| !evening.closed && evening.plan.session.as_ref() == Some(id));
+    let runs = gym.evening_of(id).is_some();
     match edit {
         Edit::New { .. } => {}
         Edit::Drop => return drop(gym, id, runs),

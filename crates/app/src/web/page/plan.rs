@@ -16,7 +16,7 @@ use crate::flow::house::House;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use cornerwork_core::camp::camps::{CampChange, Mark, Standing, Told};
+use cornerwork_core::camp::camps::{Mark, Standing, Told};
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::Athlete;
@@ -254,11 +254,6 @@ fn marks(view: &CampView<'_>) -> Markup {
     }
 }
 
-/// Whether it began a stand-down, which nobody takes back.
-const fn is_stoppage(change: &CampChange) -> bool {
-    matches!(change, CampChange::ContestEntered { stoppage: Some(_), .. })
-}
-
 fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
     let (shown, folded) = told.split_at(told.len().min(CHANGES_SHOWN));
     let list = |told: &[&Told]| {
@@ -269,7 +264,7 @@ fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
                     (one.change.sentence()) " "
                     span.quiet { (one.author) ", " (house.clock().date_of(one.at).strftime("%-d %b")) }
                 }
-                @if is_stoppage(&one.change) { span.quiet { "stands until a doctor clears it" } }
+                @if one.change.begins_stand_down() { span.quiet { "stands until a doctor clears it" } }
                 @else {
                     form method="post" action="/undo" data-send {
                         input type="hidden" name="operation" value=(one.operation);

@@ -103,10 +103,9 @@ fn picture(turns: Turns) -> Markup {
 }
 
 fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: u8) -> Markup {
-    let name = gym.athlete(id).map_or("", |athlete| athlete.given_name());
     html! {
         div.turn {
-            span.name { (name) }
+            span.name { (gym.given_name(id)) }
             @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
         }
     }
@@ -205,10 +204,9 @@ fn cell(
         .filter(|slot| slot.round == round && slot.station == place)
         .collect();
     let changed = sets.iter().filter(|slot| slot.change).count();
-    let name = gym.athlete(id).map_or_else(|| id.to_string(), |one| one.given_name().to_owned());
     html! {
         div.turn {
-            span.name { (name) }
+            span.name { (gym.given_name(id)) }
             @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
             @if changed > 0 { " " span.changes title={ (changed) " changes of load" } { "◆" @if changed > 1 { (changed) } } }
         }

@@ -18,7 +18,6 @@ use cornerwork_core::session::program::{
     Block, DoThis, Exceptional, Intensity, Objection, OfferedSwap, Planned, Presence,
     ResolvedSession, SessionId, SessionPlan,
 };
-use jiff::SignedDuration;
 use jiff::civil::Time;
 use maud::{Markup, html};
 
@@ -56,18 +55,14 @@ struct View<'a> {
     gym: &'a Gym,
     plan: &'a SessionPlan,
     resolved: ResolvedSession,
-    rotating: Result<Rotating, String>,
     runs: bool,
 }
 
 impl<'a> View<'a> {
     fn new(house: &'a House, gym: &'a Gym, plan: &'a SessionPlan) -> Self {
         let resolved = resolve::session(house, gym, plan);
-        let rotating = rotate::rotate(house, gym, &resolved);
-        let runs = gym.evening.as_ref().is_some_and(|evening| {
-            !evening.closed && evening.plan.session.as_ref() == Some(&plan.id)
-        });
-        Self { house, gym, plan, resolved, rotating, runs }
+        let runs = gym.evening_of(&plan.id).is_some();
+        Self { house, gym, plan, resolved, runs }
     }
 
     fn path(&self) -> String {
@@ -98,7 +93,7 @@ impl<'a> View<'a> {
 
     /// Whether it fits, and the one thing to press on the day.
     fn opening(&self) -> Markup {
-        let open = self.gym.evening.as_ref().is_some_and(|evening| !evening.closed);
+        let open = self.gym.open_evening().is_some();
         let today = self.plan.date == Some(self.house.clock().today());
         html! {
             section {
@@ -129,7 +124,7 @@ impl<'a> View<'a> {
                 p { a href={ (self.path()) "/rotation" } { "Who goes where when" } }
             };
         }
-        match &self.rotating {
+        match rotate::rotate(self.house, self.gym, &self.resolved) {
             Err(sentence) => html! { p.lead { (sentence) } },
             Ok(rotating) => {
                 let best = &rotating.plan.best;
@@ -139,7 +134,7 @@ impl<'a> View<'a> {
                     p.lead {
                         (best.rounds.len()) " rounds, over at " (ends)
                         @if rotating.in_time() { ", in time." } @else {
-                            ", " strong { (late_by(rotating)) " min late." } " Cut a set or a station."
+                            ", " strong { (late_by(&rotating)) " min late." } " Cut a set or a station."
                         }
                         @match objections {
                             0 => {}
@@ -275,7 +270,7 @@ impl<'a> View<'a> {
 
     fn station(&self, block: &Block) -> Markup {
         let exercise = self.house.exercise(self.gym, &block.exercise);
-        let name = exercise.map_or_else(|| block.exercise.to_string(), |one| one.name.clone());
+        let name = self.house.exercise_name(self.gym, &block.exercise);
         let stop = block.stop.or_else(|| exercise.and_then(|one| one.stop));
         html! {
             section.block {
@@ -572,10 +567,7 @@ fn target(planned: &Planned, exercise: Option<&Exercise>) -> Markup {
 
 /// " from 18:40 until 19:05", where it is not the whole session.
 fn times(starts: Time, presence: &Presence) -> Markup {
-    let clock = |minute: u16| {
-        let at = starts.wrapping_add(SignedDuration::from_mins(i64::from(minute)));
-        at.strftime("%H:%M").to_string()
-    };
+    let clock = |minute: u16| rotate::clock_after(starts, rotate::minutes(minute));
     html! {
         @if presence.from_minute > 0 { span.quiet { " from " (clock(presence.from_minute)) } }
         @if let Some(until) = presence.until_minute { span.quiet { " until " (clock(until)) } }

@@ -34,13 +34,13 @@ impl Gym {
             }
             Change::Safety(change) => self.check_safety(change, today),
             Change::EveningOpened(plan) => {
-                if let Some(open) = self.evening.as_ref().filter(|evening| !evening.closed) {
+                if let Some(open) = self.open_evening() {
                     return Err(Refusal::EveningStillOpen { date: open.plan.date });
                 }
                 let mut everyone = plan.groups.iter().flatten();
                 everyone.try_for_each(|athlete| self.may_train(athlete, plan.date))
             }
-            Change::GroupsRotated | Change::EveningClosed => self.open_evening().map(|_| ()),
+            Change::GroupsRotated | Change::EveningClosed => self.running_evening().map(|_| ()),
             Change::TurnTaken { station, athlete }
             | Change::LoadHung { station, athlete, .. }
             | Change::BoxSet { station, athlete, .. }
@@ -124,12 +124,12 @@ impl Gym {
         self.place_of_rep.contains_key(&rep).then_some(()).ok_or_else(unknown)
     }
 
-    fn open_evening(&self) -> Result<&Evening, Refusal> {
-        self.evening.as_ref().filter(|evening| !evening.closed).ok_or(Refusal::NoEvening)
+    fn running_evening(&self) -> Result<&Evening, Refusal> {
+        self.open_evening().ok_or(Refusal::NoEvening)
     }
 
     fn station(&self, number: u8) -> Result<&Station, Refusal> {
         let unknown = Refusal::UnknownStation { number };
-        self.open_evening()?.plan.station(number).ok_or(unknown)
+        self.running_evening()?.plan.station(number).ok_or(unknown)
     }
 }

@@ -1,7 +1,6 @@
 //! Hard stops: what begins them, what may end them, and what never does.
 
 use super::Gym;
-use crate::camp::camps::CampChange;
 use crate::camp::consent::ConsentTo;
 use crate::camp::permission::{Clearance, Role, Signed};
 use crate::camp::safety::Safety;
@@ -306,10 +305,10 @@ impl Gym {
                 Barred::Everything => Clearance::Doctor,
                 _ => Clearance::PhysioOrDoctor,
             }),
-            Change::Safety(SafetyChange::Stopped(_) | SafetyChange::OutExtended { .. })
-            | Change::Camp(CampChange::ContestEntered { stoppage: Some(_), .. }) => {
+            Change::Safety(SafetyChange::Stopped(_) | SafetyChange::OutExtended { .. }) => {
                 Some(Clearance::Doctor)
             }
+            Change::Camp(change) if change.begins_stand_down() => Some(Clearance::Doctor),
             Change::Safety(SafetyChange::StopSignSeen { sign, .. }) => Some(sign.clearance()),
             _ => None,
         }
