@@ -50,6 +50,27 @@ async function number(page, name) {
   return Number.parseFloat((await cell.textContent()) ?? "");
 }
 
+test("what means nothing for a kind of trial is not asked", async () => {
+  const page = await laptop.newPage();
+  await page.goto(`${program.address}/traces`);
+  const asked = async () => (await page.locator("#hand-in [data-kinds]:visible input, #hand-in [data-kinds]:visible select")
+    .evaluateAll((fields) => fields.map((field) => field.getAttribute("name"))));
+  const kind = page.locator("#hand-in select[name=kind]");
+  assert.deepEqual(await asked(), ["load", "exercise"], "of a countermovement jump");
+  for (const [picked, fields] of /** @type {[string, string[]][]} */ ([
+    ["drop-jump", ["load", "box"]], ["isometric", ["horizontal"]], ["bar", ["load", "exercise", "ballistic"]],
+    ["by-name", ["load", "exercise", "box", "horizontal", "ballistic"]],
+  ])) {
+    await kind.selectOption(picked);
+    assert.deepEqual(await asked(), fields, picked);
+  }
+  // One file of another kind than the batch asks for its own.
+  await kind.selectOption("countermovement-jump");
+  await page.setInputFiles("#hand-in input[type=file]", [file("A05 drop 1.csv", 80, 2.6)]);
+  await page.locator("#handed tbody tr select[name=kind]").selectOption("drop-jump");
+  assert.deepEqual(await asked(), ["load", "exercise", "box"]);
+});
+
 test("files are handed in, their columns confirmed once and remembered", async () => {
   const page = await laptop.newPage();
   await page.goto(`${program.address}/traces`);

@@ -707,3 +707,14 @@ async fn the_profile_goes_over_from_mat_to_plate() {
     assert_eq!(gym.post(&newest, "what=aside&reason=stumbled").await["kept"], true);
     assert!(stands_on().await.contains("3 jumps by flight time"));
 }
+
+#[tokio::test]
+async fn a_box_typed_for_a_batch_is_that_of_its_drop_jumps() {
+    let gym = Gym::open().await;
+    let said = [("athlete", "B01"), ("kind", "by-name"), ("box", "40"), ("horizontal", "yes")];
+    let files: [(&str, &[u8]); 2] = [("cmj 1.csv", &file(75.0)), ("drop jump 1.csv", &file(75.2))];
+    let told = gym.hand_in(&said, &files).await;
+    let page = async |place: usize| gym.page(told["files"][place]["trace"].as_str().unwrap()).await;
+    assert!(!page(0).await.contains("40 cm"), "no box under a jump from standing");
+    assert!(page(1).await.contains("40 cm"));
+}

@@ -15,6 +15,43 @@ use cornerwork_core::units::{Length, Mass};
 /// Stands for "as the name of the file says".
 pub const BY_NAME: &str = "by-name";
 
+/// What is said of some kinds of trial and means nothing for the others.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Detail {
+    /// What hung on the bar, or the weight of a vest.
+    Load,
+    /// Which loaded jump or lift it was.
+    Exercise,
+    /// The box that was stepped off.
+    Box,
+    /// The effort goes sideways.
+    Sideways,
+    /// The bar is thrown or jumped with.
+    Thrown,
+}
+
+impl Detail {
+    /// Whether it means something for this kind.
+    pub const fn belongs_to(self, kind: Kind) -> bool {
+        match self {
+            Self::Load => !matches!(kind, Kind::Isometric),
+            Self::Exercise => {
+                matches!(kind, Kind::CountermovementJump | Kind::SquatJump | Kind::Bar)
+            }
+            Self::Box => matches!(kind, Kind::DropJump),
+            Self::Sideways => matches!(kind, Kind::Isometric),
+            Self::Thrown => matches!(kind, Kind::Bar),
+        }
+    }
+
+    /// Ids of the kinds it means something for, one after another.
+    pub fn kinds(self) -> String {
+        let ids: Vec<&str> =
+            Kind::ALL.into_iter().filter(|kind| self.belongs_to(*kind)).map(Kind::id).collect();
+        ids.join(" ")
+    }
+}
+
 /// A filing as typed; what is blank is taken as usual.
 #[derive(Clone, Debug, Default)]
 pub struct TypedFiling {
@@ -39,7 +76,8 @@ pub struct TypedFiling {
 }
 
 impl TypedFiling {
-    /// What is said of a file of this name.
+    /// What is said of a file of this name. A box typed for a batch is the box of its drop jumps
+    /// alone: what means nothing for the kind is left out.
     ///
     /// # Errors
     /// A sentence for what cannot be read.
@@ -62,15 +100,17 @@ impl TypedFiling {
             "" => Mass::ZERO,
             text => Mass::kilograms(number(text, "load", "kg")?),
         };
+        let kind = self.kind(file)?;
+        let means = |detail: Detail| detail.belongs_to(kind);
         Ok(traces::completed(Filing {
             athlete: self.athlete(gym, file)?,
-            kind: self.kind(file)?,
-            exercise,
+            kind,
+            exercise: exercise.filter(|_| means(Detail::Exercise)),
             side: Side::from_code(self.side.trim()),
-            load,
-            box_height,
-            horizontal: self.horizontal,
-            ballistic: self.ballistic,
+            load: if means(Detail::Load) { load } else { Mass::ZERO },
+            box_height: box_height.filter(|_| means(Detail::Box)),
+            horizontal: self.horizontal && means(Detail::Sideways),
+            ballistic: self.ballistic && means(Detail::Thrown),
             day,
         }))
     }
@@ -201,6 +241,26 @@ mod tests {
         assert_eq!(kind_named_in("squat jump, bar on back.csv"), None, "two kinds");
         assert_eq!(kind_named_in("export.csv"), None);
         assert_eq!(words_of("A03_cmj.1.csv"), ["a03", "cmj", "1"]);
+    }
+
+    /// The definition of each trial: only a drop is from a box, only an effort without movement can
+    /// be sideways, only a bar is thrown.
+    #[test]
+    fn what_means_nothing_for_a_kind_is_not_asked() {
+        assert_eq!(Detail::Box.kinds(), "drop-jump");
+        assert_eq!(Detail::Sideways.kinds(), "isometric");
+        assert_eq!(Detail::Thrown.kinds(), "bar");
+        assert!(
+            Kind::ALL
+                .iter()
+                .all(|kind| Detail::Load.belongs_to(*kind) != (*kind == Kind::Isometric))
+        );
+        let exercised = [Kind::CountermovementJump, Kind::SquatJump, Kind::Bar];
+        assert!(
+            Kind::ALL
+                .iter()
+                .all(|kind| Detail::Exercise.belongs_to(*kind) == exercised.contains(kind))
+        );
     }
 
     #[test]

@@ -159,6 +159,25 @@ async function send(form, one) {
   }
 }
 
+// --- what is asked of a kind of trial -----------------------------------------------------------
+
+for (const label of document.querySelectorAll("[data-kinds]")) {
+  if (label instanceof HTMLLabelElement) showWhereAsked(label);
+}
+
+/** Shows a field while a kind that it means something for is picked, for the batch or for a file of
+ *  it, and while the files' names are to say. @param {HTMLLabelElement} label */
+function showWhereAsked(label) {
+  const kinds = label.dataset.kinds?.split(" ") ?? [];
+  const choices = () => [...(label.closest("section, details") ?? document).querySelectorAll("select[name=kind]")];
+  const look = () => {
+    const picked = choices().map((choice) => choice instanceof HTMLSelectElement ? choice.value : "");
+    label.hidden = !picked.some((kind) => kind === "by-name" || kinds.includes(kind));
+  };
+  document.addEventListener("change", look);
+  look();
+}
+
 // --- the picture -------------------------------------------------------------------------------
 
 /** Less than this across is a click, not a stretch. */

@@ -4,7 +4,7 @@ use super::super::Site;
 use super::super::assets;
 use super::super::shell::Page;
 use super::super::trace_act::Told;
-use crate::flow::filing::{self, BY_NAME};
+use crate::flow::filing::{self, BY_NAME, Detail};
 use crate::flow::house::House;
 use crate::flow::trace::{Kind, in_words as reading_in_words, without_options};
 use crate::flow::traces::{self, Fate, Waiting};
@@ -132,16 +132,16 @@ pub(super) fn said_of(
             }
         } }
         label { "Day" input type="date" name="day" value=(day) required; }
-        label { "Load on the bar, kg" input name="load" inputmode="decimal" size="6" autocomplete="off" placeholder="none" value=[load]; }
-        label { "Exercise, with a load" select name="exercise" {
+        label data-kinds=(Detail::Load.kinds()) { "Load on the bar, kg" input name="load" inputmode="decimal" size="6" autocomplete="off" placeholder="none" value=[load]; }
+        label data-kinds=(Detail::Exercise.kinds()) { "Exercise, with a load" select name="exercise" {
             option value="" { "as usual here" }
             @for one in filing::exercises(house) {
                 option value=(one.id) selected[exercise == Some(&one.id)] { (one.name) }
             }
         } }
-        label { "Box, cm" input name="box" inputmode="decimal" size="6" autocomplete="off" placeholder="none" value=[height]; }
-        label.tick { input type="checkbox" name="horizontal" value="yes" checked[filing.is_some_and(|filing| filing.horizontal)]; span { "pushes sideways" } }
-        label.tick { input type="checkbox" name="ballistic" value="yes" checked[filing.is_some_and(|filing| filing.ballistic)]; span { "bar is thrown or jumped with" } }
+        label data-kinds=(Detail::Box.kinds()) { "Box, cm" input name="box" inputmode="decimal" size="6" autocomplete="off" placeholder="none" value=[height]; }
+        label.tick data-kinds=(Detail::Sideways.kinds()) { input type="checkbox" name="horizontal" value="yes" checked[filing.is_some_and(|filing| filing.horizontal)]; span { "pushes sideways" } }
+        label.tick data-kinds=(Detail::Thrown.kinds()) { input type="checkbox" name="ballistic" value="yes" checked[filing.is_some_and(|filing| filing.ballistic)]; span { "bar is thrown or jumped with" } }
     }
 }
 
