@@ -192,7 +192,15 @@ async fn only_a_doctor_who_signed_in_lengthens_and_clears() {
     assert!(gym.post_as("/people/A05/extend", &extend("2026-10-13"), Some(&doctor)).await.kept());
     assert!(gym.get("/people/A05").await.text.contains("✕ out, earliest 13 October"));
     assert!(gym.post_as("/people/A05/clear", &clear, Some(&doctor)).await.kept());
-    assert!(gym.get("/people/A05").await.text.contains("✓ in"));
+    let card = gym.get("/people/A05").await.text;
+    assert!(card.contains("✓ in"));
+    let on_record = "✓ 14 October: training (medical stand-down), by Teska Hollowbridge, doctor.<";
+    assert!(card.contains(on_record), "{card}");
+    // A number that was replaced is named beside every word given under it.
+    let taken = "name=Teska Hollowbridge&role=doctor&child=&reason=lost the slip";
+    assert!(gym.post("/people", taken).await.kept());
+    let doubted = "Their own number was replaced on 14 October 2026 by";
+    assert!(gym.get("/people/A05").await.text.contains(doubted));
 }
 
 #[tokio::test]

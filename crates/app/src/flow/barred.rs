@@ -17,17 +17,22 @@ pub(super) fn without_ground(house: &House, gym: &Gym, one: &Restriction) -> Str
 }
 
 fn sentence(house: &House, gym: &Gym, one: &Restriction, ground: &str) -> String {
+    let what = what(house, gym, one);
+    let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
+    format!("No {what} {}{ground}.{instead}", until(one))
+}
+
+/// "training", or the exercises by name.
+pub(super) fn what(house: &House, gym: &Gym, one: &Restriction) -> String {
     let named = |id: &ExerciseId| house.exercise_name(gym, id).to_lowercase();
     let list = |ids: &[ExerciseId]| ids.iter().map(named).collect::<Vec<_>>().join(", ");
-    let what = match &one.barred {
+    match &one.barred {
         Barred::Everything => "training".to_owned(),
         Barred::Exercises(ids) => list(ids),
         Barred::OneSide { exercises, side } => {
             format!("{} with the {}", list(exercises), side.word())
         }
-    };
-    let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
-    format!("No {what} {}{ground}.{instead}", until(one))
+    }
 }
 
 fn until(one: &Restriction) -> String {

@@ -9,7 +9,7 @@ use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::camp::consent::ConsentTo;
 use cornerwork_core::camp::permission::{Matter, Role, Sight};
-use cornerwork_core::camp::safety::{CycleNote, MedicalNote};
+use cornerwork_core::camp::safety::{ClearanceGiven, CycleNote, MedicalNote};
 use cornerwork_core::camp::stand_down::StoppageRecord;
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -69,6 +69,8 @@ pub struct PersonView<'a> {
     /// What is barred and what to do instead, in words fit for everyone; empty for who may know
     /// only that someone is out.
     pub barred: Vec<(&'a Restriction, String)>,
+    /// What was barred and whose word ended it, latest first; as far as what is barred may be known.
+    pub cleared: Vec<String>,
     /// Stoppages with their rules, for medical people and the guardian.
     pub stoppages: &'a [StoppageRecord],
     /// The rule behind the earliest date, for coaches.
@@ -100,19 +102,16 @@ pub fn view<'a>(
     let of_head = sees(Matter::HeadInjury);
     let medical = sees(Matter::Diagnosis) == Sight::All;
     let safety = gym.safety();
-    let barred_in_words = match sees(Matter::Diagnosis) {
-        Sight::Nothing => Vec::new(),
-        _ => gym
-            .restrictions(code, today)
-            .map(|one| (one, barred::with_ground(house, gym, one)))
-            .collect(),
-    };
+    let knows_what = sees(Matter::Diagnosis) != Sight::Nothing;
+    let in_words = |one| (one, barred::with_ground(house, gym, one));
+    let given = safety.clearances_given(code).iter().rev();
     let stoppages = safety.stoppages(code);
     let knows_signs = medical || who.role == Role::Coach;
     Some(PersonView {
         athlete,
         availability: availability(gym, athlete, today),
-        barred: barred_in_words,
+        barred: gym.restrictions(code, today).filter(|_| knows_what).map(in_words).collect(),
+        cleared: given.filter(|_| knows_what).map(|one| cleared(house, gym, one)).collect(),
         stoppages: if of_head == Sight::All { stoppages } else { &[] },
         stand_down_rule: stoppages
             .last()
@@ -125,6 +124,17 @@ pub fn view<'a>(
         training: training(house, gym, code, sees(Matter::Training)),
         body_mass: mass(house, gym, athlete, sees(Matter::BodyMass)),
     })
+}
+
+/// "21 September: training (medical stand-down), by Teska Hollowbridge, doctor", and what there is
+/// to doubt in it.
+fn cleared(house: &House, gym: &Gym, given: &ClearanceGiven) -> String {
+    let (day, what) = (given.on.strftime("%-d %B"), barred::what(house, gym, &given.of));
+    let doubts = gym.safety().taken_over(&given.by.name).iter();
+    let doubts: String = doubts
+        .map(|taken| format!(" Their own number was replaced on {}.", taken.words()))
+        .collect();
+    format!("{day}: {what} ({}), by {}.{doubts}", given.of.ground, given.by.words())
 }
 
 /// What a coach has to decide about someone before a session: a missing consent, a limit that

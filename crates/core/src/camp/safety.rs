@@ -9,7 +9,7 @@ use crate::camp::stop_sign::StopSign;
 use crate::camp::training_load::ClosedSession;
 use crate::exercise::ExerciseId;
 use crate::session::athlete::{Athlete, AthleteId};
-use crate::session::restriction::RestrictionId;
+use crate::session::restriction::{Restriction, RestrictionId};
 use crate::units::Length;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -39,8 +39,8 @@ pub struct CycleNote {
 /// A clearance on record.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ClearanceGiven {
-    /// Of which restriction.
-    pub restriction: RestrictionId,
+    /// What it ended, as it stood.
+    pub of: Restriction,
     /// The day of the examination.
     pub on: Date,
     /// Whose word.
@@ -58,6 +58,7 @@ struct File {
     confirmations: Vec<BoxConfirmation>,
     medical_notes: Vec<MedicalNote>,
     cycle_notes: Vec<CycleNote>,
+    cleared: Vec<ClearanceGiven>,
     head_coach: Option<String>,
 }
 
@@ -68,7 +69,6 @@ pub struct Safety {
     members: BTreeMap<String, Member>,
     taken_over: BTreeMap<String, Vec<TakenOver>>,
     clearances: BTreeMap<RestrictionId, Clearance>,
-    given: Vec<ClearanceGiven>,
     /// Athletes deleted, with how many entries each; without a name.
     pub forgotten: Vec<(Date, u32)>,
 }
@@ -171,13 +171,18 @@ impl Safety {
     }
 
     /// Clearances given, in order.
-    pub fn clearances_given(&self) -> &[ClearanceGiven] {
-        &self.given
+    pub fn clearances_given(&self, athlete: &AthleteId) -> &[ClearanceGiven] {
+        self.file(athlete).map_or(&[], |file| &file.cleared)
     }
 
     /// Notes which clearance a restriction needs.
     pub(crate) fn needs(&mut self, restriction: RestrictionId, clearance: Clearance) {
         self.clearances.insert(restriction, clearance);
+    }
+
+    /// Keeps on record what was ended, and by whose word.
+    pub(crate) fn cleared(&mut self, given: ClearanceGiven) {
+        self.file_mut(&given.of.athlete).cleared.push(given);
     }
 
     /// Takes a change. What it does to restrictions is the gym's to do.
@@ -225,15 +230,10 @@ impl Safety {
                 let note = CycleNote { on: *on, symptoms: *symptoms, text: text.clone() };
                 self.file_mut(athlete).cycle_notes.push(note);
             }
-            SafetyChange::Cleared { restriction, on, by } => {
-                let given =
-                    ClearanceGiven { restriction: restriction.clone(), on: *on, by: by.clone() };
-                self.given.push(given);
-            }
             SafetyChange::AthleteForgotten { entries, on } => {
                 self.forgotten.push((*on, *entries));
             }
-            SafetyChange::OutExtended { .. } => {}
+            SafetyChange::OutExtended { .. } | SafetyChange::Cleared { .. } => {}
         }
     }
 

@@ -95,6 +95,10 @@ fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {
                     }
                 }
             }
+            @if !view.cleared.is_empty() {
+                h3 { "Cleared" }
+                ul { @for sentence in &view.cleared { li { "✓ " (sentence) } } }
+            }
             @if let Some(rule) = view.stand_down_rule { p.quiet { "The earliest date stands by: " (rule) ". The program never says that it is safe to return." } }
             @if !view.stoppages.is_empty() {
                 h3 { "Stoppages on record" }

@@ -3,7 +3,7 @@
 use super::Gym;
 use crate::camp::consent::ConsentTo;
 use crate::camp::permission::{Clearance, Role, Signed};
-use crate::camp::safety::Safety;
+use crate::camp::safety::{ClearanceGiven, Safety};
 use crate::camp::safety_change::{Member, SafetyChange};
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::camp::stand_down::StoppageRecord;
@@ -97,8 +97,10 @@ impl Gym {
                     restriction.earliest_end = restriction.earliest_end.max(Some(*until));
                 }
             }
-            SafetyChange::Cleared { restriction, .. } => {
-                self.restrictions.remove(restriction);
+            SafetyChange::Cleared { restriction, on, by } => {
+                if let Some(of) = self.restrictions.remove(restriction) {
+                    self.safety.cleared(ClearanceGiven { of, on: *on, by: by.clone() });
+                }
             }
             _ => {}
         }
