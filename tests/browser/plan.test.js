@@ -59,7 +59,7 @@ test("a debut moves on a phone: two calendars, the list, accepted, taken back", 
   await page.fill("input[name=reason]", "opponent hurt");
   await page.click("text=Accept the move");
   await page.waitForURL(/lanternlight-fight-night-b05$/);
-  assert.match(await page.innerText("main"), /moved to Sat 5 Dec 2026 for B05: opponent hurt/);
+  assert.match(await page.innerText("main"), /moved to Sat 5 Dec 2026 for Tindra: opponent hurt/);
   await page.click("[aria-label^='take back: moved to']");
   await becomes(async () => {
     await page.goto(`${program.address}/plan/B05`);

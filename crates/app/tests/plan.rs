@@ -158,7 +158,7 @@ async fn a_debut_moves_by_two_weeks() {
     }
     assert!(!gym.get("/plan/lantern-night").await.contains("Perrin Askelow</a>"));
 
-    let sentence = "moved to Sat 5 Dec 2026 for B05: opponent hurt";
+    let sentence = "moved to Sat 5 Dec 2026 for Perrin: opponent hurt";
     let operation = gym.operation("/plan/lantern-night-b05", sentence).await;
     assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
     assert_eq!(gym.page("/plan/lantern-night").await, before, "taken back to the letter");
@@ -172,7 +172,7 @@ async fn a_bout_is_cancelled_and_another_comes_at_short_notice() {
     let form = "what=cancel&athlete=B01&reason=hall+closed";
     assert_eq!(gym.post("/plan/lantern-night", form).await["go"], "/plan");
     let plan = gym.get("/plan").await;
-    assert!(plan.contains("Lantern Night: cancelled for B01: hall closed"));
+    assert!(plan.contains("Lantern Night: cancelled for Ottilie: hall closed"));
     assert!(plan.contains("No bout ahead: Ottilie Marrowby."));
 
     let gym = gym.day("2026-10-31").await;
@@ -202,7 +202,7 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     assert_eq!(told["kept"], true, "{told}");
     let page = gym.get("/plan/harbour").await;
     assert!(page.contains("Odo Fennick"));
-    assert!(page.contains("bout of B01 on Sat 17 Oct 2026 against Odo Fennick: won"));
+    assert!(page.contains("bout of Ottilie on Sat 17 Oct 2026 against Odo Fennick: won"));
     assert!(gym.get("/").await.contains("1 day, Harbour"), "the day of the next bout follows");
 
     // The other is stopped: out of every day that follows, with the date by the rule.
@@ -216,8 +216,8 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     let why = enter("B05", "2026-10-18", "opponent=Tilda+Voss").await;
     let why = why["refused"].as_str().unwrap();
     assert!(why.contains("boxing") && why.contains("14 November"), "{why}");
-    assert!(page.contains("bout of B05 on Sat 17 Oct 2026: stopped"), "{page}");
-    assert!(!page.contains("take back: bout of B05"), "nobody is offered to take it back");
+    assert!(page.contains("bout of Perrin on Sat 17 Oct 2026: stopped"), "{page}");
+    assert!(!page.contains("take back: bout of Perrin"), "nobody is offered to take it back");
     let why = gym.refused("/undo", &format!("operation={stoppage}")).await;
     assert!(why.contains("doctor"), "{why}");
 
@@ -225,7 +225,7 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     let lost = "opponent=Odo+Fennick&outcome=lost";
     assert_eq!(enter("B01", "2026-10-17", lost).await["kept"], true);
     assert!(!gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
-    let sentence = "bout of B01 on Sat 17 Oct 2026 against Odo Fennick: lost";
+    let sentence = "bout of Ottilie on Sat 17 Oct 2026 against Odo Fennick: lost";
     let operation = gym.operation("/plan/harbour", sentence).await;
     assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
     assert!(gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
@@ -459,7 +459,7 @@ async fn weigh_in_and_check_weights_move_with_the_bout_and_back() {
     let hers = gym.get("/plan/lantern-night-b05").await;
     assert!(hers.contains("check-weight 21 Nov at most"), "{hers}");
 
-    let sentence = "moved to Sat 5 Dec 2026 for B05: opponent hurt";
+    let sentence = "moved to Sat 5 Dec 2026 for Perrin: opponent hurt";
     let operation = gym.operation("/plan/lantern-night-b05", sentence).await;
     assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
     assert_eq!(gym.page("/athlete/B05/mass").await, mass, "taken back to the letter");

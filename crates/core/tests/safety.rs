@@ -4,7 +4,9 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 use cornerwork_core::camp::body_mass::MassLimit;
-use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampRefusal};
+use cornerwork_core::camp::bout_facts::BoutFacts;
+use cornerwork_core::camp::camp_change::CampChange;
+use cornerwork_core::camp::camp_refusal::CampRefusal;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::permission::{Clearance, Role, Signed};

@@ -2,7 +2,9 @@
 
 use super::calendar::{Camp, at};
 use super::journal::{COACH, Journal};
-use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
+use cornerwork_core::camp::camp_change::CampChange;
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::phase::PhaseRules;
 use cornerwork_core::session::operation::Change;
 use jiff::civil::{Date, Weekday, date, time};

@@ -6,7 +6,7 @@ use crate::flow::progress;
 use cornerwork_core::camp::body_mass::{
     CheckWeight, MassLimit, Trend, WayToLimit, Weighing, check_weights, way_to_limit,
 };
-use cornerwork_core::camp::camps::Mark as DayMark;
+use cornerwork_core::camp::camp_plan::Mark as DayMark;
 use cornerwork_core::entry::{Expected, Prediction};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::note::Noted;

@@ -5,6 +5,7 @@ use crate::flow::doors::Doors;
 use crate::flow::keeper::Keeper;
 use crate::flow::pin;
 use crate::flow::profiles::Profiles;
+use cornerwork_core::camp::history::Names;
 use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::Target;
@@ -68,6 +69,11 @@ impl House {
         self.exercise(gym, id).map_or_else(|| id.to_string(), |known| known.name.clone())
     }
 
+    /// What those are called that are on record in a gym.
+    pub const fn names<'a>(&'a self, gym: &'a Gym) -> NamesHere<'a> {
+        NamesHere { house: self, gym }
+    }
+
     /// Every exercise: the library's in its order, each replaced by the gym's own of the same id,
     /// then the rest of the gym's own.
     pub fn every_exercise<'a>(&'a self, gym: &'a Gym) -> impl Iterator<Item = &'a Exercise> {
@@ -116,4 +122,19 @@ fn window_tonight(gym: &Gym, exercise: &Exercise) -> Option<Target> {
             _ => None,
         }
     })
+}
+
+/// The names of a gym: given names, and exercises as the library or the gym calls them.
+pub struct NamesHere<'a> {
+    house: &'a House,
+    gym: &'a Gym,
+}
+
+impl Names for NamesHere<'_> {
+    fn athlete(&self, id: &AthleteId) -> String {
+        self.gym.given_name(id)
+    }
+    fn exercise(&self, id: &ExerciseId) -> String {
+        self.house.exercise_name(self.gym, id)
+    }
 }

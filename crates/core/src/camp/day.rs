@@ -1,6 +1,6 @@
 //! What a day of a camp means: how far it is, which phase, what is due.
 
-use super::camps::{CampPlan, Mark};
+use super::camp_plan::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
 use crate::exercise::Permissions;
 use jiff::ToSpan;

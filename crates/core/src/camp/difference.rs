@@ -1,6 +1,6 @@
 //! What a change of date does to a camp, as a list anyone can read.
 
-use super::camps::{CampPlan, Mark};
+use super::camp_plan::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
 use crate::report::words::capitalised;
 use jiff::civil::Date;

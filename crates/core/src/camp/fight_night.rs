@@ -1,6 +1,6 @@
 //! When to begin the warm-up on a night whose order of bouts keeps changing.
 
-use super::camps::Rounds;
+use super::bout_facts::Rounds;
 use crate::estimate::Interval;
 
 /// Minutes of walking in, announcing and clearing the ring around each bout (common practice, no

@@ -1,8 +1,18 @@
 //! Changes of bouts and camps as sentences.
 
-use super::camps::{CampChange, Standing};
+use super::bout_facts::Standing;
+use super::camp_change::CampChange;
+use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
 use jiff::civil::Date;
+
+/// What those are called that a change speaks of.
+pub trait Names {
+    /// An athlete.
+    fn athlete(&self, id: &AthleteId) -> String;
+    /// An exercise.
+    fn exercise(&self, id: &ExerciseId) -> String;
+}
 
 impl CampChange {
     /// Whether it tells of a stoppage, which begins a stand-down and is never taken back.
@@ -25,8 +35,11 @@ impl CampChange {
         }
     }
 
-    /// What was done, as said: "moved to Sat 5 Dec 2026 for B05: the opponent is hurt".
-    pub fn sentence(&self) -> String {
+    /// What was done, as said: "moved to Sat 5 Dec 2026 for Tindra: the opponent is hurt".
+    pub fn sentence(&self, names: &impl Names) -> String {
+        let listed = |athletes: &[AthleteId]| {
+            athletes.iter().map(|one| names.athlete(one)).collect::<Vec<_>>().join(", ")
+        };
         match self {
             Self::BoutEntered { bout, facts } => match facts.standing {
                 Standing::Offered => format!("offered for {}", written(bout.date)),
@@ -48,11 +61,8 @@ impl CampChange {
                     opponent => format!(" against {opponent}"),
                 };
                 let outcome = contest.outcome.map_or("entered", |outcome| outcome.word());
-                format!(
-                    "bout of {} on {}{against}: {outcome}",
-                    contest.athlete,
-                    written(contest.day)
-                )
+                let name = names.athlete(&contest.athlete);
+                format!("bout of {name} on {}{against}: {outcome}", written(contest.day))
             }
             Self::TravelAgreed { journey: Some(journey), .. } => {
                 format!("journey agreed, leaving {}", written(journey.leaves.date()))
@@ -63,8 +73,8 @@ impl CampChange {
                 format!("{} taken off {}", mark.word(), written(*date))
             }
             Self::WorkAnswered { athlete, date, exercise, reason } => {
-                let what = exercise.as_str().replace('-', " ");
-                with(format!("{what} open to {athlete} on {}", written(*date)), reason)
+                let (what, name) = (names.exercise(exercise), names.athlete(athlete));
+                with(format!("{what} open to {name} on {}", written(*date)), reason)
             }
         }
     }
@@ -72,10 +82,6 @@ impl CampChange {
 
 fn with(what: String, reason: &str) -> String {
     if reason.trim().is_empty() { what } else { format!("{what}: {reason}") }
-}
-
-fn listed(athletes: &[AthleteId]) -> String {
-    athletes.iter().map(AthleteId::as_str).collect::<Vec<_>>().join(", ")
 }
 
 fn written(date: Date) -> String {

@@ -4,6 +4,10 @@
 //! [`permission`] are hard rules; [`safety`] is what stands on record of them.
 
 pub mod body_mass;
+pub mod bout_facts;
+pub mod camp_change;
+pub mod camp_plan;
+pub mod camp_refusal;
 pub mod camps;
 pub mod consent;
 pub mod contest;

@@ -12,7 +12,8 @@ pub use evening::Evening;
 pub use safety::stand_down_id;
 
 use crate::camp;
-use crate::camp::camps::{Camps, Mark};
+use crate::camp::camp_plan::Mark;
+use crate::camp::camps::Camps;
 use crate::camp::day::CampDay;
 use crate::camp::safety::Safety;
 use crate::exercise::{Direction, ExerciseId};

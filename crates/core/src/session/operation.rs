@@ -4,7 +4,7 @@
 //! an earlier one, with who, when and why. The client makes the id, so the same submission sent
 //! twice is one operation.
 
-use crate::camp::camps::CampChange;
+use crate::camp::camp_change::CampChange;
 use crate::camp::safety_change::SafetyChange;
 use crate::exercise::ExerciseId;
 use crate::kit::{Bar, PlateRack};

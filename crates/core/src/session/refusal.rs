@@ -1,6 +1,6 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
-use crate::camp::camps::CampRefusal;
+use crate::camp::camp_refusal::CampRefusal;
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::paper::PaperRefusal;

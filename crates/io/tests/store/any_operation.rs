@@ -3,7 +3,9 @@
 mod safety;
 
 use crate::any_program;
-use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
+use cornerwork_core::camp::camp_change::CampChange;
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
 use cornerwork_core::camp::travel::Journey;

@@ -3,7 +3,7 @@
 use super::typed;
 use crate::flow::house::House;
 use crate::flow::safety;
-use cornerwork_core::camp::camps::CampChange;
+use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::permission::Signed;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};

@@ -1,7 +1,7 @@
 //! When to begin the warm-up, at the venue's clock and the gym's, as the order of bouts changes.
 
 use crate::flow::clock::Clock;
-use cornerwork_core::camp::camps::{BoutFacts, Rounds};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds};
 use cornerwork_core::camp::fight_night::{begin_warm_up_in, minutes_to_ring_walk};
 use cornerwork_core::camp::venue::{days_by_calendar, moment_at_venue};
 use cornerwork_core::session::bout::Bout;

@@ -2,7 +2,7 @@
 
 use super::contest;
 use crate::flow::house::House;
-use cornerwork_core::camp::camps::{CampPlan, Mark};
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::training_load::SessionKind;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;

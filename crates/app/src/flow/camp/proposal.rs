@@ -3,7 +3,8 @@
 
 use super::{limits, travel, typed};
 use crate::flow::house::House;
-use cornerwork_core::camp::camps::{CampChange, CampPlan, Mark};
+use cornerwork_core::camp::camp_change::CampChange;
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::difference::differences;
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules, days_between};
 use cornerwork_core::session::athlete::AthleteId;

@@ -4,7 +4,8 @@
 use super::fight_night::venue;
 use super::typed::{self, written};
 use crate::flow::house::House;
-use cornerwork_core::camp::camps::{BoutFacts, CampChange};
+use cornerwork_core::camp::bout_facts::BoutFacts;
+use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::camp::travel::{ClockShift, Journey, Timed};
 use cornerwork_core::camp::venue::moment_at_venue;
 use cornerwork_core::session::athlete::AthleteId;

@@ -1,6 +1,7 @@
 //! Days, times, rounds and bouts as they are typed; every slip is one sentence.
 
-use cornerwork_core::camp::camps::{BoutFacts, CampChange, Rounds, Standing};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
+use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;

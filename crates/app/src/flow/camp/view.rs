@@ -6,7 +6,9 @@ use super::proposal::{Proposal, SHORT_NOTICE_DAYS};
 use super::travel::{self, TravelView};
 use super::typed::written;
 use crate::flow::house::House;
-use cornerwork_core::camp::camps::{BoutFacts, CampPlan, Mark, Standing, Told};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Standing};
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
+use cornerwork_core::camp::camps::Told;
 use cornerwork_core::camp::phase::{PhaseKind, days_between};
 use cornerwork_core::report::figure::{Calendar, CampLayout, DayRow, Figure, NamedDays};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -309,7 +311,7 @@ pub fn short_notice(begins: Date, bell: Date) -> Option<String> {
 
 /// Changes that left no bout behind: cancelled ones, newest first.
 pub fn cancelled(gym: &Gym) -> Vec<&Told> {
-    use cornerwork_core::camp::camps::CampChange;
+    use cornerwork_core::camp::camp_change::CampChange;
     let cancelled = |told: &&Told| matches!(told.change, CampChange::BoutCancelled { .. });
     gym.camps.history().iter().rev().filter(cancelled).collect()
 }

@@ -16,7 +16,9 @@ use crate::flow::house::House;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Redirect, Response};
-use cornerwork_core::camp::camps::{Mark, Standing, Told};
+use cornerwork_core::camp::bout_facts::Standing;
+use cornerwork_core::camp::camp_plan::Mark;
+use cornerwork_core::camp::camps::Told;
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
 use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::Athlete;
@@ -256,19 +258,20 @@ fn marks(view: &CampView<'_>) -> Markup {
 
 fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
     let (shown, folded) = told.split_at(told.len().min(CHANGES_SHOWN));
+    let names = house.names(gym);
     let list = |told: &[&Told]| {
         html! {
             ul.days { @for one in told { li.inline {
                 span {
                     @if named { (name_of(gym, one)) ": " }
-                    (one.change.sentence()) " "
+                    (one.change.sentence(&names)) " "
                     span.quiet { (one.author) ", " (house.clock().date_of(one.at).strftime("%-d %b")) }
                 }
                 @if one.change.begins_stand_down() { span.quiet { "stands until a doctor clears it" } }
                 @else {
                     form method="post" action="/undo" data-send {
                         input type="hidden" name="operation" value=(one.operation);
-                        button.small aria-label={ "take back: " (one.change.sentence()) } { "take back" }
+                        button.small aria-label={ "take back: " (one.change.sentence(&names)) } { "take back" }
                     }
                 }
             } } }
@@ -281,7 +284,7 @@ fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
 }
 
 fn name_of(gym: &Gym, told: &Told) -> String {
-    use cornerwork_core::camp::camps::CampChange;
+    use cornerwork_core::camp::camp_change::CampChange;
     match &told.change {
         CampChange::BoutCancelled { bout, .. } => view::name_of_gone(gym, bout).to_owned(),
         _ => String::new(),

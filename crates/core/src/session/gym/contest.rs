@@ -2,7 +2,8 @@
 //! of the next.
 
 use super::Gym;
-use crate::camp::camps::{CampChange, CampRefusal};
+use crate::camp::camp_change::CampChange;
+use crate::camp::camp_refusal::CampRefusal;
 use crate::camp::contest::{Contest, Outcome};
 use crate::camp::safety_change::SafetyChange;
 use crate::camp::stand_down::StoppageRecord;

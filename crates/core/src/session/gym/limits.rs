@@ -2,7 +2,7 @@
 
 use super::Gym;
 use crate::camp::body_mass::MassLimit;
-use crate::camp::camps::CampChange;
+use crate::camp::camp_change::CampChange;
 use crate::camp::safety_change::SafetyChange;
 use crate::session::athlete::AthleteId;
 use crate::session::bout::Bout;

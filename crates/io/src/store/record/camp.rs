@@ -3,7 +3,9 @@
 use super::safety::{AthleteStopped, StoppageKindRecord};
 use super::scalar::{Text, as_texts, each, values, words};
 use super::{Record, record};
-use cornerwork_core::camp::camps::{BoutFacts, CampChange, CampPlan, Mark, Rounds, Standing};
+use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
+use cornerwork_core::camp::camp_change::CampChange;
+use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::camp::phase::{Phase, PhaseKind};
 use cornerwork_core::camp::travel::Journey;
