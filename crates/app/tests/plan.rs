@@ -306,6 +306,30 @@ async fn a_journey_over_time_zones_is_told_by_both_clocks() {
     assert!(!gym.get("/plan/garden").await.contains("after 8 h 10 min"));
 }
 
+/// Five hours of the clock, so about five days out of step: what is jumped then is no change of the
+/// camp. The day before the journey is compared as ever.
+#[tokio::test]
+async fn jumps_after_a_journey_over_time_zones_are_not_compared() {
+    let mut gym = Gym::on("2026-10-01").await;
+    let form = "name=Garden&day=2026-11-28&zone=America/New_York&athlete=B05";
+    assert_eq!(gym.post("/plan", form).await["go"], "/plan/garden");
+    let journey = "leaves_on=2026-11-17&leaves_at=9:30&arrives_on=2026-11-17&arrives_at=12:40";
+    let told = gym.post("/plan/garden", &format!("what=travel&{journey}")).await;
+    assert_eq!(told["kept"], true, "{told}");
+    let why = "because it was made 1 day after the journey to Garden, whose clock is 5 h behind";
+    for (day, compared) in
+        [("2026-10-05", true), ("2026-11-16", true), ("2026-11-18", false), ("2026-11-23", true)]
+    {
+        gym = gym.day(day).await;
+        for height in ["33.5", "34.0", "33.8"] {
+            let kept = gym.post("/athlete/B05/jump", &format!("load=none&text={height}")).await;
+            assert_eq!(kept["kept"], true, "{kept}");
+        }
+        let page = gym.get("/athlete/B05").await;
+        assert_eq!(!page.contains(why), compared, "{day}: {page}");
+    }
+}
+
 #[tokio::test]
 async fn every_slip_is_one_sentence_and_changes_nothing() {
     let gym = Gym::with_a_camp().await;

@@ -20,4 +20,5 @@ pub mod signal;
 pub mod stats;
 pub mod trial;
 pub mod units;
+pub mod words;
 pub mod working;

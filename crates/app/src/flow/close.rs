@@ -19,6 +19,7 @@ use cornerwork_core::session::judgement::Verdict;
 use cornerwork_core::session::program::{SessionId, SessionPlan};
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::session::restriction::{Barred, Restriction};
+use cornerwork_core::words::counted;
 use jiff::civil::{Date, Time};
 use jiff::{Timestamp, ToSpan};
 use std::collections::BTreeSet;
@@ -327,17 +328,19 @@ fn done(
     }
     let mut sentences = planned::sentences(house, gym, &athlete.id, clock.today());
     if count > 0 {
-        sentences.push(format!("{count} reps on {} days.", days.len()));
+        sentences.push(format!("{} on {}.", counted(count, "rep"), counted(days.len(), "day")));
     }
     let rated: Vec<f64> = closed.iter().filter_map(|one| one.load()).collect();
     if !closed.is_empty() {
         let rounds: u32 = closed.iter().map(|one| u32::from(one.rounds)).sum();
-        let sparred =
-            if rounds > 0 { format!("; {rounds} rounds of sparring") } else { String::new() };
+        let sparred = if rounds > 0 {
+            format!("; {} of sparring", counted(rounds, "round"))
+        } else {
+            String::new()
+        };
         sentences.push(format!(
-            "{} session{} closed, {} with a rating: {:.0} units of load{sparred}.",
-            closed.len(),
-            if closed.len() == 1 { "" } else { "s" },
+            "{} closed, {} with a rating: {:.0} units of load{sparred}.",
+            counted(closed.len(), "session"),
             rated.len(),
             rated.iter().sum::<f64>()
         ));

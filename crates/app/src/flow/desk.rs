@@ -10,13 +10,13 @@ use crate::flow::program;
 use crate::flow::progress;
 use crate::flow::squad_jumps::SquadJumps;
 use crate::flow::{sensor, whose};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::restriction::Barred;
+use cornerwork_core::words::{capitalised, counted};
 use jiff::civil::Date;
 
 /// The desk.
@@ -155,7 +155,7 @@ fn camp_in_words(gym: &Gym, bout: &Bout, athlete: &AthleteId, today: Date) -> St
     let day = gym.camp_day(athlete, today);
     let phase = day.as_ref().and_then(|day| day.phase);
     let days = day.map_or_else(|| bout.days_from(today), |day| day.days_to_bout);
-    let days = if days == 1 { "1 day".to_owned() } else { format!("{days} days") };
+    let days = counted(days, "day");
     match phase {
         Some((kind, day, of)) => format!("{days}, {kind} day {day} of {of}, {}", bout.name),
         None => format!("{days}, {}", bout.name),

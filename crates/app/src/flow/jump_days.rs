@@ -9,6 +9,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
 use cornerwork_core::stats::mean::mean;
+use cornerwork_core::words::counted;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -69,8 +70,8 @@ fn making_weight(gym: &Gym, athlete: &AthleteId, date: Date) -> Option<String> {
     let bout =
         gym.next_bout(athlete, date).filter(|bout| bout.days_from(date) <= MAKING_WEIGHT_DAYS)?;
     Some(format!(
-        "it was made {} days before {} ({}), while weight is made",
-        bout.days_from(date),
+        "it was made {} before {} ({}), while weight is made",
+        counted(bout.days_from(date), "day"),
         bout.name,
         short(bout.date)
     ))

@@ -4,6 +4,7 @@
 use crate::flow::house::House;
 use crate::flow::trace::Kind;
 use crate::flow::trials::Numbers;
+use cornerwork_core::words::counted;
 
 use cornerwork_core::metrics::{Definition, force, height, reactive_strength};
 use cornerwork_core::note::Noted;
@@ -191,8 +192,8 @@ pub fn sentence(series: &Series) -> String {
     let last = series.days.last().map_or(f64::NAN, Day::mean);
     let decimals = series.decimals;
     format!(
-        "{last:.decimals$} {} on the last of {count} {}: too few to say what is usual.",
+        "{last:.decimals$} {} on the last of {}: too few to say what is usual.",
         series.unit,
-        if count == 1 { "day" } else { "days" }
+        counted(count, "day")
     )
 }

@@ -9,6 +9,7 @@ use crate::note::{Note, Noted};
 use crate::stats::distributions::student_t_cdf;
 use crate::stats::line::{Line, Noise};
 use crate::units::Mass;
+use crate::words::counted;
 use crate::working::{Input, Working};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -100,7 +101,8 @@ pub struct Weighing {
 pub enum NoTrend {
     /// Too few weighings.
     #[error(
-        "{weighings} days with a weighing in the last four weeks, over {days} days: a trend needs {FEWEST_WEIGHINGS} over {LEAST_SPAN_DAYS}. Weigh in on more mornings."
+        "{} with a weighing in the last four weeks, over {}: a trend needs {FEWEST_WEIGHINGS} over {LEAST_SPAN_DAYS}. Weigh in on more mornings.",
+        counted(*.weighings, "day"), counted(*.days, "day")
     )]
     TooFew {
         /// How many.

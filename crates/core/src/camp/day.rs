@@ -3,6 +3,7 @@
 use super::camp_plan::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
 use crate::exercise::Permissions;
+use crate::words::counted;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -21,15 +22,19 @@ pub struct CampDay {
     pub days_to_sparring: Option<i32>,
 }
 
+/// "24 days to the bout", "the bout is today", "1 day after the bout".
+pub fn to_the_bout(days: i32) -> String {
+    match days {
+        0 => "the bout is today".to_owned(),
+        days if days < 0 => format!("{} after the bout", counted(-days, "day")),
+        days => format!("{} to the bout", counted(days, "day")),
+    }
+}
+
 impl CampDay {
     /// "24 days to the bout, power day 10 of 20".
     pub fn sentence(&self) -> String {
-        let bout = match self.days_to_bout {
-            0 => "the bout is today".to_owned(),
-            1 => "1 day to the bout".to_owned(),
-            days if days < 0 => format!("{} days after the bout", -days),
-            days => format!("{days} days to the bout"),
-        };
+        let bout = to_the_bout(self.days_to_bout);
         if self.between_bouts && self.days_to_bout > 0 {
             let bout = bout.replace("the bout", "the next bout");
             return format!("{bout}, between bouts: primers only");
@@ -58,7 +63,7 @@ pub fn day_of(plan: &CampPlan, first_bell: Date, date: Date) -> CampDay {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
 pub enum TooNear {
     /// Too near the bout.
-    #[error("the bout is {} away and it is kept {least} days from a bout", in_days(*.days))]
+    #[error("the bout is {} away and it is kept {} from a bout", in_days(*.days), counted(*.least, "day"))]
     Bout {
         /// How far the bout is.
         days: i32,
@@ -81,8 +86,7 @@ pub enum TooNear {
 fn in_days(days: i32) -> String {
     match days {
         0 => "less than a day".to_owned(),
-        1 => "1 day".to_owned(),
-        days => format!("{days} days"),
+        days => counted(days, "day"),
     }
 }
 

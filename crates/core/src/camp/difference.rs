@@ -2,7 +2,7 @@
 
 use super::camp_plan::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
-use crate::report::words::capitalised;
+use crate::words::{capitalised, counted};
 use jiff::civil::Date;
 
 /// The differences between two layouts of one camp, in sentences, earliest first.
@@ -19,11 +19,11 @@ pub fn differences(
         let days = days_between(old_bell, new_bell);
         let way = if days > 0 { "later" } else { "earlier" };
         said.push(format!(
-            "The bout is on {} instead of {}, {} days {way}; {} days are left.",
+            "The bout is on {} instead of {}, {} {way}; {} left.",
             long(new_bell),
             long(old_bell),
-            days.abs(),
-            days_between(today, new_bell)
+            counted(days.abs(), "day"),
+            are_left(days_between(today, new_bell))
         ));
     }
     for kind in PhaseKind::ALL {
@@ -74,6 +74,10 @@ fn short(date: Date) -> String {
 
 fn long(date: Date) -> String {
     date.strftime("%a %-d %B %Y").to_string()
+}
+
+fn are_left(days: i32) -> String {
+    if days == 1 { "1 day is".to_owned() } else { format!("{days} days are") }
 }
 
 #[cfg(test)]

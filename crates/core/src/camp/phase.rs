@@ -4,7 +4,7 @@
 //! taper needs (Bosquet 2007, Med Sci Sports Exerc 39:1358). Whole weeks, Monday to Saturday,
 //! before it are shared out by rules anyone can read and change.
 
-use crate::report::words::capitalised;
+use crate::words::{capitalised, counted};
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 use std::fmt;
@@ -297,10 +297,9 @@ fn loss(rule: &PhaseRule) -> Option<String> {
     // Nobody misses a general phase or a bridge that was only ever for spare time.
     matches!(rule.kind, PhaseKind::Power | PhaseKind::Strength).then(|| {
         format!(
-            "{} finds no room: it needs {} {}, because {}.",
+            "{} finds no room: it needs {}, because {}.",
             capitalised(rule.kind.word()),
-            rule.at_least_weeks,
-            if rule.at_least_weeks == 1 { "week" } else { "weeks" },
+            counted(rule.at_least_weeks, "week"),
             rule.because
         )
     })

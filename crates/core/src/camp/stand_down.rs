@@ -6,6 +6,7 @@
 
 use crate::camp::permission::Signed;
 use crate::session::athlete::AthleteId;
+use crate::words::counted;
 use jiff::civil::Date;
 use jiff::{Span, ToSpan};
 use std::collections::BTreeSet;
@@ -100,8 +101,8 @@ impl Length {
     /// "28 days", "3 months".
     pub fn words(self) -> String {
         match self {
-            Self::Days(days) => format!("{days} days"),
-            Self::Months(months) => format!("{months} months"),
+            Self::Days(days) => counted(days, "day"),
+            Self::Months(months) => counted(months, "month"),
         }
     }
 }

@@ -9,6 +9,7 @@
 
 use crate::estimate::Interval;
 use crate::session::athlete::AthleteId;
+use crate::words::counted;
 use crate::working::{Input, Working};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -136,7 +137,7 @@ pub enum NoNumber {
         unrated: usize,
     },
     /// Too few days with a session.
-    #[error("only {days} days hold a session; {FEWEST_DAYS} are needed")]
+    #[error("sessions on {} only; {FEWEST_DAYS} are needed", counted(*.days, "day"))]
     TooFewDays {
         /// How many.
         days: usize,

@@ -14,6 +14,7 @@ use crate::stats::mixed_line::{
     Group, LineBelief, LinePopulation, MixedLineError, NoisePrior, SlopeInDoubt,
 };
 use crate::units::{Mass, Quantity, STANDARD_GRAVITY, Velocity};
+use crate::words::counted;
 use crate::working::{Input, Working};
 
 /// Jumps of one athlete, all measured the same way.
@@ -184,7 +185,7 @@ impl PooledMomentum {
 }
 
 fn own_jumps(count: usize) -> String {
-    if count == 1 { "1 own jump".to_owned() } else { format!("{count} own jumps") }
+    counted(count, "own jump")
 }
 
 fn points(body_mass: Mass, jumps: &[LoadedJump]) -> Vec<(f64, f64)> {

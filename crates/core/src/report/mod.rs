@@ -2,4 +2,3 @@
 
 pub mod document;
 pub mod figure;
-pub mod words;

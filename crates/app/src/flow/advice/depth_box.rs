@@ -12,6 +12,7 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::units::Length;
+use cornerwork_core::words::counted;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -72,7 +73,8 @@ fn bar_sentence(bar: BoxBar) -> String {
     match bar {
         BoxBar::BoutTooClose { days, fewest } => {
             format!(
-                "No depth jumps: {days} days to the bout, at least {fewest} are kept free of them."
+                "No depth jumps: {} to the bout, at least {fewest} are kept free of them.",
+                counted(days, "day")
             )
         }
         BoxBar::NoLowEnoughBox => "No depth jumps: no box here is low enough.".to_owned(),

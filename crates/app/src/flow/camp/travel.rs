@@ -11,6 +11,7 @@ use cornerwork_core::camp::venue::moment_at_venue;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::counted;
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
@@ -149,8 +150,8 @@ fn mind(timed: &Timed, venue: &TimeZone, bout: &Bout) -> Vec<String> {
     let late = (in_step - bout.date).get_days();
     let arrival = if late > 0 {
         format!(
-            "The bout comes {late} {} before that: leave earlier where it can be done.",
-            if late == 1 { "day" } else { "days" }
+            "The bout comes {} before that: leave earlier where it can be done.",
+            counted(late, "day")
         )
     } else {
         "The bout comes after that.".to_owned()
@@ -180,8 +181,8 @@ pub fn out_of_step(house: &House, gym: &Gym, athlete: &AthleteId, date: Date) ->
         let last = arrives.saturating_add(timed.shift.unsettled_days().days());
         (timed.shift.unsettled_days() > 0 && (arrives..=last).contains(&date)).then(|| {
             format!(
-                "it was made {} days after the journey to {}, whose clock is {}",
-                (date - arrives).get_days(),
+                "it was made {} after the journey to {}, whose clock is {}",
+                counted((date - arrives).get_days(), "day"),
                 bout.name,
                 timed.shift
             )

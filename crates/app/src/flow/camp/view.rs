@@ -9,11 +9,13 @@ use crate::flow::house::House;
 use cornerwork_core::camp::bout_facts::{BoutFacts, Standing};
 use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::camps::Told;
+use cornerwork_core::camp::day::to_the_bout;
 use cornerwork_core::camp::phase::{PhaseKind, days_between};
 use cornerwork_core::report::figure::{Calendar, CampLayout, DayRow, Figure, NamedDays};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::counted;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -75,12 +77,7 @@ pub fn day_sentence(gym: &Gym, bout: &Bout, today: Date) -> String {
     let still_in = bout.athletes.iter().filter(theirs);
     let next = still_in.filter_map(|id| gym.camp_day(id, today)).min_by_key(|day| day.days_to_bout);
     let laid_out = next.map(|day| day.sentence());
-    laid_out.unwrap_or_else(|| match days_between(today, bout.date) {
-        0 => "the bout is today".to_owned(),
-        1 => "1 day to the bout".to_owned(),
-        days if days < 0 => format!("{} days after the bout", -days),
-        days => format!("{days} days to the bout"),
-    })
+    laid_out.unwrap_or_else(|| to_the_bout(days_between(today, bout.date)))
 }
 
 /// Everybody's camp on one sheet; `None` while no bout is ahead.
@@ -276,7 +273,7 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
             .iter()
             .map(|phase| {
                 let (from, to) = (phase.from.strftime("%a %-d %b"), phase.to.strftime("%a %-d %b"));
-                let words = format!("{from} to {to}, {} days", phase.days());
+                let words = format!("{from} to {to}, {}", counted(phase.days(), "day"));
                 (phase.kind, words, phase.day_of(today).is_some())
             })
             .collect(),
@@ -303,8 +300,9 @@ pub fn short_notice(begins: Date, bell: Date) -> Option<String> {
     let days = days_between(begins, bell);
     (days < SHORT_NOTICE_DAYS).then(|| {
         format!(
-            "Short notice, {days} days: one heavy exposure a week with few sets, two power \
-             sessions, nothing new and nothing that leaves soreness (common practice, no source)."
+            "Short notice, {}: one heavy exposure a week with few sets, two power \
+             sessions, nothing new and nothing that leaves soreness (common practice, no source).",
+            counted(days, "day")
         )
     })
 }

@@ -12,6 +12,7 @@ use cornerwork_core::report::document::{Block, Document, Lies};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::counted;
 
 /// The page of one athlete: at most three pictures, plain sentences, odds.
 pub fn athlete_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
@@ -49,7 +50,8 @@ pub fn athlete_page(house: &House, gym: &Gym, athlete: &Athlete) -> Document {
 fn subtitle(house: &House, gym: &Gym, athlete: &Athlete) -> String {
     let today = house.clock().today();
     let bout = gym.next_bout(&athlete.id, today);
-    let bout = bout.map(|bout| format!("{} days to {}", bout.days_from(today), bout.name));
+    let bout =
+        bout.map(|bout| format!("{} to {}", counted(bout.days_from(today), "day"), bout.name));
     let mass = gym.body_mass(&athlete.id);
     let mass = mass.map(|(_, mass)| format!("{:.1} kg", mass.in_kilograms()));
     let parts = [Some(athlete.level.clone()), mass, bout];

@@ -10,9 +10,9 @@ use cornerwork_core::camp::bout_facts::Standing;
 use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::phase::days_between;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::capitalised;
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 

@@ -6,12 +6,12 @@ use crate::flow::barred;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, Measure};
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::{Athlete, Sex, Stance};
 use cornerwork_core::session::gym::{Gym, LikeForLike};
 use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words::capitalised;
 use jiff::civil::Date;
 
 /// What goes along only where it was asked for.

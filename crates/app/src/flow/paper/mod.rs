@@ -22,8 +22,8 @@ pub use squad_page::squad_page;
 use crate::flow::house::House;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::profile::verdict::{Direction, Verdict};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::capitalised;
 
 /// At the foot of every sheet: whose it is, when it was made, and that people are invented.
 fn foot(house: &House, gym: &Gym) -> String {

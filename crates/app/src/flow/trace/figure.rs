@@ -4,11 +4,11 @@ use super::analysis::{Analysis, Kind, Signals};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::metrics::timing;
 use cornerwork_core::report::figure::{Axis, Decimals, Event, Line, Mark, Phase, Signal, Trace};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::signal::{self, Moment, Sampling};
 use cornerwork_core::trial::TrialEvent;
 use cornerwork_core::trial::motion::Motion;
 use cornerwork_core::trial::recording::Recording;
+use cornerwork_core::words::capitalised;
 
 /// The picture.
 pub fn figure(analysis: &Analysis) -> Trace {

@@ -20,7 +20,7 @@ pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force}
 pub use why::working;
 pub use words::{name, without_options};
 
-use cornerwork_core::report::words::capitalised;
+use cornerwork_core::words::capitalised;
 use thiserror::Error;
 
 /// Why a file gives no numbers.

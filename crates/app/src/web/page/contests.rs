@@ -4,9 +4,9 @@ use crate::flow::camp::contest;
 use crate::flow::camp::typed::written;
 use crate::flow::house::House;
 use cornerwork_core::camp::contest::{Contest, Outcome};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::capitalised;
 use jiff::civil::Date;
 use maud::{Markup, html};
 

@@ -12,9 +12,9 @@ use cornerwork_core::exercise::{
     Exercise, ExerciseId, Family, LoadModel, MeasureKind, Pattern, Permissions, Quality, Sides,
     Span, StopRule,
 };
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Duration;
+use cornerwork_core::words::{capitalised, counted};
 use cornerwork_io::catalogue::exercises::TypedExercise;
 use maud::{Markup, html};
 
@@ -226,7 +226,7 @@ fn rules(permissions: &Permissions) -> Vec<String> {
         ));
     }
     if let Some(days) = permissions.days_before_bout {
-        rules.push(format!("Kept {days} days away from a bout."));
+        rules.push(format!("Kept {} away from a bout.", counted(days, "day")));
     }
     if let Some(hours) = permissions.hours_from_sparring {
         rules.push(format!("Kept {hours} hours away from open sparring."));

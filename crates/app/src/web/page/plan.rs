@@ -20,9 +20,9 @@ use cornerwork_core::camp::bout_facts::Standing;
 use cornerwork_core::camp::camp_plan::Mark;
 use cornerwork_core::camp::camps::Told;
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::capitalised;
 use maud::{Markup, html};
 
 /// Width of the calendar on a desk, in CSS pixels.

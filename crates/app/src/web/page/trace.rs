@@ -15,13 +15,13 @@ use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::report::figure::Figure;
-use cornerwork_core::report::words::capitalised;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::trial::{Kind, TrialEvent};
 use cornerwork_core::units::Mass;
+use cornerwork_core::words::capitalised;
 use maud::{Markup, html};
 
 /// Reasons for setting a recording aside, as they are met with its kind of trial.

@@ -4,6 +4,7 @@ use super::results::BoxSummary;
 use super::{BoxAnswer, BoxBar, Ceiling, CeilingFrom, DepthJumper};
 use crate::note::Note;
 use crate::units::Length;
+use crate::words::counted;
 
 /// A loss of rebound worth a word: about the typical error of a jump.
 const LOST_HEIGHT: Length = Length::metres(0.01);
@@ -34,7 +35,10 @@ fn barred(bar: BoxBar) -> Note {
     match bar {
         BoxBar::BoutTooClose { days, fewest } => Note::new(
             "bout-too-close",
-            format!("The bout is {days} days off; no depth jumps in the last {fewest} days."),
+            format!(
+                "The bout is {} off; no depth jumps in the last {fewest} days.",
+                counted(days, "day")
+            ),
         ),
         BoxBar::NoLowEnoughBox => Note::new(
             "no-low-enough-box",
@@ -105,6 +109,9 @@ fn worse(lower: &BoxSummary, higher: &BoxSummary) -> Vec<Note> {
 fn halve(answer: &BoxAnswer, jumper: &DepthJumper) -> Option<Note> {
     let days = jumper.days_to_bout.filter(|days| *days <= HALVE_WITHIN_DAYS)?;
     matches!(answer, BoxAnswer::Use(_)).then(|| {
-        Note::new("halve-volume", format!("{days} days to the bout: half the usual contacts."))
+        Note::new(
+            "halve-volume",
+            format!("{} to the bout: half the usual contacts.", counted(days, "day")),
+        )
     })
 }

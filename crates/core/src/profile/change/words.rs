@@ -7,8 +7,8 @@ use super::series::Point;
 use crate::estimate::Estimate;
 use crate::note::Note;
 use crate::profile::verdict::{Odds, Verdict};
-use crate::report::words::capitalised;
 use crate::stats::posterior::Posterior;
+use crate::words::capitalised;
 use crate::working::{Input, Working};
 
 pub(super) fn prior_note(
