@@ -203,7 +203,8 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     let page = gym.get("/plan/harbour").await;
     assert!(page.contains("Odo Fennick"));
     assert!(page.contains("bout of Ottilie on Sat 17 Oct 2026 against Odo Fennick: won"));
-    assert!(gym.get("/").await.contains("1 day, Harbour"), "the day of the next bout follows");
+    let next = "1 day<span class=\"wide\">, Harbour";
+    assert!(gym.get("/").await.contains(next), "the day of the next bout follows");
 
     // The other is stopped: out of every day that follows, with the date by the rule.
     let stoppage = "01a21507a50371399dd793f7614f8a5d";

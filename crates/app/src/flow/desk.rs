@@ -53,10 +53,28 @@ pub struct Person {
     pub mass: Option<String>,
     /// Band of loads for the loaded jump, or why there is none.
     pub band: String,
-    /// The next bout's id, and where its camp stands.
-    pub bout: Option<(String, String)>,
+    /// The next bout.
+    pub bout: Option<NextBout>,
     /// What bars this athlete from everything, where something does.
     pub barred: Option<String>,
+}
+
+/// The next bout of an athlete, and where its camp stands.
+#[derive(Clone, Debug)]
+pub struct NextBout {
+    /// Its id.
+    pub id: String,
+    /// "24 days".
+    pub days: String,
+    /// "power day 10 of 20, Harbour Open".
+    pub which: String,
+}
+
+impl NextBout {
+    /// "24 days, power day 10 of 20, Harbour Open".
+    pub fn in_words(&self) -> String {
+        format!("{}, {}", self.days, self.which)
+    }
 }
 
 /// An open evening.
@@ -145,21 +163,20 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
         band,
         bout: gym
             .next_bout(&athlete.id, today)
-            .map(|bout| (bout.id.clone(), camp_in_words(gym, bout, &athlete.id, today))),
+            .map(|bout| next_bout(gym, bout, &athlete.id, today)),
         barred,
     }
 }
 
-/// "24 days, power day 10 of 20, Harbour Open".
-fn camp_in_words(gym: &Gym, bout: &Bout, athlete: &AthleteId, today: Date) -> String {
+fn next_bout(gym: &Gym, bout: &Bout, athlete: &AthleteId, today: Date) -> NextBout {
     let day = gym.camp_day(athlete, today);
     let phase = day.as_ref().and_then(|day| day.phase);
     let days = day.map_or_else(|| bout.days_from(today), |day| day.days_to_bout);
-    let days = counted(days, "day");
-    match phase {
-        Some((kind, day, of)) => format!("{days}, {kind} day {day} of {of}, {}", bout.name),
-        None => format!("{days}, {}", bout.name),
-    }
+    let which = match phase {
+        Some((kind, day, of)) => format!("{kind} day {day} of {of}, {}", bout.name),
+        None => bout.name.clone(),
+    };
+    NextBout { id: bout.id.clone(), days: counted(days, "day"), which }
 }
 
 fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -> String {

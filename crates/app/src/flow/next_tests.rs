@@ -32,6 +32,8 @@ const JUMP_WANDER: f64 = 0.01;
 pub struct NextTest {
     /// Who should be tested.
     pub athlete: AthleteId,
+    /// Their name.
+    pub name: String,
     /// Which test, minutes, how likely it turns which decision.
     pub worth: WorthDoing,
 }
@@ -39,23 +41,17 @@ pub struct NextTest {
 /// Up to three tests that fit the minutes.
 pub fn list(house: &House, gym: &Gym, squad: &SquadJumps) -> Vec<NextTest> {
     let today = house.clock().today();
-    let pending: Vec<(AthleteId, Pending)> = gym
-        .athletes
-        .values()
-        .flat_map(|athlete| {
-            let loaded = loaded_jump(house, gym, athlete, today);
-            let jump = unloaded_jump(house, gym, athlete, squad, today);
-            [loaded, jump].into_iter().flatten().map(|test| (athlete.id.clone(), test))
-        })
-        .collect();
-    let tests: Vec<Pending> = pending.iter().map(|(_, test)| test.clone()).collect();
-    worth_doing(&tests, MINUTES)
-        .into_iter()
-        .filter_map(|worth| {
-            let (athlete, _) = pending.iter().find(|(_, test)| test.test == worth.test)?;
-            Some(NextTest { athlete: athlete.clone(), worth })
-        })
-        .collect()
+    let pending = gym.athletes.values().flat_map(|athlete| {
+        let loaded = loaded_jump(house, gym, athlete, today);
+        let jump = unloaded_jump(house, gym, athlete, squad, today);
+        [loaded, jump].into_iter().flatten().map(move |test| (athlete, test))
+    });
+    let named = |(athlete, worth): (&Athlete, WorthDoing)| NextTest {
+        athlete: athlete.id.clone(),
+        name: athlete.name.clone(),
+        worth,
+    };
+    worth_doing(pending, MINUTES).into_iter().map(named).collect()
 }
 
 fn may(house: &House, gym: &Gym, athlete: &Athlete, exercise: &str, today: Date) -> bool {
@@ -81,7 +77,7 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Opti
     let peak_kg = profile.peak().load.value.in_kilograms();
     let away = if peak_kg >= used_kg { half_kg } else { -half_kg };
     Some(Pending {
-        test: format!("{}: loaded jump, two loads", athlete.given_name()),
+        test: "loaded jump, two loads".to_owned(),
         decision: format!("to stay with {used_kg:.1} kg"),
         value: peak_kg,
         doubt: profile.peak_load_sd().in_kilograms(),
@@ -129,7 +125,7 @@ fn unloaded_jump(
         if change.value >= 0.0 { SMALLEST_WORTHWHILE_CM } else { -SMALLEST_WORTHWHILE_CM };
     let height_cm = last.mean_cm();
     Some(Pending {
-        test: format!("{}: three jumps", athlete.given_name()),
+        test: "three jumps".to_owned(),
         decision: format!("the jump counts as {}", if change.value >= 0.0 { "up" } else { "down" }),
         value: change.value,
         doubt: change.interval.usual_spread(),

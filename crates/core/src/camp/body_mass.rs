@@ -348,17 +348,24 @@ fn rate_notes(trend: &Trend, way: &WayToLimit, limits: &[LossLimit]) -> Vec<Note
     if let Some(limit) = sorted.iter().rev().find(|limit| falling > limit.percent_a_week) {
         notes.push(Note::new(
             "loss-too-fast",
-            format!("Body mass falls by {falling:.1} % a week, more than {}. This is for a qualified dietitian and a doctor.", in_words(limit)),
+            format!("Body mass falls by {} % a week, more than {}. This is for a qualified dietitian and a doctor.", above(falling, limit), in_words(limit)),
         ));
     }
     let needed = way.needed_percent_a_week;
     if let Some(limit) = sorted.iter().rev().find(|limit| needed > limit.percent_a_week) {
         notes.push(Note::new(
             "limit-too-far",
-            format!("The limit would need {needed:.1} % a week, more than {}. Speak with the head coach, a qualified dietitian and a doctor: another weight or another date.", in_words(limit)),
+            format!("The limit would need {} % a week, more than {}. Speak with the head coach, a qualified dietitian and a doctor: another weight or another date.", above(needed, limit), in_words(limit)),
         ));
     }
     notes
+}
+
+/// A rate above a limit, with the decimals it takes to see that it is: 1.0, or 1.04 over 1.0.
+fn above(rate: f64, limit: &LossLimit) -> String {
+    let written = |decimals: usize| format!("{rate:.decimals$}");
+    let seen = |text: &String| text.parse::<f64>().is_ok_and(|read| read > limit.percent_a_week);
+    (1..=3).map(written).find(seen).unwrap_or_else(|| written(4))
 }
 
 fn in_words(limit: &LossLimit) -> String {
@@ -383,6 +390,15 @@ mod tests {
             .zip(1..)
             .map(|(mass, day)| Weighing { date: date(2026, 9, day), mass: Mass::kilograms(mass) })
             .collect()
+    }
+
+    #[test]
+    fn what_is_above_a_limit_reads_as_above_it() {
+        let limit =
+            LossLimit { percent_a_week: 1.0, source: "common practice".into(), confirmed: false };
+        assert_eq!(above(1.5, &limit), "1.5");
+        assert_eq!(above(1.04, &limit), "1.04");
+        assert_eq!(above(1.0004, &limit), "1.0004");
     }
 
     // Closed form: 72.57 kg and 10, 5, 3 % of it on top; dates 30, 14 and 7 days before the bout.

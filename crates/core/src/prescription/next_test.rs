@@ -50,21 +50,25 @@ const MOST_LISTED: usize = 3;
 /// Chance of turning a decision below which a test is not worth naming. Common practice, no source.
 const WORTH_NAMING: f64 = 0.05;
 
-/// Up to three tests that fit the minutes, the likeliest to turn a decision first.
+/// Up to three tests that fit the minutes, the likeliest to turn a decision first, each with whose
+/// it is.
 ///
 /// Preposterior analysis with a linear loss (Raiffa and Schlaifer 1961, Applied Statistical
 /// Decision Theory, ch. 5): the mean after the test is normal about the mean now, with the
 /// variance that the test takes away. Entries with unusable numbers are passed over.
-pub fn worth_doing(pending: &[Pending], minutes: f64) -> Vec<WorthDoing> {
-    let mut found: Vec<WorthDoing> = pending
-        .iter()
-        .filter(|test| usable(test) && test.minutes <= minutes)
-        .map(judged)
-        .filter(|test| test.chance_of_turning >= WORTH_NAMING)
+pub fn worth_doing<W>(
+    pending: impl IntoIterator<Item = (W, Pending)>,
+    minutes: f64,
+) -> Vec<(W, WorthDoing)> {
+    let mut found: Vec<(W, WorthDoing)> = pending
+        .into_iter()
+        .filter(|(_, test)| usable(test) && test.minutes <= minutes)
+        .map(|(whose, test)| (whose, judged(&test)))
+        .filter(|(_, test)| test.chance_of_turning >= WORTH_NAMING)
         .collect();
-    found.sort_by(|one, other| other.chance_of_turning.total_cmp(&one.chance_of_turning));
+    found.sort_by(|(_, one), (_, other)| other.chance_of_turning.total_cmp(&one.chance_of_turning));
     let mut left = minutes;
-    found.retain(|test| {
+    found.retain(|(_, test)| {
         let fits = test.minutes <= left;
         if fits {
             left -= test.minutes;
@@ -183,25 +187,26 @@ mod tests {
             pending("stale", 41.0, 8.0, 5.0),
             pending("long", 40.0, 8.0, 30.0),
         ];
-        let names: Vec<String> = worth_doing(&waiting, 12.0).into_iter().map(|t| t.test).collect();
-        assert_eq!(names, ["stale", "fresh"]);
-        assert!(worth_doing(&waiting, 2.0).is_empty());
+        let of = |minutes| worth_doing((0..).zip(waiting.clone()), minutes);
+        let found: Vec<(usize, String)> =
+            of(12.0).into_iter().map(|(whose, test)| (whose, test.test)).collect();
+        assert_eq!(found, [(2, "stale".to_owned()), (1, "fresh".to_owned())]);
+        assert!(of(2.0).is_empty());
     }
 
     #[test]
     fn chance_and_gain_are_the_closed_forms() {
         // By hand: variance 1 + 8 x 0.25 = 3, movement 3 / 2 = 1.5, z = 2/3: Phi(-2/3) = 0.252493,
         // gain 1.5 x (0.319448 - 0.168328) = 0.226680.
-        let found = &worth_doing(&[pending("stale", 41.0, 8.0, 5.0)], 12.0)[0];
+        let (_, found) = &worth_doing([((), pending("stale", 41.0, 8.0, 5.0))], 12.0)[0];
         assert!((found.chance_of_turning - 0.252_493).abs() < 1e-6);
         assert!((found.expected_gain - 0.226_68).abs() < 1e-4);
     }
 
     #[test]
     fn no_more_than_three_that_fit_together() {
-        let many: Vec<Pending> =
-            (0..6).map(|i| pending(&format!("test {i}"), 40.0, 4.0, 3.0)).collect();
-        assert_eq!(worth_doing(&many, 60.0).len(), 3);
-        assert_eq!(worth_doing(&many, 7.0).len(), 2);
+        let many = || (0..6).map(|i| (i, pending("the same for all", 40.0, 4.0, 3.0)));
+        assert_eq!(worth_doing(many(), 60.0).len(), 3);
+        assert_eq!(worth_doing(many(), 7.0).len(), 2);
     }
 }

@@ -1,7 +1,7 @@
 //! The squad on one sheet: who is how far, each number with its doubt or why it is missing.
 
 use super::{change_in_short, foot};
-use crate::flow::desk;
+use crate::flow::desk::{self, NextBout};
 use crate::flow::house::House;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
@@ -25,7 +25,7 @@ pub fn squad_page(house: &House, ledger: &Ledger) -> Document {
             vec![
                 Cell::Strong(person.name.clone()),
                 Cell::Text(person.mass.clone().unwrap_or_else(|| "not weighed".to_owned())),
-                Cell::Text(person.bout.as_ref().map_or("no bout", |(_, words)| words).to_owned()),
+                Cell::Text(person.bout.as_ref().map_or("no bout".to_owned(), NextBout::in_words)),
                 Cell::Text(person.band.clone()),
                 Cell::Text(person.barred.clone().unwrap_or(change)),
             ]

@@ -66,7 +66,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
             section {
                 h2 { "Tests worth doing, " (format!("{:.0}", next_tests::MINUTES)) " minutes" }
                 ul.decisions { @for (place, test) in view.tests.iter().enumerate() { li {
-                    a href={ "/athlete/" (test.athlete) } { (test.athlete) } " — " (test.worth.sentence)
+                    a href={ "/athlete/" (test.athlete) } { (test.name) } " — " (test.worth.sentence)
                     (parts::why(&format!("why-test-{place}"), &test.worth.working, &[]))
                 } } }
             }
@@ -109,7 +109,7 @@ fn people(people: &[Person], choosing: bool) -> Markup {
                     td.number { (person.mass.as_deref().unwrap_or("not weighed")) }
                     td { (person.band) }
                     td { @match &person.bout {
-                        Some((bout, words)) => a href={ "/plan/" (bout) } { (words) },
+                        Some(next) => a href={ "/plan/" (next.id) } { (next.days) span.wide { ", " (next.which) } },
                         None => "—",
                     } }
                 } } }
