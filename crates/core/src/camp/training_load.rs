@@ -130,7 +130,8 @@ pub const RANGE_WEEKS: usize = 4;
 pub enum NoNumber {
     /// A session without rating or minutes.
     #[error(
-        "{unrated} of the sessions have no rating or no minutes, so the week's load is not known"
+        "{} without a rating or minutes, so the week's load is not known",
+        counted(*.unrated, "session")
     )]
     Unrated {
         /// How many.

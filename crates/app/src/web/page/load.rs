@@ -102,15 +102,15 @@ fn weeks(history: &LoadHistory) -> Markup {
     let row = |week: &Week| {
         html! { tr {
             td { (week.first.strftime("%-d %b").to_string()) " to " (week.last().strftime("%-d %b").to_string()) }
-            td.number { @if week.unrated > 0 { "at least " } (format!("{:.0}", week.load)) }
-            td.number { (week.rated + week.unrated) @if week.unrated > 0 { ", " (week.unrated) " unrated" } }
-            td.number { (week.rounds) }
-            td.number { (cell(week.monotony(), 2)) }
-            td.number { (cell(week.strain(), 0)) }
+            td.number data-word="load" { @if week.unrated > 0 { "at least " } (format!("{:.0}", week.load)) }
+            td.number data-word="sessions" { (week.rated + week.unrated) @if week.unrated > 0 { ", " (week.unrated) " unrated" } }
+            td.number data-word="rounds" { (week.rounds) }
+            td.number data-word="monotony" { (cell(week.monotony(), 2)) }
+            td.number data-word="strain" { (cell(week.strain(), 0)) }
         } }
     };
     html! {
-        div.scroll tabindex="0" role="region" aria-label="Weeks" { table {
+        div.scroll tabindex="0" role="region" aria-label="Weeks" { table.stacks {
             thead { tr { th { "seven days" } th { "load" } th { "sessions" } th { "rounds" } th { "monotony" } th { "strain" } } }
             tbody { (row(&history.now)) @for week in &history.before { (row(week)) } }
         } }
@@ -126,14 +126,14 @@ fn latest(gym: &Gym, code: &AthleteId) -> Markup {
         @if !sessions.is_empty() {
             section {
                 h2 { "Latest sessions" }
-                div.scroll tabindex="0" role="region" aria-label="Latest sessions" { table {
+                div.scroll tabindex="0" role="region" aria-label="Latest sessions" { table.stacks {
                     thead { tr { th { "day" } th { "kind" } th { "rating" } th { "minutes" } th { "rounds" } th { "note" } } }
                     tbody { @for one in sessions.iter().rev().take(LATEST) { tr {
                         td { (one.date.strftime("%-d %b").to_string()) }
                         td { (one.kind.code()) }
-                        td.number { @match one.exertion { Some(felt) => (felt.rating()), None => "not asked" } }
-                        td.number { @match one.minutes { Some(minutes) => (minutes), None => "not known" } }
-                        td.number { @if one.kind.has_head_contact() { (one.rounds) } }
+                        td.number data-word="rating" { @match one.exertion { Some(felt) => (felt.rating()), None => "not asked" } }
+                        td.number data-word="minutes" { @match one.minutes { Some(minutes) => (minutes), None => "not known" } }
+                        td.number data-word=[one.kind.has_head_contact().then_some("rounds")] { @if one.kind.has_head_contact() { (one.rounds) } }
                         td { (one.note) }
                     } } }
                 } }
