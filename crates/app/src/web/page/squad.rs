@@ -95,10 +95,10 @@ fn rows(by: &ByYardstick<'_>, group: &Group<'_>, order: Order) -> Markup {
                 tbody { @for row in &group.rows { tr {
                     td { a href={ "/athlete/" (row.athlete.id) "#peers" } { (row.athlete.name) } }
                     td.number { (axis.number(row.measured.value)) }
-                    td.number { (format!("{:.1} kg", row.measured.body_mass_kg)) }
-                    @if exponent.value != 0.0 { td.number { (axis.number(row.scaled)) } }
-                    td { (row.place) }
-                    td { (short(row.measured.date)) }
+                    td.number data-word="body mass" { (format!("{:.1} kg", row.measured.body_mass_kg)) }
+                    @if exponent.value != 0.0 { td.number data-word={ "at " (reference) } { (axis.number(row.scaled)) } }
+                    td.place { (row.place) }
+                    td data-word="tested" { (short(row.measured.date)) }
                 } } }
             }
         }
