@@ -202,6 +202,9 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     assert_eq!(told["kept"], true, "{told}");
     let page = gym.get("/plan/harbour").await;
     assert!(page.contains("Odo Fennick"));
+    // Perrin's, of which nothing is known, and Ottilie's next.
+    let (_, unknown) = page.split_once("opponents not known: ").unwrap();
+    assert!(unknown.split_once("</li>").unwrap().0.contains("Perrin Askelow"), "{unknown}");
     assert!(page.contains("bout of Ottilie on Sat 17 Oct 2026 against Odo Fennick: won"));
     let next = "1 day<span class=\"wide\">, Harbour";
     assert!(gym.get("/").await.contains(next), "the day of the next bout follows");
@@ -225,11 +228,12 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
     // Corrected, and taken back.
     let lost = "opponent=Odo+Fennick&outcome=lost";
     assert_eq!(enter("B01", "2026-10-17", lost).await["kept"], true);
-    assert!(!gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
+    let next = "enter or correct: Ottilie Marrowby, Sun 18 Oct 2026";
+    assert!(!gym.get("/plan/harbour").await.contains(next));
     let sentence = "bout of Ottilie on Sat 17 Oct 2026 against Odo Fennick: lost";
     let operation = gym.operation("/plan/harbour", sentence).await;
     assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
-    assert!(gym.get("/plan/harbour").await.contains("<strong>Sun 18 Oct</strong> Ottilie"));
+    assert!(gym.get("/plan/harbour").await.contains(next));
 
     let before = gym.page("/plan/harbour").await;
     for (form, sentence) in [

@@ -73,6 +73,15 @@ pub struct ContestLine<'a> {
     pub barred: Option<String>,
 }
 
+impl ContestLine<'_> {
+    /// Whether there is nothing to say of it but that it is to come.
+    pub fn is_open(&self) -> bool {
+        self.opponent.is_empty() && self.barred.is_none() && self.result == TO_COME
+    }
+}
+
+const TO_COME: &str = "to come";
+
 /// Bouts on record, each athlete's next one, and the first that a hard stop keeps an athlete out of.
 pub fn lines<'a>(gym: &'a Gym, bout: &'a Bout, today: Date) -> Vec<ContestLine<'a>> {
     let athletes = bout.athletes.iter().filter_map(|id| gym.athlete(id));
@@ -101,7 +110,7 @@ fn lines_of<'a>(
         let contest = gym.camps.contests().on(&bout.id, &athlete.id, day);
         let shown = contest.is_some() || next == Some(day) || first_barred == Some(day);
         let outcome = contest.and_then(|one| one.outcome);
-        let awaited = if day < today { "result not entered" } else { "to come" };
+        let awaited = if day < today { "result not entered" } else { TO_COME };
         shown.then(|| ContestLine {
             athlete,
             day,

@@ -1,6 +1,6 @@
 //! The single bouts on a page of the plan: who against whom, how it ended, and the form for both.
 
-use crate::flow::camp::contest;
+use crate::flow::camp::contest::{self, ContestLine};
 use crate::flow::camp::typed::written;
 use crate::flow::house::House;
 use cornerwork_core::camp::contest::{Contest, Outcome};
@@ -13,22 +13,40 @@ use maud::{Markup, html};
 /// What is known of them.
 pub(super) fn told(gym: &Gym, bout: &Bout, today: Date) -> Markup {
     let lines = contest::lines(gym, bout, today);
+    let (open, known): (Vec<_>, Vec<_>) = lines.iter().partition(|line| line.is_open());
     html! {
         section #bouts {
             h2 { "Bouts and results" }
-            ul.days { @for line in &lines { li.inline {
-                span {
-                    strong { (line.day.strftime("%a %-d %b").to_string()) } " " (line.athlete.name)
-                    @if line.opponent.is_empty() { span.quiet { ", opponent not known" } } @else { " against " (line.opponent) }
-                    @match &line.barred {
-                        Some(why) => { br; span.barred { "✕ " (why) } },
-                        None => { ": " (line.result) },
+            ul.days {
+                @for line in known { li.inline {
+                    span {
+                        strong { (short(line.day)) } " " (line.athlete.name)
+                        @if line.opponent.is_empty() { span.quiet { ", opponent not known" } } @else { " against " (line.opponent) }
+                        @match &line.barred {
+                            Some(why) => { br; span.barred { "✕ " (why) } },
+                            None => { ": " (line.result) },
+                        }
                     }
-                }
-                a href={ "/plan/" (bout.id) "?who=" (line.athlete.id) "&on=" (line.day) "#enter-bout" }
-                    aria-label={ "enter or correct: " (line.athlete.name) ", " (written(line.day)) } { "enter" }
-            } } }
+                    (entry(bout, line, "enter"))
+                } }
+                @for day in open.chunk_by(|one, next| one.day == next.day) { li {
+                    strong { (short(day[0].day)) } span.quiet { ", opponents not known: " }
+                    @for (place, line) in day.iter().enumerate() { @if place > 0 { ", " } (entry(bout, line, &line.athlete.name)) }
+                } }
+            }
         }
+    }
+}
+
+fn short(day: Date) -> String {
+    day.strftime("%a %-d %b").to_string()
+}
+
+/// The way to the form with this bout filled in.
+fn entry(bout: &Bout, line: &ContestLine<'_>, word: &str) -> Markup {
+    let label = format!("enter or correct: {}, {}", line.athlete.name, written(line.day));
+    html! {
+        a href={ "/plan/" (bout.id) "?who=" (line.athlete.id) "&on=" (line.day) "#enter-bout" } aria-label=(label) { (word) }
     }
 }
 

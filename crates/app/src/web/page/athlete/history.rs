@@ -27,7 +27,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     html! {
         section {
             h2 { "Latest reps" }
-            div.scroll tabindex="0" role="region" aria-label="Latest reps" { table {
+            div.scroll tabindex="0" role="region" aria-label="Latest reps" { table.stacks {
                 thead { tr { th { "when" } th { "exercise" } th { "load" } th { "number" } th { "judgement" } } }
                 tbody { @for view in &rows {
                     @if let Some(exercise) = house.exercise(gym, &view.rep.entry.exercise) { tr {
