@@ -12,6 +12,7 @@ use crate::capture::BarCapture;
 use crate::note::{Note, Noted};
 use crate::signal::butterworth::LowPass;
 use crate::signal::{Moment, Sampling, Trace, crossing};
+use std::iter;
 use std::ops::Range;
 
 /// The constants repetitions are read by. Engineering choices unless a source is named.
@@ -227,16 +228,14 @@ fn smooth(
 
 /// Slope by the neighbours on both sides; at the ends by the one there is.
 fn central_difference(values: &[f64], rate_hz: f64) -> Vec<f64> {
-    let last = values.len().saturating_sub(1);
-    (0..values.len())
-        .map(|index| {
-            let (before, after) = (index.saturating_sub(1), (index + 1).min(last));
-            match after - before {
-                0 => 0.0,
-                steps => (values[after] - values[before]) * rate_hz / steps as f64,
-            }
-        })
-        .collect()
+    if values.len() < 2 {
+        return vec![0.0; values.len()];
+    }
+    let half_rate_hz = rate_hz / 2.0;
+    let inside = values.windows(3).map(|three| (three[2] - three[0]) * half_rate_hz);
+    let to_the_next = |index: usize| (values[index + 1] - values[index]) * rate_hz;
+    let (first, last) = (to_the_next(0), to_the_next(values.len() - 2));
+    iter::once(first).chain(inside).chain(iter::once(last)).collect()
 }
 
 impl BarReps {
