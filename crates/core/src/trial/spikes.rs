@@ -2,6 +2,10 @@
 
 use super::recording::Recording;
 use crate::note::Note;
+use std::ops::Range;
+
+/// Samples looked at together.
+const STRETCH: usize = 64;
 
 /// How a spike is told from an impact. Engineering choices.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,8 +68,17 @@ fn find(values: &[f64], rules: &Rules) -> Vec<(usize, f64)> {
         let after = values.get(sample + 2).map_or(0.0, |far| far - values[sample + 1]);
         before.abs().max(after.abs())
     };
-    (1..values.len().saturating_sub(1))
-        .filter(|&sample| (values[sample] - values[sample - 1]).abs() > rules.height_n)
+    // A stretch is asked as a whole: one sample after the other would each be a question.
+    let last = values.len().saturating_sub(1);
+    let jumps = |samples: &Range<usize>| {
+        let steps = values[samples.start - 1..samples.end].windows(2);
+        steps.fold(false, |any, pair| any | ((pair[1] - pair[0]).abs() > rules.height_n))
+    };
+    (1..last)
+        .step_by(STRETCH)
+        .map(|first| first..(first + STRETCH).min(last))
+        .filter(jumps)
+        .flatten()
         .map(|sample| (sample, height(sample)))
         .filter(|&(sample, height)| height > rules.height_n && height > rules.ratio * outer(sample))
         .collect()
@@ -93,6 +106,15 @@ mod tests {
     fn too_short_a_signal_has_no_spikes() {
         for count in 0..3 {
             assert_eq!(find(&vec![1e6; count], &Rules::default()), vec![]);
+        }
+    }
+
+    #[test]
+    fn a_spike_is_found_wherever_it_stands_between_the_ends() {
+        for sample in 1..3 * STRETCH {
+            let mut values = vec![700.0; 3 * STRETCH + 1];
+            values[sample] = 1000.0;
+            assert_eq!(find(&values, &Rules::default()), vec![(sample, 300.0)]);
         }
     }
 }
