@@ -1,6 +1,6 @@
 //! Left against right, phase by phase.
 
-use crate::signal::Trace;
+use crate::signal::{integral, window};
 use crate::trial::Phase;
 use crate::trial::recording::{Recording, Sides};
 use crate::trial::weighing::Weighing;
@@ -76,13 +76,12 @@ pub(super) fn of_phases(
     phases: &[Phase],
     weighing: &Weighing,
 ) -> Vec<Asymmetry> {
-    let (left, right) = (side(recording, &sides.left_n), side(recording, &sides.right_n));
-    let (left_weight, right_weight) = weights_n(sides, weighing);
+    let weights = weights_n(sides, weighing);
+    let sampling = &recording.total.sampling;
     let mut found = Vec::new();
     for phase in phases.iter().filter(|phase| phase.name != "flight") {
         let (from, to) = (phase.from, phase.to);
-        let mut compare = |quantity, measure: &dyn Fn(&Trace, f64) -> Option<f64>| {
-            let both = measure(&left, left_weight).zip(measure(&right, right_weight));
+        let mut compare = |quantity, both: Option<(f64, f64)>| {
             found.extend(both.map(|(left, right)| Asymmetry {
                 phase: phase.name,
                 quantity,
@@ -90,20 +89,20 @@ pub(super) fn of_phases(
                 right,
             }));
         };
-        compare(Quantity::MeanForce, &|force, _| force.mean(from, to));
+        let duration_s = recording.total.between_s(from, to);
+        let area = |values| integral::under(sampling, values, from, to);
+        let areas = (area(&sides.left_n), area(&sides.right_n));
+        let means = (areas.0 / duration_s, areas.1 / duration_s);
+        compare(Quantity::MeanForce, (duration_s > 0.0).then_some(means));
         if phase.name == "weighing" {
             continue;
         }
-        compare(Quantity::PeakForce, &|force, _| force.peak(from, to).map(|(_, peak)| peak));
-        compare(Quantity::NetImpulse, &|force, weight| {
-            Some(super::impulse::net_n_s(force, from, to, weight))
-        });
+        let peak = |values| window::peak(values, from, to).map(|(_, peak)| peak);
+        compare(Quantity::PeakForce, peak(&sides.left_n).zip(peak(&sides.right_n)));
+        let net = |area: f64, weight_n: f64| area - weight_n * duration_s;
+        compare(Quantity::NetImpulse, Some((net(areas.0, weights.0), net(areas.1, weights.1))));
     }
     found
-}
-
-fn side(recording: &Recording, values: &[f64]) -> Trace {
-    Trace { sampling: recording.total.sampling.clone(), values: values.to_vec() }
 }
 
 #[cfg(test)]

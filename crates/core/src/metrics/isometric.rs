@@ -4,7 +4,7 @@ use super::definition::family;
 use super::{Asymmetry, Definition, MetricSet, force, timing};
 use crate::metrics::asymmetry::Quantity;
 use crate::note::Noted;
-use crate::signal::{Moment, Trace};
+use crate::signal::{Moment, integral};
 use crate::trial::isometric::{Direction, Isometric};
 
 const HAFF: &str = "Haff et al. 2015, J Strength Cond Res 29:386";
@@ -154,20 +154,15 @@ fn peak_rate_n_s(effort: &Isometric, window_s: f64) -> Option<f64> {
     let first = effort.onset.at.before;
     let within = trace.later(effort.onset.at, effort.rules.rate_within_s).unwrap_or(trace.end());
     let last = within.before.min(effort.peak);
-    let rise = |from: usize| {
-        let to = trace.later(Moment::at(from), window_s)?;
-        Some((to.of(&trace.values) - trace.values[from]) / window_s)
-    };
-    (first..=last).map_while(rise).max_by(f64::total_cmp)
+    let later = trace.later_than_each(first, window_s);
+    (first..=last)
+        .zip(later)
+        .map(|(from, to)| (to.of(&trace.values) - trace.values[from]) / window_s)
+        .max_by(f64::total_cmp)
 }
 
 fn of_sides(set: &mut MetricSet, effort: &Isometric) {
     let Some(sides) = &effort.recording.sides else { return };
-    let side = |values: &[f64]| Trace {
-        sampling: effort.recording.total.sampling.clone(),
-        values: values.to_vec(),
-    };
-    let (left, right) = (side(&sides.left_n), side(&sides.right_n));
     let (from, to) = (effort.onset.at, Moment::at(effort.peak));
     let mut compare = |quantity, both: Option<(f64, f64)>| {
         set.asymmetry.extend(both.map(|(left, right)| Asymmetry {
@@ -177,7 +172,11 @@ fn of_sides(set: &mut MetricSet, effort: &Isometric) {
             right,
         }));
     };
-    compare(Quantity::MeanForce, left.mean(from, to).zip(right.mean(from, to)));
+    let trace = &effort.recording.total;
+    let duration_s = trace.between_s(from, to);
+    let mean = |values| integral::under(&trace.sampling, values, from, to) / duration_s;
+    let means = (mean(&sides.left_n), mean(&sides.right_n));
+    compare(Quantity::MeanForce, (duration_s > 0.0).then_some(means));
     let at_peak = (sides.left_n[effort.peak], sides.right_n[effort.peak]);
     compare(Quantity::PeakForce, Some(at_peak));
 }

@@ -62,6 +62,9 @@ pub fn runs(count: usize, shortest: usize, holds: impl Fn(usize) -> bool) -> Vec
     found
 }
 
+/// Parts of a step between which no difference is made.
+const SAME_SAMPLE: f64 = 1e-6;
+
 /// The instant at a time, or `None` outside the recording.
 pub fn moment_at(sampling: &Sampling, count: usize, time_s: f64) -> Option<Moment> {
     let last = count.checked_sub(1)?;
@@ -71,11 +74,14 @@ pub fn moment_at(sampling: &Sampling, count: usize, time_s: f64) -> Option<Momen
     match sampling {
         Sampling::Rate(hz) => {
             let position = time_s * hz;
+            let before = position as usize;
+            let fraction = position - before as f64;
             // A time that is a sample's own up to rounding is that sample.
-            if (position - position.round()).abs() < 1e-6 {
-                return Some(Moment::at((position.round() as usize).min(last)));
+            if !(SAME_SAMPLE..=1.0 - SAME_SAMPLE).contains(&fraction) {
+                let nearest = if fraction < 0.5 { before } else { before + 1 };
+                return Some(Moment::at(nearest.min(last)));
             }
-            Some(Moment { before: position as usize, fraction: position.fract() })
+            Some(Moment { before, fraction })
         }
         Sampling::Stamps(stamps) => {
             let after = stamps.partition_point(|&stamp| stamp <= time_s);

@@ -9,6 +9,7 @@ pub mod ensemble;
 pub mod integral;
 mod moment;
 mod sampling;
+pub mod sums;
 mod trace;
 pub mod window;
 

@@ -1,5 +1,7 @@
 //! Stretches of a signal: mean, spread, slope, and the quietest one.
 
+use super::Moment;
+use super::sums::{self, BLOCK, RunningSum};
 use std::ops::Range;
 
 /// Mean and sample standard deviation (divisor n - 1) in two passes. `None` below two samples.
@@ -32,6 +34,29 @@ pub fn extremes(values: &[f64]) -> (f64, f64) {
         low.iter().chain(rest).copied().fold(f64::INFINITY, smaller),
         high.iter().chain(rest).copied().fold(f64::NEG_INFINITY, larger),
     )
+}
+
+/// The largest value between two instants and where it is; `None` when no sample lies between.
+pub fn peak(values: &[f64], from: Moment, to: Moment) -> Option<(usize, f64)> {
+    best(values, from.after()..to.before + 1, |candidate, best| candidate > best)
+}
+
+/// The smallest value between two instants and where it is.
+pub fn trough(values: &[f64], from: Moment, to: Moment) -> Option<(usize, f64)> {
+    best(values, from.after()..to.before + 1, |candidate, best| candidate < best)
+}
+
+fn best(
+    values: &[f64],
+    range: Range<usize>,
+    better: impl Fn(f64, f64) -> bool,
+) -> Option<(usize, f64)> {
+    let end = range.end.min(values.len());
+    let mut indices = range.start..end;
+    let first = indices.next()?;
+    Some(indices.fold((first, values[first]), |best, index| {
+        if better(values[index], best.1) { (index, values[index]) } else { best }
+    }))
 }
 
 /// Median of a stretch; `None` when empty.
@@ -93,44 +118,119 @@ pub fn quietest(values: &[f64], range: Range<usize>, rule: &Quietest) -> Option<
         return None;
     }
     let records = falling_records(&values[range.clone()], rule);
+    let spread = |scatter: f64| (scatter.max(0.0) / (width as f64 - 1.0)).sqrt();
     let &(_, least) = records.last()?;
-    let bound = least.sqrt() * rule.tie_factor + rule.tie_margin;
-    let &(start, _) = records.iter().find(|(_, variance)| variance.sqrt() <= bound)?;
-    Some(range.start + start..range.start + start + width)
+    let bound = spread(least) * rule.tie_factor + rule.tie_margin;
+    let latest = records.partition_point(|&(_, scatter)| spread(scatter) > bound);
+    let start = range.start + records.get(latest)?.0;
+    Some(start..start + width)
+}
+
+/// Windows quieter than all that were looked at before them: where each starts, and the sum of
+/// squares about its mean.
+struct FallingRecords {
+    found: Vec<(usize, f64)>,
+    least: f64,
+}
+
+impl FallingRecords {
+    fn look_at(&mut self, start: usize, scatter: f64) {
+        if scatter < self.least {
+            self.least = scatter;
+            self.found.push((start, scatter));
+        }
+    }
 }
 
 /// Going from the latest window to the earliest, every window quieter than all before it. The
 /// latest window within a bound of the minimum is always one of these.
 fn falling_records(values: &[f64], rule: &Quietest) -> Vec<(usize, f64)> {
-    let width = rule.width;
-    let count = width as f64;
-    let centre = values[values.len() - 1];
-    let (mut sum, mut squares) = (0.0, 0.0);
-    for value in &values[values.len() - width..] {
-        let offset = value - centre;
-        sum += offset;
-        squares += offset * offset;
-    }
-    let (sum_from, sum_to) = (count * (rule.mean_from - centre), count * (rule.mean_to - centre));
-    let mut records = Vec::new();
-    let mut least = f64::INFINITY;
-    let mut start = values.len() - width;
-    let (entering, leaving) = (&values[..start], &values[width..]);
-    loop {
-        if sum >= sum_from && sum <= sum_to {
-            let scatter = squares - sum * sum / count;
-            if scatter < least {
-                least = scatter;
-                records.push((start, scatter.max(0.0) / (count - 1.0)));
+    let mut start = values.len() - rule.width;
+    let mut window = SlidingWindow::over(&values[start..], rule);
+    let mut records = FallingRecords { found: Vec::new(), least: f64::INFINITY };
+    records.look_at(start, window.scatter(window.sum.0, window.squares.0));
+    let (first_entering, entering) = values[..start].as_rchunks();
+    let (first_leaving, leaving) = values[rule.width..].as_rchunks();
+    for (entering, leaving) in entering.iter().zip(leaving).rev() {
+        let scatters = window.step_back_by_block(entering, leaving);
+        // Few blocks hold a record, and a block is asked as a whole.
+        if scatters.iter().fold(false, |any, &scatter| any | (scatter < records.least)) {
+            for (back, &scatter) in scatters.iter().enumerate() {
+                records.look_at(start - 1 - back, scatter);
             }
         }
-        if start == 0 {
-            return records;
-        }
+        start -= BLOCK;
+    }
+    for (&entering, &leaving) in first_entering.iter().zip(first_leaving).rev() {
         start -= 1;
-        let (entering, leaving) = (entering[start] - centre, leaving[start] - centre);
-        sum += entering - leaving;
-        squares += entering * entering - leaving * leaving;
+        records.look_at(start, window.step_back(entering, leaving));
+    }
+    records.found
+}
+
+/// Running sums over a window that moves backward, about a value of the signal.
+struct SlidingWindow {
+    centre: f64,
+    /// One over the number of values in it, divided once for all windows.
+    share: f64,
+    /// Sums a window may have.
+    sum_from: f64,
+    sum_to: f64,
+    sum: RunningSum,
+    squares: RunningSum,
+}
+
+impl SlidingWindow {
+    fn over(values: &[f64], rule: &Quietest) -> Self {
+        let (count, centre) = (values.len() as f64, values[values.len() - 1]);
+        let offset = |index: usize| values[index] - centre;
+        Self {
+            centre,
+            share: 1.0 / count,
+            sum_from: count * (rule.mean_from - centre),
+            sum_to: count * (rule.mean_to - centre),
+            sum: RunningSum(sums::total(0..values.len(), offset)),
+            squares: RunningSum(sums::total(0..values.len(), |index| offset(index).powi(2))),
+        }
+    }
+
+    /// Sum of squares about the mean of a window with these sums; infinite when its mean is none
+    /// a window may have.
+    fn scatter(&self, sum: f64, squares: f64) -> f64 {
+        let allowed = (sum >= self.sum_from) & (sum <= self.sum_to);
+        if allowed { squares - sum * sum * self.share } else { f64::INFINITY }
+    }
+
+    /// What a step to the window before adds to its sum and to its sum of squares.
+    fn change(&self, entering: f64, leaving: f64) -> (f64, f64) {
+        let (entering, leaving) = (entering - self.centre, leaving - self.centre);
+        (entering - leaving, entering * entering - leaving * leaving)
+    }
+
+    /// The scatter of the window before.
+    fn step_back(&mut self, entering: f64, leaving: f64) -> f64 {
+        let (of_sum, of_squares) = self.change(entering, leaving);
+        let (sum, squares) = (self.sum.add(of_sum), self.squares.add(of_squares));
+        self.scatter(sum, squares)
+    }
+
+    /// The scatters of as many windows before, the latest first.
+    fn step_back_by_block(
+        &mut self,
+        entering: &[f64; BLOCK],
+        leaving: &[f64; BLOCK],
+    ) -> [f64; BLOCK] {
+        let (mut of_sum, mut of_squares) = ([0.0; BLOCK], [0.0; BLOCK]);
+        for place in 0..BLOCK {
+            let back = BLOCK - 1 - place;
+            (of_sum[place], of_squares[place]) = self.change(entering[back], leaving[back]);
+        }
+        let (sums, squares) = (self.sum.add_block(of_sum), self.squares.add_block(of_squares));
+        let mut scatters = [0.0; BLOCK];
+        for place in 0..BLOCK {
+            scatters[place] = self.scatter(sums[place], squares[place]);
+        }
+        scatters
     }
 }
 
@@ -178,13 +278,17 @@ mod tests {
 
     #[test]
     fn the_single_pass_agrees_with_computing_every_window() {
-        let values: Vec<f64> =
-            (0..300).map(|i| 700.0 + 9.0 * f64::from(i * i % 37) + f64::from(i % 7)).collect();
-        let rule = Quietest { width: 40, mean_to: 1e6, ..RULE };
-        let spread = |start: usize| mean_and_sd(&values[start..start + 40]).unwrap().1;
-        let least = (0..=260).map(spread).fold(f64::INFINITY, f64::min);
-        let latest = (0..=260).rev().find(|&s| spread(s) <= 1.01 * least + 1e-3).unwrap();
-        assert_eq!(quietest(&values, 0..300, &rule), Some(latest..latest + 40));
+        // Lengths of every remainder in a block.
+        for count in (290..310).chain(40..60) {
+            let values: Vec<f64> =
+                (0..count).map(|i| 700.0 + 9.0 * ((i * i) % 37) as f64 + (i % 7) as f64).collect();
+            let rule = Quietest { width: 40, mean_to: 1e6, ..RULE };
+            let spread = |start: usize| mean_and_sd(&values[start..start + 40]).unwrap().1;
+            let least = (0..=count - 40).map(spread).fold(f64::INFINITY, f64::min);
+            let latest =
+                (0..=count - 40).rev().find(|&s| spread(s) <= 1.01 * least + 1e-3).unwrap();
+            assert_eq!(quietest(&values, 0..count, &rule), Some(latest..latest + 40));
+        }
     }
 
     #[test]

@@ -187,7 +187,7 @@ fn stop(
 ) -> Option<Moment> {
     let until = trace.later(landing, rules.stop_within_s).unwrap_or(until).before.min(until.before);
     let samples = landing.after()..until + 1;
-    let highest = samples.map(|sample| motion.velocity(sample)).fold(f64::NEG_INFINITY, f64::max);
+    let (_, highest) = window::extremes(motion.velocities(samples));
     let level = if highest >= 0.0 { 0.0 } else { highest - rules.stop_margin_m_s };
     (level > -rules.drift_m_s[0])
         .then(|| motion.rises_through(level, landing.before, until))

@@ -1,6 +1,7 @@
 //! Velocity and displacement of the centre of mass, from force alone.
 
 use crate::signal::{Moment, Sampling, Trace, integral};
+use std::ops::Range;
 
 /// Motion of the centre of mass over a stretch of a trace.
 ///
@@ -36,16 +37,16 @@ impl Motion {
         gravity_m_s2: f64,
         anchor: Anchor,
     ) -> Self {
-        let values = &force.values;
         let per_newton = gravity_m_s2 / weight_n;
-        let acceleration = |i: usize| (values[i] - weight_n) * per_newton;
-        let sampling = &force.sampling;
-        let to_anchor = (anchor.at.before + 2).min(end);
-        let until_anchor = integral::cumulative(sampling, start, to_anchor, acceleration);
+        let acceleration = |force_n: &f64| (force_n - weight_n) * per_newton;
+        let acceleration_m_s2: Vec<f64> =
+            force.values[start..end].iter().map(acceleration).collect();
+        let mut velocity_m_s = integral::cumulative(&force.sampling, start, &acceleration_m_s2);
+        drop(acceleration_m_s2);
         let here = Moment { before: anchor.at.before - start, ..anchor.at };
-        let at_start = anchor.velocity_m_s - here.of(&until_anchor);
-        let (velocity_m_s, displacement_m) =
-            integral::cumulative_twice(sampling, start, end, at_start, acceleration);
+        let at_start_m_s = anchor.velocity_m_s - here.of(&velocity_m_s);
+        velocity_m_s.iter_mut().for_each(|velocity| *velocity += at_start_m_s);
+        let displacement_m = integral::cumulative(&force.sampling, start, &velocity_m_s);
         Self { start, velocity_m_s, displacement_m }
     }
 
@@ -57,11 +58,7 @@ impl Motion {
             let time_s = sampling.time_s(self.start + index);
             *velocity -= left_m_s * (time_s - from_s) / (to_s - from_s);
         }
-        let velocity = &self.velocity_m_s;
-        self.displacement_m =
-            integral::cumulative(sampling, self.start, self.start + velocity.len(), |sample| {
-                velocity[sample - self.start]
-            });
+        self.displacement_m = integral::cumulative(sampling, self.start, &self.velocity_m_s);
     }
 
     /// One past the last sample covered.
@@ -86,6 +83,12 @@ impl Motion {
     /// Velocity at a sample, m/s.
     pub fn velocity(&self, sample: usize) -> f64 {
         self.velocity_m_s[sample - self.start]
+    }
+
+    /// Velocities at samples, m/s; none where there are none.
+    pub fn velocities(&self, samples: Range<usize>) -> &[f64] {
+        let local = samples.start - self.start..samples.end - self.start;
+        self.velocity_m_s.get(local).unwrap_or_default()
     }
 
     /// Displacement at a sample, m.
