@@ -287,7 +287,9 @@ fn unusable_input_is_refused_with_its_place() {
         (spoiled(|_, t, _| format!("{t:?},1\n")), "never reaches"),
         (spoiled(|_, t, _| format!("{t:?},735\n")), "no flight"),
         (column("force_n", &[700.0; 3000]), "--rate"),
-        (columns("a,b,c", &[&[1.0; 9], &[2.0; 9], &[3.0; 9]]), "--columns"),
+        (columns("a,b,c", &[&[1.0; 9], &[2.0; 9], &[3.0; 9]]), "--columns force=name"),
+        (b"700,1\n701,2\n702,3\n".to_vec(), "--decimal point or --decimal comma"),
+        (columns("time_s,force_n", &[&[0.0; 9], &[700.0; 9]]), "--rate hz --columns time=none"),
     ] {
         let error = refusal(&input, kind).to_lowercase();
         assert!(error.contains(&said.to_lowercase()), "{said}: {error}");
@@ -297,6 +299,18 @@ fn unusable_input_is_refused_with_its_place() {
         refusal(&input, &JUMP[..2].iter().copied().chain(["--rate", "800"]).collect::<Vec<_>>())
             .contains("800")
     );
+}
+
+/// The sentences of the readers are those of the pages too; what option helps is added here.
+#[test]
+fn plates_added_up_say_by_which_option_to_part_them() {
+    let half: Vec<f64> = SmoothJump::default().force_n(1000.0).iter().map(|f| f / 2.0).collect();
+    let answer = json(&columns("Fz1,Fz2", &[&half, &half]), &JUMP);
+    let notes = answer["notes"].as_array().unwrap();
+    let note = notes.iter().find(|note| note["id"] == "plates-added-up").unwrap();
+    let text = note["text"].as_str().unwrap();
+    assert!(text.starts_with("2 plates are added up."), "{text}");
+    assert!(text.contains("--columns left=NAME,right=NAME"), "{text}");
 }
 
 #[test]

@@ -148,12 +148,23 @@ pub(super) fn wrapped(start: &str, text: &str) -> Vec<String> {
     begins.zip(&lines).map(|(begin, line)| format!("{begin}{line}")).collect()
 }
 
-/// Writes a figure to a file of its own.
+/// Writes the figure of a profile to a file of its own.
 ///
 /// # Errors
 /// A sentence when the file cannot be written.
 pub(super) fn save_picture(figure: impl Into<Figure>, file: &Path) -> Result<(), String> {
-    let layout = Layout::new("profile", PICTURE_WIDTH).with_heading();
-    std::fs::write(file, svg(&figure.into(), &layout, Theme::Ink))
+    save_laid_out(figure, Layout::new("profile", PICTURE_WIDTH), file)
+}
+
+/// Writes a figure with its heading to a file of its own, laid out at another width.
+///
+/// # Errors
+/// A sentence when the file cannot be written.
+pub(super) fn save_laid_out(
+    figure: impl Into<Figure>,
+    layout: Layout,
+    file: &Path,
+) -> Result<(), String> {
+    std::fs::write(file, svg(&figure.into(), &layout.with_heading(), Theme::Ink))
         .map_err(|error| format!("Cannot write {}: {error}.", file.display()))
 }

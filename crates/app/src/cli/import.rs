@@ -5,8 +5,8 @@
 //! the few recordings being read, however many there are.
 
 use super::trace::ReadingArguments;
-use super::{answer, import_into_gym, trace_output as output};
-use crate::flow::trace::{self, Chosen, Kind, Question, Source, sentence};
+use super::{answer, import_into_gym, reading_options, trace_output as output};
+use crate::flow::trace::{self, Chosen, Kind, Question, Source};
 use clap::Args;
 use cornerwork_core::metrics::registry::Family;
 use cornerwork_core::metrics::{
@@ -134,7 +134,7 @@ fn read(path: &Path, chosen: &Chosen, question: &Question) -> Row {
             let notes = analysis.notes.iter().map(|note| note.id).collect();
             (analysis.sets, notes)
         })
-        .map_err(sentence);
+        .map_err(|error| reading_options::refusal(&error));
     Row { file, numbers }
 }
 

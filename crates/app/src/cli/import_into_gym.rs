@@ -1,11 +1,11 @@
 //! `import --data`: a folder of recordings filed in a gym, by the same use case as the page.
 
-use super::answer;
 use super::import::{ImportArguments, progress, quoted, some_of};
+use super::{answer, reading_options};
 use crate::flow::clock::Clock;
 use crate::flow::filing::TypedFiling;
 use crate::flow::house::House;
-use crate::flow::trace::{self, sentence};
+use crate::flow::trace;
 use crate::flow::traces::{self, Fate, HandedIn};
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::Reading;
@@ -118,7 +118,9 @@ fn reading(
         let ledger = house.keeper.ledger();
         said.chosen(Some(&ledger.gym().traces))?
     };
-    Ok(trace::reading_from(bytes, said.kind(), &chosen).map(Some).map_err(sentence))
+    Ok(trace::reading_from(bytes, said.kind(), &chosen)
+        .map(Some)
+        .map_err(|error| reading_options::unread(&error)))
 }
 
 fn typed(arguments: &ImportArguments) -> TypedFiling {

@@ -19,6 +19,7 @@ mod noise;
 mod profile_force_velocity;
 mod profile_momentum;
 mod profile_velocity;
+mod reading_options;
 mod record;
 mod reliability;
 mod repeats;

@@ -1,17 +1,17 @@
 //! `trace`: one recording to events, phases, numbers and a picture.
 
+use super::answer::{self, save_laid_out};
 use super::record::waited;
-use super::{answer, trace_output as output};
+use super::{reading_options, trace_output as output};
 use crate::flow::filing::TypedFiling;
-use crate::flow::trace::{self, Chosen, Drift, Kind, Question, Source, sentence};
+use crate::flow::trace::{self, Chosen, Drift, Kind, Question, Source};
 use clap::{Args, ValueEnum};
-use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::traces::Traces;
 use cornerwork_core::trial::isometric::Direction;
 use cornerwork_core::trial::{Conditions, MovedEvents};
 use cornerwork_core::units::{Length, Mass, STANDARD_GRAVITY};
-use cornerwork_io::charts::{self, Layout, Theme};
+use cornerwork_io::charts::Layout;
 use cornerwork_io::readers::delimited::{ChoiceError, ColumnChoices};
 use cornerwork_io::store::SqliteStore;
 use std::path::{Path, PathBuf};
@@ -254,9 +254,10 @@ pub(super) fn run(arguments: &TraceArguments) -> Result<(), String> {
     } else {
         Source::File(&arguments.file)
     };
-    let (analysis, columns) = trace::answer(source, &chosen, &question).map_err(sentence)?;
+    let (analysis, columns) = trace::answer(source, &chosen, &question)
+        .map_err(|error| reading_options::refusal(&error))?;
     if let Some(path) = &arguments.svg {
-        write_picture(path, trace::figure(&analysis))?;
+        save_laid_out(trace::figure(&analysis), Layout::new("trace", PICTURE_WIDTH), path)?;
     }
     if arguments.json {
         let document = output::json(&analysis, columns.as_deref(), arguments.explain);
@@ -275,11 +276,4 @@ fn gym_of(data: &Path) -> Result<Ledger, String> {
         Ok(operations)
     })?;
     Ok(Ledger::replay(operations))
-}
-
-fn write_picture(path: &Path, figure: impl Into<Figure>) -> Result<(), String> {
-    let layout = Layout::new("trace", PICTURE_WIDTH).with_heading();
-    let picture = charts::svg(&figure.into(), &layout, Theme::Ink);
-    std::fs::write(path, picture)
-        .map_err(|error| format!("The picture cannot be written to {}: {error}.", path.display()))
 }

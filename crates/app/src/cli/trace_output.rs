@@ -1,6 +1,7 @@
 //! What `trace` prints: lines for people, one document for programs.
 
 use super::explain::{self, WorkingObject};
+use super::reading_options;
 use crate::flow::trace::{Analysis, Kind, name, working};
 use cornerwork_core::metrics::{Metric, MetricSet, significant};
 use cornerwork_core::working::Working;
@@ -34,7 +35,10 @@ pub(super) fn json(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
     if let Some(sides) = analysis.sets.first().and_then(asymmetry) {
         document.insert("asymmetry".into(), sides);
     }
-    let notes = analysis.notes.iter().map(|note| json!({ "id": note.id, "text": note.text }));
+    let notes = analysis
+        .notes
+        .iter()
+        .map(|note| json!({ "id": note.id, "text": reading_options::note(note) }));
     document.insert("notes".into(), notes.collect());
     if explain {
         document.insert("explain".into(), explanations(analysis));
@@ -149,7 +153,7 @@ pub(super) fn text(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
         page += &format!("\nRead by these rules:\n{:#?}\n", analysis.rules);
     }
     for note in &analysis.notes {
-        page += &format!("\nNote ({}): {}\n", note.id, note.text);
+        page += &format!("\nNote ({}): {}\n", note.id, reading_options::note(note));
     }
     page
 }

@@ -6,7 +6,6 @@ use super::form::Submitted;
 use super::page::traces as page;
 use crate::flow::act::Answer;
 use crate::flow::filing::TypedFiling;
-use crate::flow::trace::without_options;
 use crate::flow::traces::{self, Fate, Hand, HandedIn};
 use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{Multipart, Path, State};
@@ -148,10 +147,7 @@ pub(super) async fn columns(State(site): State<Site>, form: Submitted) -> Respon
         Ok(reading) => traces::read_as(&site.house, hand(&form), waiting, reading).await,
         Err(sentence) => Answer::Refused(sentence),
     };
-    form.answer(match answer {
-        Answer::Refused(sentence) => Answer::Refused(without_options(&sentence)),
-        other => other,
-    })
+    form.answer(answer)
 }
 
 /// Rates that are believed: nothing that measures a body or a bar is slower or faster.

@@ -123,7 +123,7 @@ pub enum StoreError {
         folder: PathBuf,
     },
     /// There is no gym where one was to be read.
-    #[error("There is no gym in {}. Name its folder with --data.", folder.display())]
+    #[error("There is no gym in {}. Name the folder of a gym.", folder.display())]
     NoGym {
         /// The folder.
         folder: PathBuf,

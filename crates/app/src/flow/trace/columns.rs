@@ -2,7 +2,7 @@
 //! column is taken for what, to be confirmed by a person.
 
 use super::source::{Chosen, SourceError};
-use super::{Kind, sentence, source, without_options};
+use super::{Kind, sentence, source};
 use cornerwork_core::session::trace::{ColumnUse, Reading};
 use cornerwork_io::readers::delimited::{
     ColumnChoices, ColumnMapping, DelimitedError, Layout, Role, Unit, Wanted,
@@ -59,7 +59,7 @@ pub fn glance(bytes: &[u8], kind: Kind, reading: &Reading) -> Result<Glance, Sou
     };
     let (guess, doubt) = match look.guess {
         Ok(mapping) => (uses(&mapping), notes_of(&mapping)),
-        Err(error) => (Vec::new(), Some(without_options(&sentence(error)))),
+        Err(error) => (Vec::new(), Some(sentence(error))),
     };
     Ok(Glance {
         heading: look.layout.heading(),
@@ -124,7 +124,7 @@ fn uses(mapping: &ColumnMapping) -> Vec<ColumnUse> {
 
 fn notes_of(mapping: &ColumnMapping) -> Option<String> {
     let notes: Vec<&str> = mapping.notes.iter().map(|note| note.text.as_str()).collect();
-    (!notes.is_empty()).then(|| without_options(&notes.join(" ")))
+    (!notes.is_empty()).then(|| notes.join(" "))
 }
 
 /// What a reader is told by a way of reading that was confirmed.

@@ -18,7 +18,7 @@ pub use repetitions::word as word_for_repetitions;
 pub use source::{Chosen, Source, SourceError, WithColumns, read_bar, read_force};
 
 pub use why::working;
-pub use words::{name, without_options};
+pub use words::name;
 
 use cornerwork_core::words::capitalised;
 use thiserror::Error;

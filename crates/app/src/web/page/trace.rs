@@ -114,7 +114,7 @@ pub(in super::super) async fn show(
         (head(house, gym, &trace))
         @match &found {
             None => section { p.lead { "Its columns wait to be confirmed. " a href="/traces" { "Confirm them" } "." } },
-            Some(Err(why)) => section { p.lead { "△ " (trace::without_options(why)) } p { "The recording stays on file as it came. File it as what it is, or set it aside." } },
+            Some(Err(why)) => section { p.lead { "△ " (why) } p { "The recording stays on file as it came. File it as what it is, or set it aside." } },
             Some(Ok(analysis)) => {
                 @if let Some(number) = trials::headline(&Numbers::of(analysis)) {
                     p.lead { strong { (number) } " · " a href="#numbers" { "all numbers" } }
@@ -305,7 +305,7 @@ fn notes(analysis: &Analysis) -> Markup {
         @if !analysis.notes.is_empty() {
             section {
                 h2 { "To know" }
-                @for note in &analysis.notes { p.note { (trace::without_options(&note.text)) } }
+                @for note in &analysis.notes { p.note { (note.text) } }
             }
         }
     }

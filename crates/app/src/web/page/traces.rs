@@ -6,7 +6,7 @@ use super::super::shell::Page;
 use super::super::trace_act::Told;
 use crate::flow::filing::{self, BY_NAME, Detail};
 use crate::flow::house::House;
-use crate::flow::trace::{Kind, in_words as reading_in_words, without_options};
+use crate::flow::trace::{Kind, in_words as reading_in_words};
 use crate::flow::traces::{self, Fate, Waiting};
 use crate::flow::trials::headline;
 use axum::extract::{RawQuery, State};
@@ -267,7 +267,7 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
                 @else {
                     @match found {
                         Some(Ok(numbers)) => { @match numbers.notes.len() { 0 => "", 1 => "1 note", count => { (count) " notes" } } }
-                        Some(Err(why)) => { "✕ " (without_options(why)) }
+                        Some(Err(why)) => { "✕ " (why) }
                         None => "being read",
                     }
                 }
@@ -355,16 +355,12 @@ fn summary(told: &[Told]) -> String {
 pub(in super::super) fn in_words(fate: &Fate) -> (&'static str, String) {
     match fate {
         Fate::Filed { read, .. } => ("filed", format!("✓ filed, {read}")),
-        Fate::WithoutNumbers { why, .. } => {
-            ("without", format!("△ filed without numbers. {}", without_options(why)))
-        }
+        Fate::WithoutNumbers { why, .. } => ("without", format!("△ filed without numbers. {why}")),
         Fate::ToConfirm { .. } => {
             ("confirm", "? filed; its columns wait to be confirmed".to_owned())
         }
         Fate::Here { what, .. } => ("here", format!("= here already: {what}")),
-        Fate::Refused(sentence) => {
-            ("refused", format!("✕ not taken. {}", without_options(sentence)))
-        }
+        Fate::Refused(sentence) => ("refused", format!("✕ not taken. {sentence}")),
     }
 }
 

@@ -60,11 +60,7 @@ fn notes(plates: &[Plate], platforms: &[Platform]) -> Vec<Note> {
     if plates.len() > 1 && plates.iter().all(|plate| plate.place == PlatePlace::Whole) {
         notes.push(Note::new(
             "plates-added-up",
-            format!(
-                "{} plates are added up. Say which is under which foot with --columns \
-                 left=1,right=2.",
-                plates.len()
-            ),
+            format!("{} plates are added up. Say which is under which foot.", plates.len()),
         ));
     }
     let not_newtons: Vec<&str> = platforms

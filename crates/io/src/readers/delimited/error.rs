@@ -29,7 +29,7 @@ pub enum DelimitedError {
     /// A comma that could part columns or mark decimals.
     #[error(
         "line {line} can be read as two columns or as one number with a decimal comma; say which \
-         with --decimal, or give the file a header"
+         it is, or give the file a header"
     )]
     AmbiguousComma {
         /// First line of numbers.
@@ -72,17 +72,15 @@ pub enum DelimitedError {
         column: String,
     },
     /// No column that could be what is wanted.
-    #[error("no {wanted} column is recognised among {}; name it with --columns {option}=NAME", list(.found))]
+    #[error("no {wanted} column is recognised among {}; say which it is", list(.found))]
     NoColumn {
         /// What was wanted: "force", "position".
         wanted: &'static str,
-        /// The name to choose it by.
-        option: &'static str,
         /// Columns there are.
         found: Vec<String>,
     },
     /// Several columns that could be the same thing.
-    #[error("{} could all be the {wanted}; choose with --columns", list(.candidates))]
+    #[error("{} could all be the {wanted}; say which it is", list(.candidates))]
     Unclear {
         /// What was wanted.
         wanted: &'static str,
@@ -115,8 +113,7 @@ pub enum DelimitedError {
     },
     /// No time column and no rate.
     #[error(
-        "the file has no time column and states no sampling rate; give the rate it was recorded \
-         at with --rate"
+        "the file has no time column and states no sampling rate; give the rate it was recorded at"
     )]
     NoClock,
     /// A rate that cannot be.
@@ -128,7 +125,7 @@ pub enum DelimitedError {
     /// Time stamps and a stated rate that do not agree.
     #[error(
         "the {one} gives {one_hz:.6} Hz but the {other} {other_hz:.6} Hz; correct one, or leave \
-         the time column out with --columns time=none"
+         the time column out"
     )]
     RatesDisagree {
         /// First source.
@@ -142,8 +139,8 @@ pub enum DelimitedError {
     },
     /// Steps that could be seconds or milliseconds.
     #[error(
-        "time advances by {step} a sample and its unit is not stated; say which with --columns \
-         time=NAME:s or time=NAME:ms"
+        "time advances by {step} a sample and its unit is not stated; say whether it is seconds or \
+         milliseconds"
     )]
     UnclearTimeUnit {
         /// Median step as written.
@@ -151,8 +148,8 @@ pub enum DelimitedError {
     },
     /// Time written with too few digits to tell samples apart.
     #[error(
-        "{repeated} of {count} samples repeat the time before them: time is written too coarsely. \
-         Give the rate with --rate and leave the time column out with --columns time=none"
+        "time is written too coarsely: {repeated} of {count} samples repeat the time before them. \
+         Give the rate and leave the time column out"
     )]
     CoarseTime {
         /// Samples that repeat.
@@ -162,8 +159,8 @@ pub enum DelimitedError {
     },
     /// A position that no bar travels, in a unit that is not stated.
     #[error(
-        "the position spans {span:.1} and its unit is not stated; say which with --columns \
-         position=NAME:cm (or mm, m)"
+        "the position spans {span:.1} and its unit is not stated; say whether it is metres, \
+         centimetres or millimetres"
     )]
     UnclearLengthUnit {
         /// Largest less smallest value, as written.

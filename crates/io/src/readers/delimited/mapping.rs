@@ -381,11 +381,7 @@ fn only_other_column(
         .filter(has_numbers)
         .collect();
     let [only] = others[..] else {
-        return Err(DelimitedError::NoColumn {
-            wanted: wanted.word(),
-            option: wanted.word(),
-            found: names(layout),
-        });
+        return Err(DelimitedError::NoColumn { wanted: wanted.word(), found: names(layout) });
     };
     let role = match wanted {
         Wanted::Force => Role::Force(PlatePlace::Whole),
@@ -436,11 +432,7 @@ fn plates(
     if floor.len() > 1 {
         notes.push(Note::new(
             "plates-added-up",
-            format!(
-                "{} plates are added up. Say which is under which foot with --columns \
-                 left=NAME,right=NAME.",
-                floor.len()
-            ),
+            format!("{} plates are added up. Say which is under which foot.", floor.len()),
         ));
     }
     let whole = floor.into_iter().map(|index| force(index, PlatePlace::Whole));
@@ -467,11 +459,7 @@ fn check(mapping: &ColumnMapping, wanted: Wanted, layout: &Layout) -> Result<(),
     let usable = mapping.signals.iter().filter(|signal| fits(signal)).count();
     let enough = usable == mapping.signals.len() && (wanted == Wanted::Force || usable == 1);
     if !enough {
-        return Err(DelimitedError::NoColumn {
-            wanted: wanted.word(),
-            option: wanted.word(),
-            found: names(layout),
-        });
+        return Err(DelimitedError::NoColumn { wanted: wanted.word(), found: names(layout) });
     }
     let mut seen = Vec::new();
     for column in mapping.time.iter().chain(&mapping.signals) {

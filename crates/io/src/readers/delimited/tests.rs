@@ -147,7 +147,7 @@ fn clocks_that_disagree_are_refused() {
     assert_eq!(
         force(&format!("rate 800 Hz\n{rows}")).unwrap_err().to_string(),
         "the time column gives 1000.000000 Hz but the header of the file 800.000000 Hz; correct \
-         one, or leave the time column out with --columns time=none"
+         one, or leave the time column out"
     );
     assert!(force(&format!("rate 1000 Hz\n{rows}")).is_ok());
 }
