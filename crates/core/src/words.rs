@@ -1,5 +1,6 @@
 //! Small words that pages, papers and sentences share.
 
+use jiff::civil::Date;
 use std::fmt;
 
 /// The words with their first letter as a capital: "can't tell" as "Can't tell".
@@ -13,9 +14,45 @@ pub fn counted<N: Copy + fmt::Display + PartialEq + From<u8>>(count: N, one: &st
     if count == N::from(1) { format!("1 {one}") } else { format!("{count} {one}s") }
 }
 
+/// A day near enough to need no year: "14 September".
+pub fn day(date: Date) -> String {
+    date.strftime("%-d %B").to_string()
+}
+
+/// The same with its weekday: "Monday 14 September".
+pub fn weekday_and_day(date: Date) -> String {
+    date.strftime("%A %-d %B").to_string()
+}
+
+/// A day that may be long ago or far off: "14 September 2026".
+pub fn day_and_year(date: Date) -> String {
+    date.strftime("%-d %B %Y").to_string()
+}
+
+/// A day in a narrow column: "14 Sep".
+pub fn short_day(date: Date) -> String {
+    date.strftime("%-d %b").to_string()
+}
+
+/// The same where years mix: "14 Sep 2026".
+pub fn short_day_and_year(date: Date) -> String {
+    date.strftime("%-d %b %Y").to_string()
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{capitalised, counted};
+    use super::*;
+
+    // 14 September 2026 is a Monday: ISO week 38 of 2026 begins with it.
+    #[test]
+    fn a_day_is_said_in_five_ways() {
+        let date = jiff::civil::date(2026, 9, 4).saturating_add(jiff::Span::new().days(10));
+        let said = [day, weekday_and_day, day_and_year, short_day, short_day_and_year];
+        assert_eq!(
+            said.map(|way| way(date)),
+            ["14 September", "Monday 14 September", "14 September 2026", "14 Sep", "14 Sep 2026"]
+        );
+    }
 
     #[test]
     fn one_is_not_several() {

@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::{Barred, Restriction};
+use cornerwork_core::words;
 
 /// In words fit for everyone on the floor, with the rule or person behind it.
 pub(super) fn with_ground(house: &House, gym: &Gym, one: &Restriction) -> String {
@@ -36,7 +37,7 @@ pub(super) fn what(house: &House, gym: &Gym, one: &Restriction) -> String {
 }
 
 fn until(one: &Restriction) -> String {
-    let day = one.earliest_end.map(|end| end.strftime("%-d %B").to_string());
+    let day = one.earliest_end.map(words::day);
     match (day, one.needs_clearance) {
         (Some(day), true) => format!("until cleared, at the earliest on {day}"),
         (Some(day), false) => format!("until {day}"),

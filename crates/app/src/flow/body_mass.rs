@@ -17,6 +17,7 @@ use cornerwork_core::report::figure::{
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -167,7 +168,7 @@ pub fn sentence(view: &MassView) -> String {
     format!(
         "If it goes on as in these weeks: {:.1} kg at the weigh-in of {} ({:.1} to {:.1} kg with 90 % probability), for a limit of {}. The chance of being within it then is {}.",
         predicted.value.in_kilograms(),
-        limit.weigh_in.strftime("%-d %B"),
+        words::day(limit.weigh_in),
         predicted.interval.low.in_kilograms(),
         predicted.interval.high.in_kilograms(),
         in_both(limit.limit),

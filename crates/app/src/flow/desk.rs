@@ -16,6 +16,7 @@ use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::restriction::Barred;
+use cornerwork_core::words;
 use cornerwork_core::words::{capitalised, counted};
 use jiff::civil::Date;
 
@@ -153,7 +154,7 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
         .restrictions(&athlete.id, today)
         .find(|restriction| restriction.barred == Barred::Everything)
         .map(|restriction| match restriction.earliest_end {
-            Some(end) => format!("barred, earliest {}", end.strftime("%-d %B")),
+            Some(end) => format!("barred, earliest {}", words::day(end)),
             None => "barred until cleared".to_owned(),
         });
     Person {
@@ -209,8 +210,8 @@ fn decisions(
         let first = (*binding.peek()?).clone();
         let instead: Vec<String> = binding.filter_map(|one| one.instead.clone()).collect();
         let until = match (first.earliest_end, first.needs_clearance) {
-            (Some(end), true) => format!(", earliest {} and cleared", end.strftime("%-d %B")),
-            (Some(end), false) => format!(" until {}", end.strftime("%-d %B")),
+            (Some(end), true) => format!(", earliest {} and cleared", words::day(end)),
+            (Some(end), false) => format!(" until {}", words::day(end)),
             (None, _) => " until cleared".to_owned(),
         };
         let instead = match instead.as_slice() {

@@ -3,12 +3,12 @@
 use crate::flow::camp::travel;
 use crate::flow::house::House;
 use crate::flow::plan::UNLOADED_JUMP;
-use crate::flow::profiles::short;
 use cornerwork_core::profile::test_day::{Conditions, TestDay};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
 use cornerwork_core::stats::mean::mean;
+use cornerwork_core::words;
 use cornerwork_core::words::counted;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
@@ -73,6 +73,6 @@ fn making_weight(gym: &Gym, athlete: &AthleteId, date: Date) -> Option<String> {
         "it was made {} before {} ({}), while weight is made",
         counted(bout.days_from(date), "day"),
         bout.name,
-        short(bout.date)
+        words::day(bout.date)
     ))
 }

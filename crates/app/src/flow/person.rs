@@ -15,6 +15,7 @@ use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::{Barred, Restriction};
+use cornerwork_core::words;
 use jiff::civil::Date;
 
 /// In, limited or out.
@@ -36,7 +37,7 @@ impl Availability {
         match self {
             Self::In => "✓ in".to_owned(),
             Self::Limited => "△ limited".to_owned(),
-            Self::Out(Some(date)) => format!("✕ out, earliest {}", date.strftime("%-d %B")),
+            Self::Out(Some(date)) => format!("✕ out, earliest {}", words::day(*date)),
             Self::Out(None) => "✕ out until cleared".to_owned(),
             Self::NoConsent => "✕ out: guardian's consent missing".to_owned(),
         }
@@ -129,7 +130,7 @@ pub fn view<'a>(
 /// "21 September: training (medical stand-down), by Teska Hollowbridge, doctor", and what there is
 /// to doubt in it.
 fn cleared(house: &House, gym: &Gym, given: &ClearanceGiven) -> String {
-    let (day, what) = (given.on.strftime("%-d %B"), barred::what(house, gym, &given.of));
+    let (day, what) = (words::day(given.on), barred::what(house, gym, &given.of));
     let doubts = gym.safety().taken_over(&given.by.name).iter();
     let doubts: String = doubts
         .map(|taken| format!(" Their own number was replaced on {}.", taken.words()))

@@ -25,7 +25,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::units::{Length, Mass};
-use jiff::civil;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError};
@@ -168,8 +168,8 @@ fn fit(
         let text = format!(
             "Jumps of several days ({} to {}) stand together: how an athlete differs from day to \
              day counts here as noise of a jump.",
-            short(set.from),
-            short(set.to)
+            words::day(set.from),
+            words::day(set.to)
         );
         profile.notes.push(Note::new("several-days", text));
     }
@@ -245,9 +245,4 @@ pub fn velocity(
     let mut profile = LoadVelocityProfile::from_reps(&reps, settings)?;
     profile.notes.extend(apart);
     Ok(profile)
-}
-
-/// A date as said: "14 September".
-pub fn short(date: civil::Date) -> String {
-    date.strftime("%-d %B").to_string()
 }

@@ -2,7 +2,6 @@
 
 use crate::flow::house::House;
 use crate::flow::jump_days::{self, Day};
-use crate::flow::profiles::short;
 use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::estimate::{Interval, Level, USUAL_REACH};
 use cornerwork_core::note::Noted;
@@ -14,6 +13,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Method;
 use cornerwork_core::stats::mean::mean;
+use cornerwork_core::words;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -154,7 +154,7 @@ pub fn strip(day: &UsualDay) -> Strip {
     let today = &day.today.value;
     let readiness = today.readiness;
     Strip {
-        title: format!("Jump of {}", short(day.date)),
+        title: format!("Jump of {}", words::day(day.date)),
         description: today.sentence.clone(),
         axis: Axis::new("mean of the jumps", "cm", Decimals::UpTo(1)),
         bands: vec![Band { over: today.band, name: "usual".to_owned() }],

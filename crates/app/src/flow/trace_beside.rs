@@ -7,6 +7,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::trial::Kind;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 
 /// Offered of the same athlete, and of all others together, newest first.
 const OFFERED: usize = 24;
@@ -71,10 +72,13 @@ fn name(gym: &Gym, trace: &FiledRecording, other: &FiledRecording) -> String {
         false => gym.athlete(&filing.athlete).map(|athlete| athlete.name.clone()),
     };
     let load = filing.load;
-    let date = if filing.day.year() == trace.filing.day.year() { "%-d %b" } else { "%-d %b %Y" };
+    let day = match filing.day.year() == trace.filing.day.year() {
+        true => words::short_day(filing.day),
+        false => words::short_day_and_year(filing.day),
+    };
     let parts = [
         whose,
-        Some(filing.day.strftime(date).to_string()),
+        Some(day),
         (load > Mass::ZERO).then(|| format!("{:.1} kg", load.in_kilograms())),
         filing.box_height.map(|height| format!("box {:.0} cm", height.in_centimetres())),
         (set.len() > 1).then(|| format!("trial {place}")),

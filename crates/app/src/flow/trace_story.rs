@@ -4,6 +4,7 @@ use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::trace::{Filing, TraceChange};
 use cornerwork_core::session::traces::FiledRecording;
+use cornerwork_core::words;
 use jiff::Timestamp;
 
 use crate::flow::trace::in_words;
@@ -68,6 +69,6 @@ fn said(filing: &Filing) -> String {
         0.0 => String::new(),
         kg => format!(" with {kg:.1} kg"),
     };
-    let day = filing.day.strftime("%-d %b %Y");
+    let day = words::short_day_and_year(filing.day);
     format!("{} of {}{load}, {day}", filing.kind.name(), filing.athlete)
 }

@@ -11,6 +11,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::{FiledTrace, Filing, NamedReading, Reading, TraceChange};
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::trial::TrialEvent;
+use cornerwork_core::words;
 use cornerwork_io::store::{LARGEST_RECORDING, hash_of};
 use uuid::Uuid;
 
@@ -125,7 +126,7 @@ fn here(gym: &Gym, there: &FiledRecording) -> Fate {
 pub fn in_words(gym: &Gym, trace: &FiledRecording) -> String {
     let Filing { athlete, kind, day, .. } = &trace.filing;
     let name = gym.athlete(athlete).map_or(athlete.as_str(), |athlete| athlete.name.as_str());
-    format!("{} of {name}, {}", kind.name(), day.strftime("%-d %B %Y"))
+    format!("{} of {name}, {}", kind.name(), words::day_and_year(*day))
 }
 
 fn read_in_words(reading: &Reading) -> String {

@@ -3,6 +3,7 @@
 use cornerwork_core::camp::phase::days_between;
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::report::figure::{Calendar, CampLayout, NamedDays};
+use cornerwork_core::words;
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
@@ -171,7 +172,7 @@ fn week_lines(sheet: &mut Sheet, calendar: &Calendar, x: &Days, top: f64, foot: 
 fn week_names(sheet: &mut Sheet, calendar: &Calendar, x: &Days, foot: f64, right: f64) {
     let mut free_from = EDGE;
     for monday in mondays(calendar) {
-        let label = monday.strftime("%-d %b").to_string();
+        let label = words::short_day(monday);
         let width = sheet.width_of(&label, false);
         let left = x.start(monday).min(right - width);
         if left >= free_from {

@@ -24,6 +24,7 @@ use cornerwork_core::session::program::{
 };
 use cornerwork_core::session::rep::{Load, Side};
 use cornerwork_core::units::{Mass, Velocity};
+use cornerwork_core::words;
 use cornerwork_core::working::{Input, Working};
 use cornerwork_io::catalogue::thresholds::VelocityThresholds;
 use jiff::ToSpan;
@@ -512,7 +513,7 @@ impl Asked<'_> {
             .filter(|(date, _)| *date >= since)
             .filter_map(|(date, rep)| Some((date, rep.number()?)))
             .max_by(|(_, one), (_, other)| one.total_cmp(other))?;
-        let day = profiles::short(date);
+        let day = words::day(date);
         Some(Wanted {
             load: Mass::kilograms(heaviest),
             doubt: None,

@@ -10,6 +10,7 @@ use axum::response::{IntoResponse, Response};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -80,7 +81,7 @@ fn checks(view: &MassView, today: Date) -> Markup {
                 div.scroll tabindex="0" role="region" aria-label="Check-weights" { table {
                     thead { tr { th { "day" } th { "days before" } th { "at most" } th { "as it goes" } } }
                     tbody { @for check in &view.checks { tr {
-                        td { (check.date.strftime("%-d %B %Y").to_string()) }
+                        td { (words::day_and_year(check.date)) }
                         td.number { (check.rule.days_before_bout) }
                         td.number { (in_both(check.most)) }
                         td { @match &view.trend {
@@ -117,10 +118,10 @@ fn limit_form(house: &House, gym: &Gym, view: &MassView, code: &AthleteId) -> Ma
         section {
             h2 { "Limit" }
             @match limit {
-                Some(limit) => p { (in_both(limit.limit)) " at the weigh-in of " (limit.weigh_in.strftime("%-d %B %Y").to_string()) ", for "
+                Some(limit) => p { (in_both(limit.limit)) " at the weigh-in of " (words::day_and_year(limit.weigh_in)) ", for "
                     @match planned {
-                        Some(planned) => { a href={ "/plan/" (planned.id) } { (planned.name) } " on " (limit.bout.strftime("%-d %B %Y").to_string()) ". When that moves, weigh-in and check-weights move with it." }
-                        None => { "a bout on " (limit.bout.strftime("%-d %B %Y").to_string()) " that is on no plan: it moves with none." }
+                        Some(planned) => { a href={ "/plan/" (planned.id) } { (planned.name) } " on " (words::day_and_year(limit.bout)) ". When that moves, weigh-in and check-weights move with it." }
+                        None => { "a bout on " (words::day_and_year(limit.bout)) " that is on no plan: it moves with none." }
                     }
                 },
                 None => p { "None agreed." },

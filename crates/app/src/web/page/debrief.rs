@@ -8,6 +8,7 @@ use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::session::athlete::AthleteId;
+use cornerwork_core::words::day;
 use maud::{Markup, html};
 
 /// Notes shown.
@@ -27,7 +28,6 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(code): Path<St
 }
 
 fn content(one: &HandOver) -> Markup {
-    let day = |date: jiff::civil::Date| date.strftime("%-d %B").to_string();
     html! {
         header.person {
             h1 { "Debrief" span.code { (one.name) ", " (one.athlete) } }

@@ -10,6 +10,7 @@ use cornerwork_core::camp::training_load::{LoadHistory, Place, SessionKind, Week
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Now, Strip};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -101,7 +102,7 @@ fn weeks(history: &LoadHistory) -> Markup {
     };
     let row = |week: &Week| {
         html! { tr {
-            td { (week.first.strftime("%-d %b").to_string()) " to " (week.last().strftime("%-d %b").to_string()) }
+            td { (words::short_day(week.first)) " to " (words::short_day(week.last())) }
             td.number data-word="load" { @if week.unrated > 0 { "at least " } (format!("{:.0}", week.load)) }
             td.number data-word="sessions" { (week.rated + week.unrated) @if week.unrated > 0 { ", " (week.unrated) " unrated" } }
             td.number data-word="rounds" { (week.rounds) }
@@ -129,7 +130,7 @@ fn latest(gym: &Gym, code: &AthleteId) -> Markup {
                 div.scroll tabindex="0" role="region" aria-label="Latest sessions" { table.stacks {
                     thead { tr { th { "day" } th { "kind" } th { "rating" } th { "minutes" } th { "rounds" } th { "note" } } }
                     tbody { @for one in sessions.iter().rev().take(LATEST) { tr {
-                        td { (one.date.strftime("%-d %b").to_string()) }
+                        td { (words::short_day(one.date)) }
                         td { (one.kind.code()) }
                         td.number data-word="rating" { @match one.exertion { Some(felt) => (felt.rating()), None => "not asked" } }
                         td.number data-word="minutes" { @match one.minutes { Some(minutes) => (minutes), None => "not known" } }

@@ -16,6 +16,7 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::program::{SessionId, SessionPlan};
+use cornerwork_core::words;
 use jiff::civil::Date;
 use maud::html;
 use uuid::Uuid;
@@ -31,7 +32,7 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         @let coming: Vec<_> = coming(gym, site.house.clock().today()).collect();
         @if coming.is_empty() { p { "No session is planned. " a href="/sessions" { "Plan one" } ", then print its sheets." } }
         ul.papers { @for plan in coming {
-            li { a href={ "/paper/floor/" (plan.id) } { (plan.name) } @if let Some(date) = plan.date { ", " (date.strftime("%A %-d %B").to_string()) } }
+            li { a href={ "/paper/floor/" (plan.id) } { (plan.name) } @if let Some(date) = plan.date { ", " (words::weekday_and_day(date)) } }
         } }
         h2 { "The squad" }
         p { a href="/paper/squad" { "Squad on one sheet" } }
@@ -39,7 +40,7 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         @let camps = view::ahead(gym, site.house.clock().today());
         @if camps.is_empty() { p { "No bout ahead. " a href="/plan" { "Agree one" } ", then print its camp." } }
         ul.papers { @for bout in camps {
-            li { a href={ "/paper/camp/" (bout.id) } { (bout.name) } ", " (bout.date.strftime("%A %-d %B").to_string()) }
+            li { a href={ "/paper/camp/" (bout.id) } { (bout.name) } ", " (words::weekday_and_day(bout.date)) }
         } }
         h2 { "For the meeting, and to hand over" }
         ul.papers { @for athlete in gym.athletes.values() {

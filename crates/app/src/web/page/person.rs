@@ -15,6 +15,7 @@ use cornerwork_core::camp::stand_down::Stoppage;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::Restriction;
+use cornerwork_core::words::day;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -74,10 +75,6 @@ pub(in super::super) fn region(site: &Site, code: &str, who: &Who) -> Option<Mar
         }
         @if coach { (head_coach(gym, &code)) (consents(house, gym, &view)) (leaving(&code)) }
     })
-}
-
-fn day(date: Date) -> String {
-    date.strftime("%-d %B").to_string()
 }
 
 fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {

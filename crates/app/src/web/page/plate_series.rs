@@ -6,6 +6,7 @@ use crate::flow::plate_series::{self, Series};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// Days listed, newest first.
@@ -36,7 +37,7 @@ fn section(index: usize, series: &Series) -> Markup {
                 caption { (series.metric.definition) }
                 thead { tr { th { "day" } th { "mean" } th { "trials" } } }
                 tbody { @for day in series.days.iter().rev().take(LISTED) { tr {
-                    td.number { (day.date.strftime("%-d %b %Y").to_string()) }
+                    td.number { (words::short_day_and_year(day.date)) }
                     td.number { (format!("{:.decimals$}", day.mean())) " " (series.unit) }
                     td { @for (place, trial) in day.trials.iter().enumerate() {
                         @if place > 0 { ", " }

@@ -3,11 +3,11 @@
 use super::super::Site;
 use super::super::shell::{Distance, Page};
 use super::parts;
-use crate::flow::profiles::short;
 use crate::flow::squad::{self, ByYardstick, Group, Order};
 use axum::extract::{RawQuery, State};
 use axum::response::Html;
 use cornerwork_core::report::figure::Figure;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// How rows are sorted, from the query of the address: `sort=name`.
@@ -98,7 +98,7 @@ fn rows(by: &ByYardstick<'_>, group: &Group<'_>, order: Order) -> Markup {
                     td.number data-word="body mass" { (format!("{:.1} kg", row.measured.body_mass_kg)) }
                     @if exponent.value != 0.0 { td.number data-word={ "at " (reference) } { (axis.number(row.scaled)) } }
                     td.place { (row.place) }
-                    td data-word="tested" { (short(row.measured.date)) }
+                    td data-word="tested" { (words::day(row.measured.date)) }
                 } } }
             }
         }

@@ -21,6 +21,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::trial::{Kind, TrialEvent};
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use cornerwork_core::words::capitalised;
 use maud::{Markup, html};
 
@@ -186,7 +187,7 @@ fn head(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
         header.person {
             h1 { (kind) ", " a href={ "/athlete/" (filing.athlete) } { (name) } }
             p {
-                (filing.day.strftime("%-d %B %Y").to_string())
+                (words::day_and_year(filing.day))
                 @if let Some(exercise) = list::exercise_shown(house, filing) { " · " (exercise) }
                 @if filing.load > Mass::ZERO { " · " (format!("{:.1} kg", filing.load.in_kilograms())) " on the bar" }
                 @if let Some(height) = filing.box_height { " · box " (format!("{:.0} cm", height.in_centimetres())) }
@@ -450,7 +451,7 @@ fn story(house: &House, ledger: &Ledger, trace: &FiledRecording) -> Markup {
             div.scroll tabindex="0" role="region" aria-label="Its story" { table.stacks {
                 thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } th { span.unseen { "take back" } } } }
                 tbody { @for step in steps.iter().rev() { tr {
-                    td { (clock.date_of(step.at).strftime("%-d %b %Y").to_string()) ", " (clock.time_of(step.at)) }
+                    td { (words::short_day_and_year(clock.date_of(step.at))) ", " (clock.time_of(step.at)) }
                     td { (step.author) }
                     td { (step.what) }
                     td { (step.reason) }

@@ -17,6 +17,7 @@ use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::Filing;
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// Recordings listed at once, newest first.
@@ -256,7 +257,7 @@ fn row(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
     let found = found.as_deref();
     html! {
         tr {
-            td.number { (filing.day.strftime("%-d %b %Y").to_string()) }
+            td.number { (words::short_day_and_year(filing.day)) }
             td { a href={ "/traces?athlete=" (filing.athlete) } { (name) } }
             td.what { a href={ "/trace/" (trace.id) } { (filing.kind.name()) @if let Some(exercise) = exercise_shown(house, filing) { ", " (exercise) } } br; span.quiet { (trace.file) } }
             td.number { @if filing.load > Mass::ZERO { (format!("{:.1} kg", filing.load.in_kilograms())) } }

@@ -8,6 +8,7 @@ use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::program::{SessionId, SessionPlan};
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// The page.
@@ -30,13 +31,13 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
 fn region(site: &Site, plan: &SessionPlan, view: &Typing<'_>) -> Markup {
     let clock = site.house.clock();
     let (all, done) = view.count();
-    let day = plan.date.map(|day| day.strftime("%A %-d %B").to_string()).unwrap_or_default();
+    let day = plan.date.map(words::weekday_and_day).unwrap_or_default();
     html! {
         div data-paper {
             p.date { a href={ "/session/" (plan.id) } { (plan.name) } " · " (day) }
             h1 { "Type in from paper" }
             p { @match view.printed {
-                Some(at) => { "In the order of the sheets printed on " (clock.date_of(at).strftime("%-d %B").to_string()) " at " (clock.time_of(at)) "; the foot of each sheet says the same." }
+                Some(at) => { "In the order of the sheets printed on " (words::day(clock.date_of(at))) " at " (clock.time_of(at)) "; the foot of each sheet says the same." }
                 None => { "These sheets were never printed: this is the order they would have now." }
             } }
             p { "Enter goes on to the next blank. Leave empty what was not done; type a dash for a rep without a number. Every rep gets the time of its session and is marked as from paper." }

@@ -4,10 +4,11 @@ use super::unloaded_jump::Jumps;
 use crate::flow::house::House;
 use crate::flow::peers::{self, Field, Yardstick};
 use crate::flow::plan;
-use crate::flow::profiles::{PROFILE_DAYS, short};
+use crate::flow::profiles::PROFILE_DAYS;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// Four questions with their answers, each a link to where it is shown.
@@ -58,7 +59,7 @@ fn today(jumps: &Jumps) -> Markup {
             let today = &day.today.value;
             html! {
                 strong { (today.readiness.word()) } ": "
-                (format!("{:.1} cm on {}, usual {:.1} to {:.1}", today.value, short(day.date), today.band.low, today.band.high))
+                (format!("{:.1} cm on {}, usual {:.1} to {:.1}", today.value, words::day(day.date), today.band.low, today.band.high))
             }
         }
         Err(reason) => html! { (reason) },

@@ -2,10 +2,10 @@
 
 use crate::flow::floor::{RepView, judged};
 use crate::flow::house::House;
-use crate::flow::profiles::short;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// The latest reps, newest first.
@@ -31,7 +31,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                 thead { tr { th { "when" } th { "exercise" } th { "load" } th { "number" } th { "judgement" } } }
                 tbody { @for view in &rows {
                     @if let Some(exercise) = house.exercise(gym, &view.rep.entry.exercise) { tr {
-                        td { a href={ "/rep/" (view.rep.id) } { (short(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
+                        td { a href={ "/rep/" (view.rep.id) } { (words::day(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
                         td { (exercise.name) @if let Some(side) = view.rep.entry.side { ", " (side.word()) } }
                         td.number { @if view.rep.entry.load.total > Mass::ZERO { (format!("{:.1} kg", view.rep.entry.load.total.in_kilograms())) } @else if let Some(height) = view.rep.entry.box_height { "box " (format!("{:.0} cm", height.in_centimetres())) } }
                         td.number { @match view.rep.entry.value { Some(value) => (exercise.measure.with_unit(value)), None => "no number" } }

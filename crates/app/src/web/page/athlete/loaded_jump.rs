@@ -2,7 +2,7 @@
 
 use super::View;
 use crate::flow::house::House;
-use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
+use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use crate::flow::{advice, earlier_camps, picture, plan, squad_curve};
 use crate::web::page::parts;
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
@@ -12,6 +12,7 @@ use cornerwork_core::report::figure::{Figure, Hill};
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use cornerwork_core::working::Working;
 use maud::{Markup, html};
 
@@ -90,8 +91,8 @@ fn curve(
         (parts::why("why-peak", &working, &momentum.profile.notes))
         @for note in momentum.profile.notes.iter().filter(|note| note.id != SAID_ABOVE) { p.note { (note.text) } }
         p.quiet {
-            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (profiles::short(momentum.set.from))
-            @if momentum.set.from != momentum.set.to { " to " (profiles::short(momentum.set.to)) }
+            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (words::day(momentum.set.from))
+            @if momentum.set.from != momentum.set.to { " to " (words::day(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
             @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {
                 @if days == view.days { strong { (words) } } @else { a href=(View { days, ..view }.address(athlete.id.as_str())) { (words) } }

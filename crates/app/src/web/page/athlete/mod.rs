@@ -13,13 +13,14 @@ use super::super::shell::Page;
 use super::{parts, plate_series};
 use crate::flow::house::House;
 use crate::flow::peers::Field;
-use crate::flow::profiles::{self, PROFILE_DAYS};
+use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::Methods;
 use crate::flow::reps_by_method;
 use axum::extract::{Path, RawQuery, State};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use maud::{Markup, html};
 use unloaded_jump::Jumps;
 
@@ -107,7 +108,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
             }
             @for restriction in gym.restrictions(&athlete.id, today) {
                 p.barred { "✕ " (restriction.ground)
-                    @if let Some(end) = restriction.earliest_end { ", earliest end " (end.strftime("%-d %B %Y").to_string()) }
+                    @if let Some(end) = restriction.earliest_end { ", earliest end " (words::day_and_year(end)) }
                     @if restriction.needs_clearance { ", needs clearance" }
                     "."
                     @if let Some(instead) = &restriction.instead { " Instead: " (instead) "." }
@@ -121,7 +122,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                 }
                 button { "Weigh in" }
                 @if let Some((at, mass)) = gym.body_mass(&athlete.id) {
-                    span.quiet { "last " (format!("{:.1}", mass.in_kilograms())) " kg, " (profiles::short(house.clock().date_of(at))) }
+                    span.quiet { "last " (format!("{:.1}", mass.in_kilograms())) " kg, " (words::day(house.clock().date_of(at))) }
                 }
             }
         }

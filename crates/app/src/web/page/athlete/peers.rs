@@ -2,10 +2,10 @@
 
 use crate::flow::house::House;
 use crate::flow::peers::{self, Field, Standing, Yardstick};
-use crate::flow::profiles::short;
 use crate::web::page::parts;
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// The section.
@@ -45,7 +45,7 @@ fn place(yardstick: Yardstick, standing: &Standing) -> Markup {
             (parts::drawn(&Figure::Strip(strip), &id, 460.0))
             p { (peers::place_in_short(&place.place, place.peers)) ". "
                 span.quiet {
-                    (yardstick.axis().value(standing.own.value)) " on " (short(standing.own.date)) ", among " (standing.among) ". "
+                    (yardstick.axis().value(standing.own.value)) " on " (words::day(standing.own.date)) ", among " (standing.among) ". "
                     (body_mass(place.exponent.value))
                 }
             }
