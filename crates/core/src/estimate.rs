@@ -3,6 +3,8 @@
 //! An [`Estimate`] has no `+` on purpose: two metrics of one trial share a weighing, so their
 //! errors are not independent and adding them blindly would be wrong.
 
+use std::fmt;
+
 /// A range that holds the true value with a stated probability.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Interval<Q> {
@@ -87,8 +89,28 @@ impl Level {
     }
 }
 
+/// In per cent, with the decimals it needs: "90 %", "97.5 %". One of 0.999 is not said as 100 %.
+impl fmt::Display for Level {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let hundredths = (self.0 * 10_000.0).round();
+        write!(f, "{} %", hundredths.min(9_999.0) / 100.0)
+    }
+}
+
 impl Default for Level {
     fn default() -> Self {
         Self::USUAL
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    // 0.68 times a hundred is 68.000 000 000 000 01 in binary; nothing below 1 is certain.
+    #[test]
+    fn a_level_is_said_with_the_decimals_it_needs() {
+        let said = [0.9, 0.68, 0.975, 0.999, 0.999_999].map(|p| Level::new(p).unwrap().to_string());
+        assert_eq!(said, ["90 %", "68 %", "97.5 %", "99.9 %", "99.99 %"]);
     }
 }

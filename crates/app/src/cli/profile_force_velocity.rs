@@ -94,11 +94,9 @@ fn balance_not_shown(profile: &ForceVelocityProfile) -> Option<Note> {
         Note::new(
             "balance-not-told-apart",
             format!(
-                "The balance is not shown: at {:.0} % it lies between {:.0} and {:.0} %, which \
+                "The balance is not shown: at {} it lies between {:.0} and {:.0} %, which \
                  holds 100 %, so no side can be called low.",
-                percent.level.probability() * 100.0,
-                percent.interval.low,
-                percent.interval.high
+                percent.level, percent.interval.low, percent.interval.high
             ),
         )
     })

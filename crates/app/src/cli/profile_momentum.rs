@@ -216,9 +216,9 @@ fn words(noted: &Noted<LoadMomentumProfile>, next: &NextLoad, loads: &Loads, plo
 fn answer(profile: &LoadMomentumProfile) -> String {
     let load = profile.peak().load;
     let peak = format!(
-        "momentum at take-off peaks near {:.0} kg ({:.0} % sure of {:.0} to {:.0} kg)",
+        "momentum at take-off peaks near {:.0} kg ({} sure of {:.0} to {:.0} kg)",
         load.value.in_kilograms(),
-        load.level.probability() * 100.0,
+        load.level,
         load.interval.low.in_kilograms(),
         load.interval.high.in_kilograms()
     );

@@ -362,9 +362,9 @@ fn hang_in_words(found: &Found) -> String {
     let target = found.target.in_metres_per_second();
     let on_the_line = match found.load {
         Some(load) => format!(
-            "{target:.2} m/s comes with {:.1} kg ({:.0} % interval {:.1} to {:.1} kg).",
+            "{target:.2} m/s comes with {:.1} kg ({} interval {:.1} to {:.1} kg).",
             load.value.in_kilograms(),
-            load.level.probability() * 100.0,
+            load.level,
             load.interval.low.in_kilograms(),
             load.interval.high.in_kilograms()
         ),

@@ -8,7 +8,7 @@ use crate::cli::noise::published_test;
 use crate::cli::repeats::{RepeatTable, Repeats};
 use crate::cli::values::with_unit;
 use clap::Args;
-use cornerwork_core::estimate::{Estimate, Interval, Level};
+use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::note::Note;
 use cornerwork_core::profile::published_noise::{PublishedNoise, WeighedNoise};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
@@ -327,7 +327,7 @@ impl Part {
              two single values must differ by {} before noise is an unlikely cause (one time in \
              twenty).",
             number(typical_error.estimate.value),
-            sure(typical_error.estimate.level),
+            typical_error.estimate.level,
             typical_error.estimate.interval.low,
             typical_error.estimate.interval.high,
             number(change),
@@ -347,10 +347,6 @@ impl Part {
         }
         said.join(" ")
     }
-}
-
-fn sure(level: Level) -> String {
-    format!("{:.0} %", 100.0 * level.probability())
 }
 
 /// The typical error against the changes it is to tell apart.

@@ -2,7 +2,7 @@
 
 use crate::flow::floor::UpView;
 use crate::flow::profiles::Momentum;
-use cornerwork_core::estimate::{Estimate, Interval, Level};
+use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::profile::force_velocity::ForceVelocityProfile;
 use cornerwork_core::profile::load_momentum::LoadMomentumProfile;
@@ -39,7 +39,7 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
             peak.load.value.si(),
             peak.load.interval.low.si(),
             peak.load.interval.high.si(),
-            percent(peak.load.level),
+            peak.load.level,
             band.from.si(),
             band.to.si(),
         ),
@@ -102,7 +102,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
             load.value.si(),
             load.interval.low.si(),
             load.interval.high.si(),
-            percent(load.level),
+            load.level,
         ),
         _ => "Velocity falls as the load grows.".to_owned(),
     };
@@ -152,10 +152,6 @@ pub fn force_velocity(profile: &ForceVelocityProfile) -> Slope {
         target: None,
         behind: None,
     }
-}
-
-fn percent(level: Level) -> String {
-    format!("{:.0} %", level.probability() * 100.0)
 }
 
 /// The plates to hang for the athlete who is up; `None` without a bar.

@@ -221,11 +221,11 @@ pub fn working_of_target(
     };
     let expected = &reached.expected;
     working.steps.push(format!(
-        "hang {:.2} kg ({}); the next rep there: {:.2} m/s, {:.0} % interval {:.2} to {:.2} m/s",
+        "hang {:.2} kg ({}); the next rep there: {:.2} m/s, {} interval {:.2} to {:.2} m/s",
         reached.load.total().in_kilograms(),
         reached.load.in_words(),
         expected.value.in_metres_per_second(),
-        100.0 * expected.level.probability(),
+        expected.level,
         expected.interval.low.in_metres_per_second(),
         expected.interval.high.in_metres_per_second(),
     ));

@@ -291,7 +291,7 @@ impl Plane {
         let Some((point, interval)) = near.and_then(|point| Some((point, point.interval?))) else {
             return;
         };
-        let name = format!("shaded: {} % interval", level.probability() * 100.0);
+        let name = format!("shaded: {level} interval");
         let (x, y) = self.place(point.across, interval.high);
         let near = (x + 4.0, y - sheet.text() * 1.5);
         self.write_near(sheet, spots, &name, near, Type::plain(Tone::Other));

@@ -35,10 +35,10 @@ impl BoxAnswer {
             source: "common practice, no source",
             doubt: match self {
                 Self::Use(BoxToUse { trend: Some(trend), .. }) => format!(
-                    "rebound changes by {:+.2} cm for each cm of box, {:.0} % interval {:+.2} to \
+                    "rebound changes by {:+.2} cm for each cm of box, {} interval {:+.2} to \
                      {:+.2}",
                     trend.gain.value,
-                    100.0 * trend.gain.level.probability(),
+                    trend.gain.level,
                     trend.gain.interval.low,
                     trend.gain.interval.high
                 ),

@@ -49,11 +49,9 @@ pub(super) fn sentence(
         format!("Any rise: {} in 100. Any fall: {}.", in_100(odds.rise), in_100(odds.fall))
     };
     format!(
-        "{word}. Measured {observed:+.d$}{unit}; true change {:+.d$} to {:+.d$}{unit}, {:.0} % sure. \
+        "{word}. Measured {observed:+.d$}{unit}; true change {:+.d$} to {:+.d$}{unit}, {} sure. \
          {chances}",
-        change.interval.low,
-        change.interval.high,
-        100.0 * change.level.probability(),
+        change.interval.low, change.interval.high, change.level,
     )
 }
 

@@ -57,11 +57,9 @@ impl ForceVelocityProfile {
             source: "Samozino et al. 2008, J Biomech 41:2940; best slope Samozino et al. 2012, Med \
                      Sci Sports Exerc 44:313",
             doubt: format!(
-                "balance {:.0} to {:.0} % at {:.0} % within one day; a hypothesis, not a \
+                "balance {:.0} to {:.0} % at {} within one day; a hypothesis, not a \
                  prescription",
-                percent.interval.low,
-                percent.interval.high,
-                100.0 * percent.level.probability()
+                percent.interval.low, percent.interval.high, percent.level
             ),
         }
     }

@@ -8,7 +8,7 @@ impl LoadMomentumProfile {
     /// The working of the peak load.
     pub fn peak_working(&self) -> Working {
         let peak = self.peak();
-        let level = peak.load.level.probability() * 100.0;
+        let level = peak.load.level;
         Working {
             title: "load where momentum at take-off peaks".to_owned(),
             method: "load-momentum-curve-average",
@@ -20,7 +20,7 @@ impl LoadMomentumProfile {
                      ch. 14); average over curves weighed by their evidence (Hoeting et al. 1999, \
                      Stat Sci 14:382)",
             doubt: format!(
-                "{level:.0} % of what is believed after these jumps lies between {:.0} and {:.0} kg. \
+                "{level} of what is believed after these jumps lies between {:.0} and {:.0} kg. \
                  Another day adds its own doubt: jump heights differ by 5 to 6 % from day to day.",
                 peak.load.interval.low.in_kilograms(),
                 peak.load.interval.high.in_kilograms()

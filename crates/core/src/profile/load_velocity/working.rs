@@ -108,8 +108,8 @@ fn metres_per_second(velocity: Velocity) -> String {
 
 fn kilogram_doubt(load: &Estimate<Mass>) -> String {
     format!(
-        "{:.0} % interval {:.1} to {:.1} kg",
-        100.0 * load.level.probability(),
+        "{} interval {:.1} to {:.1} kg",
+        load.level,
         load.interval.low.in_kilograms(),
         load.interval.high.in_kilograms()
     )
