@@ -16,14 +16,13 @@ use cornerwork_core::report::figure::{
 };
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::stats::median::median;
 use cornerwork_core::units::Mass;
 use cornerwork_core::words;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
-/// Exactly, by the international yard and pound agreement of 1959.
-const KILOGRAMS_PER_POUND: f64 = 0.453_592_37;
 /// Weeks the pictures reach back.
 const WEEKS_SHOWN: i64 = 12;
 /// A test this near the weigh-in is not comparable: a day before to a day after (common practice,
@@ -33,7 +32,7 @@ const DAYS_NOT_COMPARABLE: i32 = 1;
 /// "72.57 kg (160 lb)".
 pub fn in_both(mass: Mass) -> String {
     let kilograms = mass.in_kilograms();
-    let pounds = kilograms / KILOGRAMS_PER_POUND;
+    let pounds = mass.in_pounds();
     let whole = (pounds - pounds.round()).abs() < 0.05;
     let digits = usize::from(!whole);
     format!("{kilograms:.2} kg ({pounds:.digits$} lb)")
@@ -95,14 +94,10 @@ fn weighings(house: &House, gym: &Gym, athlete: &AthleteId) -> Vec<Weighing> {
     for (at, mass) in gym.body_masses(athlete) {
         by_day.entry(house.clock().date_of(*at)).or_default().push(mass.in_kilograms());
     }
-    by_day
-        .into_iter()
-        .map(|(date, mut masses)| {
-            masses.sort_by(f64::total_cmp);
-            let (low, high) = (masses[(masses.len() - 1) / 2], masses[masses.len() / 2]);
-            Weighing { date, mass: Mass::kilograms((low + high) / 2.0) }
-        })
-        .collect()
+    let of_day = |(date, masses): (Date, Vec<f64>)| {
+        Some(Weighing { date, mass: Mass::kilograms(median(&masses)?) })
+    };
+    by_day.into_iter().filter_map(of_day).collect()
 }
 
 /// Weigh-in and bout that a form for a limit begins with: those agreed, else those of the next

@@ -4,6 +4,7 @@ use crate::estimate::{Estimate, Interval, Level};
 use crate::note::{Note, Noted};
 use crate::stats::control_chart::prediction_limits;
 use crate::stats::line::{Line, LineError};
+use crate::stats::median::median;
 use crate::stats::shrinkage::{Shrunk, towards};
 use crate::stats::single_case::{self, StandingError};
 use crate::working::{Input, Working};
@@ -252,11 +253,10 @@ fn fitted_exponent<K>(peers: &[Peer<K>]) -> Result<(f64, f64), LineError> {
     Ok((line.slope, error))
 }
 
+/// Not a number for nobody.
 fn middle_mass<K>(peers: &[Peer<K>]) -> f64 {
-    let mut masses: Vec<f64> = peers.iter().map(|peer| peer.body_mass_kg).collect();
-    masses.sort_by(f64::total_cmp);
-    let middle = masses.len() / 2;
-    if masses.len() % 2 == 1 { masses[middle] } else { 0.5 * (masses[middle - 1] + masses[middle]) }
+    let masses: Vec<f64> = peers.iter().map(|peer| peer.body_mass_kg).collect();
+    median(&masses).unwrap_or(f64::NAN)
 }
 
 fn sentence(place: &Place, peers: usize) -> String {

@@ -6,6 +6,7 @@ pub mod distributions;
 pub mod fieller;
 pub mod line;
 pub mod mean;
+pub mod median;
 mod minimise;
 pub mod mixed_line;
 pub mod outlier;
