@@ -12,6 +12,7 @@ use crate::flow::{barred, floor};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::camp::message::AfterSession;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
+use cornerwork_core::entry::decimal;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
@@ -63,7 +64,7 @@ pub fn session(house: &House, typed: &TypedSession) -> Result<ClosedSession, Str
     let exertion = match typed.exertion.trim() {
         "" => None,
         text => {
-            let rating = text.replace(',', ".").parse().ok().and_then(Exertion::new);
+            let rating = decimal(text).and_then(Exertion::new);
             Some(rating.ok_or_else(|| {
                 format!("\"{text}\" is no rating. How hard was it, from 0 to 10?")
             })?)

@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use crate::flow::reps_by_method::velocity_of;
 use crate::flow::trace::Kind;
 use crate::flow::traces;
+use cornerwork_core::entry::decimal;
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
@@ -141,8 +142,7 @@ impl TypedFiling {
 
 /// A number with a point or a comma.
 fn number(text: &str, what: &str, unit: &str) -> Result<f64, String> {
-    let number = text.trim().replace(',', ".").parse().ok().filter(|n: &f64| n.is_finite());
-    number.ok_or_else(|| format!("\"{text}\" is no {what}. Type a number in {unit}."))
+    decimal(text).ok_or_else(|| format!("\"{text}\" is no {what}. Type a number in {unit}."))
 }
 
 /// An athlete by code, else by whole name, else by given name where only one has it.

@@ -1,5 +1,6 @@
 //! Bars, plates, boxes and the jump mat, as a coach types them.
 
+use cornerwork_core::entry::decimal;
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::Change;
@@ -103,7 +104,7 @@ fn box_height(item: &str) -> Result<Length, String> {
         Some(digits) => (digits, true),
         None => (item.trim_end_matches("cm"), false),
     };
-    let number: f64 = digits.trim().parse().map_err(|_| unreadable())?;
+    let number = decimal(digits).ok_or_else(unreadable)?;
     let height = if inches { Length::inches(number) } else { Length::centimetres(number) };
     let possible = (5.0..=120.0).contains(&height.in_centimetres());
     possible.then_some(height).ok_or_else(unreadable)
@@ -114,8 +115,7 @@ fn box_height(item: &str) -> Result<Length, String> {
 /// # Errors
 /// A sentence when it is no number or more than any mat is out.
 pub fn mat(text: &str, against: &str) -> Result<Change, String> {
-    let typed = text.trim().replace(',', ".").parse::<f64>().ok();
-    let centimetres = typed.filter(|cm| (-10.0..=10.0).contains(cm)).ok_or_else(|| {
+    let centimetres = decimal(text).filter(|cm| (-10.0..=10.0).contains(cm)).ok_or_else(|| {
         format!("\"{text}\" is no offset. Type how many cm the mat reads too high, like 1.7.")
     })?;
     if against.trim().is_empty() {
@@ -128,15 +128,13 @@ pub fn mat(text: &str, against: &str) -> Result<Change, String> {
 }
 
 fn mass(text: &str) -> Result<Mass, String> {
-    let text = text.trim().to_ascii_lowercase().replace(',', ".");
+    let text = text.trim().to_ascii_lowercase();
     let (digits, pounds) = match text.strip_suffix("lb") {
         Some(digits) => (digits, true),
         None => (text.trim_end_matches("kg"), false),
     };
-    let number: f64 = digits
-        .trim()
-        .parse()
-        .map_err(|_| format!("\"{text}\" is no mass. Type kg, or pounds like 45lb."))?;
+    let number = decimal(digits)
+        .ok_or_else(|| format!("\"{text}\" is no mass. Type kg, or pounds like 45lb."))?;
     Ok(if pounds { Mass::pounds(number) } else { Mass::kilograms(number) })
 }
 

@@ -10,6 +10,7 @@ use cornerwork_core::camp::permission::{Clearance, Role, Signed};
 use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
 use cornerwork_core::camp::stand_down::{self, Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
+use cornerwork_core::entry::decimal;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -229,10 +230,8 @@ fn confirmation(
     if !younger(permissions.confirm_under_years) {
         return Err(format!("{} needs no confirmation in {}.", person.given_name(), exercise.name));
     }
-    let centimetres: f64 = act.text("cm").replace(',', ".").parse().unwrap_or(f64::NAN);
-    if !(10.0..=75.0).contains(&centimetres) {
-        return Err("Type the highest box in centimetres, 10 to 75.".to_owned());
-    }
+    let centimetres = decimal(act.text("cm")).filter(|cm| (10.0..=75.0).contains(cm));
+    let centimetres = centimetres.ok_or("Type the highest box in centimetres, 10 to 75.")?;
     Ok(BoxConfirmation {
         athlete,
         exercise: exercise.id.clone(),

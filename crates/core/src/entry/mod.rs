@@ -7,6 +7,8 @@
 mod parse;
 mod slips;
 
+pub use parse::decimal;
+
 use crate::exercise::{Dimension, Measure, Unit};
 use slips::Candidate;
 

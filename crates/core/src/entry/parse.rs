@@ -20,6 +20,12 @@ pub(super) fn number_and_unit(typed: &str, measure: &Measure) -> Result<Parsed, 
     Ok(Parsed { digits, unit: unit_of(unit, measure)? })
 }
 
+/// A number that was typed alone, with a point or a comma before its decimals; `None` for anything
+/// else, and for what is not finite.
+pub fn decimal(typed: &str) -> Option<f64> {
+    typed.trim().replace(',', ".").parse().ok().filter(|number: &f64| number.is_finite())
+}
+
 fn is_of_a_number(c: char) -> bool {
     c.is_ascii_digit() || c == '.' || c == ','
 }
@@ -39,5 +45,18 @@ fn unit_of(text: &str, measure: &Measure) -> Result<Option<Unit>, Refusal> {
             measure: measure.kind.words(),
             usual: measure.unit.symbol(),
         }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::decimal;
+
+    #[test]
+    fn a_number_typed_alone_has_a_point_or_a_comma() {
+        assert_eq!([" 2,5 ", "-1.7", "12"].map(decimal), [Some(2.5), Some(-1.7), Some(12.0)]);
+        for no_number in ["", "1.234,5", "inf", "NaN", "8 %", "1e999"] {
+            assert_eq!(decimal(no_number), None, "{no_number}");
+        }
     }
 }
