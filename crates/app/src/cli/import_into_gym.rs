@@ -144,16 +144,6 @@ fn in_words(fate: &Fate) -> (&'static str, &str) {
     }
 }
 
-fn trace_of(fate: &Fate) -> Option<String> {
-    match fate {
-        Fate::Filed { trace, .. }
-        | Fate::WithoutNumbers { trace, .. }
-        | Fate::ToConfirm { trace }
-        | Fate::Here { trace, .. } => Some(trace.to_string()),
-        Fate::Refused(_) => None,
-    }
-}
-
 /// Tells of each file as it comes and counts.
 struct Writer {
     json: bool,
@@ -181,7 +171,7 @@ impl Writer {
     fn as_table(&self, told: &Told) -> String {
         let head = if self.all == 0 { "file,state,trace,why\n" } else { "" };
         let (state, why) = in_words(&told.fate);
-        let trace = trace_of(&told.fate).unwrap_or_default();
+        let trace = told.fate.trace().map_or_else(String::new, |id| id.to_string());
         format!("{head}{},{state},{trace},{}\n", quoted(&told.file), quoted(why))
     }
 
@@ -192,8 +182,8 @@ impl Writer {
         };
         let (state, why) = in_words(&told.fate);
         let mut row = json!({ "file": told.file, "state": state });
-        if let (Value::Object(row), Some(trace)) = (&mut row, trace_of(&told.fate)) {
-            row.insert("trace".into(), trace.into());
+        if let (Value::Object(row), Some(trace)) = (&mut row, told.fate.trace()) {
+            row.insert("trace".into(), trace.to_string().into());
         }
         if let (Value::Object(row), false) = (&mut row, why.is_empty()) {
             row.insert("why".into(), why.into());

@@ -65,6 +65,19 @@ pub enum Fate {
     Refused(String),
 }
 
+impl Fate {
+    /// The recording the file became or was.
+    pub const fn trace(&self) -> Option<OperationId> {
+        match self {
+            Self::Filed { trace, .. }
+            | Self::WithoutNumbers { trace, .. }
+            | Self::ToConfirm { trace }
+            | Self::Here { trace, .. } => Some(*trace),
+            Self::Refused(_) => None,
+        }
+    }
+}
+
 /// Files a recording.
 pub async fn file(house: &House, handed: HandedIn) -> Fate {
     let HandedIn { id, author, file, bytes, filing, reading } = handed;

@@ -11,6 +11,7 @@ use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{Multipart, Path, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Json, Response};
+use cornerwork_core::entry::decimal;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::trace::{ColumnUse, Reading};
 use cornerwork_core::trial::TrialEvent;
@@ -129,7 +130,7 @@ fn in_json(told: &[Told]) -> Response {
         .iter()
         .map(|one| {
             let (state, words) = page::in_words(&one.fate);
-            let trace = page::trace_of(&one.fate).map(|id| format!("/trace/{id}"));
+            let trace = one.fate.trace().map(|id| format!("/trace/{id}"));
             json!({ "file": one.file, "state": state, "words": words, "trace": trace })
         })
         .collect();
@@ -170,8 +171,7 @@ fn reading(form: &Submitted) -> Result<Reading, String> {
     let rate_hz = match form.typed("rate").trim() {
         "" => None,
         text => {
-            let rate = text.replace(',', ".").parse::<f64>().ok();
-            let rate = rate.filter(|rate| RATES_HZ.contains(rate));
+            let rate = decimal(text).filter(|rate| RATES_HZ.contains(rate));
             let unclear = || format!("\"{text}\" is no rate. Type samples a second, like 1000.");
             Some(rate.ok_or_else(unclear)?)
         }
@@ -245,7 +245,6 @@ fn seconds(form: &Submitted) -> Result<Option<f64>, String> {
     if text.trim().is_empty() {
         return Ok(None);
     }
-    let time = text.trim().replace(',', ".").parse::<f64>().ok().filter(|time| time.is_finite());
     let unclear = || format!("\"{text}\" is no time. Type seconds of the recording, like 2.315.");
-    time.map(Some).ok_or_else(unclear)
+    decimal(&text).map(Some).ok_or_else(unclear)
 }

@@ -326,7 +326,7 @@ pub(in super::super) fn handed_in(site: &Site, told: &[Told]) -> Response {
         div.scroll tabindex="0" role="region" aria-label="Files handed in" { table {
             thead { tr { th { "file" } th { "what became of it" } } }
             tbody { @for one in told { tr {
-                td { @match trace_of(&one.fate) { Some(id) => a href={ "/trace/" (id) } { (one.file) }, None => (one.file) } }
+                td { @match one.fate.trace() { Some(id) => a href={ "/trace/" (id) } { (one.file) }, None => (one.file) } }
                 td { (in_words(&one.fate).1) }
             } } }
         } }
@@ -362,16 +362,5 @@ pub(in super::super) fn in_words(fate: &Fate) -> (&'static str, String) {
         }
         Fate::Here { what, .. } => ("here", format!("= here already: {what}")),
         Fate::Refused(sentence) => ("refused", format!("✕ not taken. {sentence}")),
-    }
-}
-
-/// The recording a file became or was.
-pub(in super::super) const fn trace_of(fate: &Fate) -> Option<OperationId> {
-    match fate {
-        Fate::Filed { trace, .. }
-        | Fate::WithoutNumbers { trace, .. }
-        | Fate::ToConfirm { trace }
-        | Fate::Here { trace, .. } => Some(*trace),
-        Fate::Refused(_) => None,
     }
 }
