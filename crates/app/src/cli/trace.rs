@@ -5,6 +5,7 @@ use super::record::waited;
 use super::{reading_options, trace_output as output};
 use crate::flow::filing::TypedFiling;
 use crate::flow::trace::{self, Chosen, Drift, Kind, Question, Source};
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::traces::Traces;
@@ -44,8 +45,8 @@ pub(super) struct TraceArguments {
 #[derive(Args, Clone)]
 pub(super) struct ReadingArguments {
     /// Which kind of trial it holds.
-    #[arg(long, value_enum)]
-    kind: KindArgument,
+    #[arg(long, value_parser = kinds())]
+    kind: Kind,
     /// Samples a second, for a file without a time column.
     #[arg(long, value_name = "HZ", value_parser = positive)]
     rate: Option<f64>,
@@ -83,14 +84,10 @@ pub(super) struct ReadingArguments {
     close_velocity: bool,
 }
 
-#[derive(Clone, Copy, ValueEnum)]
-enum KindArgument {
-    CountermovementJump,
-    SquatJump,
-    DropJump,
-    RepeatedJump,
-    Isometric,
-    Bar,
+/// The kinds of trial by their ids, so that help and refusal list them.
+fn kinds() -> impl TypedValueParser<Value = Kind> {
+    let ids = PossibleValuesParser::new(Kind::ALL.map(Kind::id));
+    ids.try_map(|id| Kind::from_id(&id).ok_or("no kind of trial"))
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -164,14 +161,7 @@ impl ReadingArguments {
 
     /// Which kind of trial is meant.
     pub(super) const fn kind(&self) -> Kind {
-        match self.kind {
-            KindArgument::CountermovementJump => Kind::CountermovementJump,
-            KindArgument::SquatJump => Kind::SquatJump,
-            KindArgument::DropJump => Kind::DropJump,
-            KindArgument::RepeatedJump => Kind::RepeatedJump,
-            KindArgument::Isometric => Kind::Isometric,
-            KindArgument::Bar => Kind::Bar,
-        }
+        self.kind
     }
 
     /// The same as it is typed on the page.
