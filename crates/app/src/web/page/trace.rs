@@ -3,12 +3,13 @@
 use super::super::Site;
 use super::super::assets;
 use super::super::shell::Page;
+use super::trace_mend::{aside, events, filed_anew, story};
+use super::trace_over::over_each_other;
 use super::{parts, trace_numbers, traces as list};
 use crate::flow::house::House;
-use crate::flow::trace::{self, Aligned, Analysis};
+use crate::flow::trace::{self, Analysis};
 use crate::flow::trace_beside::{self, Candidate, LAID_OVER};
 use crate::flow::trials::{self, Asked, Numbers};
-use crate::flow::{trace_story, traces};
 use axum::extract::{Path, RawQuery, State};
 use axum::http::StatusCode;
 use axum::http::header::{CONTENT_DISPOSITION, CONTENT_TYPE};
@@ -16,43 +17,23 @@ use axum::response::{IntoResponse, Response};
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::OperationId;
 use cornerwork_core::session::traces::FiledRecording;
-use cornerwork_core::trial::{Kind, TrialEvent};
 use cornerwork_core::units::Mass;
 use cornerwork_core::words;
 use cornerwork_core::words::capitalised;
 use maud::{Markup, html};
 
-/// Reasons for setting a recording aside, as they are met with its kind of trial.
-const fn reasons(kind: Kind) -> [&'static str; 5] {
-    let [first, second, third] = match kind {
-        Kind::CountermovementJump | Kind::SquatJump => {
-            ["moved during the weighing", "landed off the plate", "stumbled or used the arms"]
-        }
-        Kind::DropJump => {
-            ["jumped off the box", "landed off the plate", "stumbled or used the arms"]
-        }
-        Kind::RepeatedJump => ["stopped in between", "left the plate", "stumbled or used the arms"],
-        Kind::Isometric => ["moved before the effort", "grip or strap slipped", "wrong posture"],
-        Kind::Bar => ["cut the range short", "sensor slipped", "was helped with the bar"],
-    };
-    ["not a full effort", first, second, third, "plate or sensor at fault"]
-}
-/// Reasons for moving an event.
-const MOVED: [&str; 3] =
-    ["seen on the trace", "the rule took a wobble for it", "checked against the video"];
 /// Shown beside the trial itself, seconds.
 const MARGIN_S: f64 = 0.15;
 
 /// How the page is asked for.
 #[derive(Clone, Debug, Default)]
-struct View {
+pub(super) struct View {
     /// Seconds of the recording to be shown; the trial when not said.
-    over: Option<Interval<f64>>,
+    pub(super) over: Option<Interval<f64>>,
     /// Recordings laid over this one; those of its set when not said.
-    picked: Option<Vec<OperationId>>,
+    pub(super) picked: Option<Vec<OperationId>>,
 }
 
 impl View {
@@ -79,7 +60,8 @@ impl View {
         format!("/trace/{id}?{}", picked.unwrap_or_default())
     }
 
-    fn is_picked(&self, one: &Candidate) -> bool {
+    /// Whether a recording is laid over this one.
+    pub(super) fn is_picked(&self, one: &Candidate) -> bool {
         self.picked.as_ref().map_or(one.of_set, |picked| picked.contains(&one.id))
     }
 }
@@ -269,38 +251,6 @@ fn zoom(address: &str, analysis: &Analysis, shown: Interval<f64>) -> Markup {
     }
 }
 
-/// Where each event is, and a form to move it. With script it is dragged on the picture too.
-fn events(trace: &FiledRecording, analysis: &Analysis) -> Markup {
-    let movable = trace.filing.kind.movable();
-    html! {
-        @if !movable.is_empty() {
-            section {
-                h2 { "Events" }
-                p { "The rules found them; what you see better, move. Every number is then computed anew, and the move can be taken back below." }
-                @for event in movable { (move_form(trace, analysis, *event)) }
-            }
-        }
-    }
-}
-
-fn move_form(trace: &FiledRecording, analysis: &Analysis, event: TrialEvent) -> Markup {
-    let at = trace::time_of(analysis, event);
-    let by_hand = trace.moved.at(event).is_some();
-    html! {
-        form.inline.event method="post" action={ "/trace/" (trace.id) } data-send data-event=(event.name()) data-at=[at] {
-            input type="hidden" name="what" value="move";
-            input type="hidden" name="event" value=(event.name());
-            label { (event.name()) @if event == TrialEvent::Weighing { ", begin" } ", s"
-                input name="seconds" inputmode="decimal" autocomplete="off" size="8" value=[at.map(|at| format!("{at:.3}"))];
-            }
-            label { "Why" select name="reason" { @for reason in MOVED { option { (reason) } } } }
-            button { "Move it" }
-            @if by_hand { span { "set by a person" } button name="seconds" value="" formnovalidate { "Leave it to the rule" } }
-            @if at.is_none() { span.quiet { "not found" } }
-        }
-    }
-}
-
 fn notes(analysis: &Analysis) -> Markup {
     html! {
         @if !analysis.notes.is_empty() {
@@ -308,161 +258,6 @@ fn notes(analysis: &Analysis) -> Markup {
                 h2 { "To know" }
                 @for note in &analysis.notes { p.note { (note.text) } }
             }
-        }
-    }
-}
-
-fn over_each_other(
-    trace: &FiledRecording,
-    analysis: &Analysis,
-    beside: &[(&Candidate, Analysis)],
-    candidates: &[Candidate],
-    view: &View,
-) -> Markup {
-    let own = Aligned { name: "this one".to_owned(), analysis };
-    let others = beside.iter().map(|(one, analysis)| Aligned { name: one.name.clone(), analysis });
-    let trials: Vec<Aligned<'_>> = std::iter::once(own).chain(others).collect();
-    let drawn = trace::overlay(&trials);
-    let title = match trace::word_for_repetitions(trace.filing.kind) {
-        Some(word) => format!("{} over each other", capitalised(word)),
-        None => "Trials over each other".to_owned(),
-    };
-    html! {
-        @if drawn.is_some() || !candidates.is_empty() {
-            section #over {
-                h2 { (title) }
-                @if let Some(figure) = drawn {
-                    @let table = figure.table();
-                    p { (figure.description) }
-                    figure { (parts::drawn(&Figure::Trace(figure.clone()), &format!("set-{}", trace.id), 960.0)) }
-                    details.data #set-data {
-                        summary { "numbers" }
-                        div.scroll tabindex="0" role="group" aria-label="numbers of the trials" { table {
-                            thead { tr { @for name in &table.columns { th { (name) } } } }
-                            tbody { @for row in &table.rows { tr { @for cell in row { td.number { (cell) } } } } }
-                        } }
-                    }
-                    @if !beside.is_empty() { (numbers_of(&trials, beside)) }
-                } @else { p { "Tick which to lay over this one." } }
-                @if !candidates.is_empty() { (pick(trace, candidates, view)) }
-            }
-        }
-    }
-}
-
-/// The number each trial is known by, with the way to it.
-fn numbers_of(trials: &[Aligned<'_>], beside: &[(&Candidate, Analysis)]) -> Markup {
-    let links = std::iter::once(None).chain(beside.iter().map(|(one, _)| Some(one.id)));
-    html! {
-        ul.trials { @for (trial, id) in trials.iter().zip(links) {
-            li {
-                @match id { Some(id) => a href={ "/trace/" (id) } { (trial.name) }, None => strong { (trial.name) } }
-                @if let Some(number) = trials::headline(&Numbers::of(trial.analysis)) { " " span.number { (number) } }
-            }
-        } }
-    }
-}
-
-/// Which recordings are laid over this one. The address of the page says it, so a picture can be
-/// kept as a link and nothing is stored.
-fn pick(trace: &FiledRecording, candidates: &[Candidate], view: &View) -> Markup {
-    let picked = candidates.iter().filter(|one| view.is_picked(one)).count();
-    let ticks = |of_athlete: bool| {
-        let theirs = || candidates.iter().filter(move |one| one.of_athlete == of_athlete);
-        html! {
-            @for one in theirs() {
-                label.tick { input type="checkbox" name="with" value=(one.id) checked[view.is_picked(one)]; span { (one.name) } }
-            }
-        }
-    };
-    html! {
-        @if picked > LAID_OVER {
-            p.note { (picked) " are ticked; " (LAID_OVER) " at most are drawn over this one, the newest." }
-        }
-        form #pick action={ "/trace/" (trace.id) "#over" } {
-            input type="hidden" name="picked" value="yes";
-            @if let Some(Interval { low, high }) = view.over {
-                input type="hidden" name="from" value=(low);
-                input type="hidden" name="to" value=(high);
-            }
-            @if candidates.iter().any(|one| one.of_athlete) {
-                fieldset.ticks { legend { "Of the same athlete" } (ticks(true)) }
-            }
-            @if candidates.iter().any(|one| !one.of_athlete) {
-                details #of-others { summary { "of others" } fieldset.ticks { legend { "Of other athletes" } (ticks(false)) } }
-            }
-            button { "Draw these" }
-        }
-    }
-}
-
-/// One click to set it aside, with the reason on the button.
-fn aside(trace: &FiledRecording) -> Markup {
-    let action = format!("/trace/{}", trace.id);
-    html! {
-        section {
-            @if trace.set_aside.is_some() {
-                h2 { "Set aside" }
-                form.inline method="post" action=(action) data-send {
-                    input type="hidden" name="what" value="back";
-                    label { "Why it counts after all" input name="own_reason" maxlength="200" autocomplete="off"; }
-                    button { "Count it again" }
-                }
-            } @else {
-                h2 { "Do not use it" }
-                p { "It stays on file; its numbers are used nowhere." }
-                form.choices method="post" action=(action) data-send {
-                    input type="hidden" name="what" value="aside";
-                    @for reason in reasons(trace.filing.kind) { button name="reason" value=(reason) { (reason) } }
-                }
-                form.inline method="post" action=(action) data-send {
-                    input type="hidden" name="what" value="aside";
-                    label { "Another reason" input name="own_reason" required maxlength="200" autocomplete="off"; }
-                    button { "Set it aside" }
-                }
-            }
-        }
-    }
-}
-
-fn filed_anew(house: &House, gym: &Gym, trace: &FiledRecording) -> Markup {
-    html! {
-        details #anew {
-            summary { "It is someone else's, another kind, load or day" }
-            form method="post" action={ "/trace/" (trace.id) } data-send {
-                input type="hidden" name="what" value="anew";
-                div.fields {
-                    (list::said_of(house, gym, None, Some(&trace.filing)))
-                    label { "Why" input name="own_reason" maxlength="200" autocomplete="off" placeholder="filed for the wrong athlete"; }
-                }
-                button { "File it like this" }
-            }
-        }
-    }
-}
-
-/// Who did what, newest first; each can be taken back.
-fn story(house: &House, ledger: &Ledger, trace: &FiledRecording) -> Markup {
-    let clock = house.clock();
-    let steps = trace_story::steps(ledger, trace);
-    html! {
-        section {
-            h2 { "Its story" }
-            div.scroll tabindex="0" role="region" aria-label="Its story" { table.stacks {
-                thead { tr { th { "when" } th { "who" } th { "what" } th { "why" } th { span.unseen { "take back" } } } }
-                tbody { @for step in steps.iter().rev() { tr {
-                    td { (words::short_day_and_year(clock.date_of(step.at))) ", " (clock.time_of(step.at)) }
-                    td { (step.author) }
-                    td { (step.what) }
-                    td { (step.reason) }
-                    td { form method="post" action="/undo" data-send[step.operation != trace.id] {
-                        input type="hidden" name="operation" value=(step.operation);
-                        input type="hidden" name="back" value={ @if step.operation == trace.id { "/traces" } @else { "/trace/" (trace.id) } };
-                        button { "Take back" }
-                    } }
-                } } }
-            } }
-            p.quiet { (capitalised(&traces::in_words(ledger.gym(), trace))) ". Kept under " code.hash { (trace.hash) } "." }
         }
     }
 }
