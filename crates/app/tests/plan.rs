@@ -290,6 +290,8 @@ async fn a_journey_over_time_zones_is_told_by_both_clocks() {
     assert_eq!(gym.post("/undo", &format!("operation={operation}")).await["kept"], true);
     assert!(gym.get("/plan/garden").await.contains("after 8 h 10 min"), "taken back");
 
+    let city = gym.refused("/plan", "name=X&day=2026-11-21&zone=new+york&athlete=B05").await;
+    assert_eq!(city, "\"new york\" is no time zone. Is it America/New_York? Then type that.");
     let before = gym.page("/plan/garden").await;
     for (form, says) in [
         (journey.replace("9:30", ""), "Type day and time of both ends"),
@@ -333,6 +335,19 @@ async fn jumps_after_a_journey_over_time_zones_are_not_compared() {
         let page = gym.get("/athlete/B05").await;
         assert_eq!(!page.contains(why), compared, "{day}: {page}");
     }
+}
+
+#[tokio::test]
+async fn a_camp_is_seen_with_its_reasons_before_it_is_accepted() {
+    let gym = Gym::on("2026-08-31").await;
+    let form = "name=Lantern+Night&day=2026-11-21&athlete=B01";
+    gym.post("/plan", form).await;
+    let shown = gym.get("/plan/lantern-night/change?begins=2026-08-31").await;
+    for reason in ["under three weeks of heavy work leave little", "Bosquet and others 2007"] {
+        assert!(shown.contains(reason), "{reason}: {shown}");
+    }
+    gym.post("/plan/lantern-night", "what=cancel&reason=hall+closed").await;
+    assert!(gym.get("/plan/lantern-night").await.contains("Lantern Night is cancelled"));
 }
 
 #[tokio::test]

@@ -134,7 +134,26 @@ impl Default for PhaseRules {
     }
 }
 
+/// Why a stretch of strength is too short to build any.
+const KEEPS: &str = "a week keeps what is built (common practice, no source)";
+
 impl PhaseRules {
+    /// Why a phase is there, at the length it has; empty for one these rules do not share out.
+    pub fn because(&self, phase: &Phase) -> &str {
+        let rule = self.before_taper.iter().find(|rule| rule.kind == phase.kind);
+        match rule {
+            // Mid-camp a bout moves and weeks come free: those few build nothing new.
+            Some(rule)
+                if phase.kind == PhaseKind::Strength
+                    && (phase.days() + 1) / 7 < rule.at_least_weeks =>
+            {
+                KEEPS
+            }
+            Some(rule) => &rule.because,
+            None => "",
+        }
+    }
+
     /// The same for a camp under way: what is built is kept by a single week, what was passed
     /// already is not asked for again, and weeks to spare go to strength. Power is repeated in
     /// full (common practice, no source).
@@ -147,7 +166,7 @@ impl PhaseRules {
             PhaseKind::Strength => PhaseRule {
                 at_least_weeks: 1,
                 usual_weeks: (rule.usual_weeks - weeks_done(rule.kind)).max(1),
-                because: "a week keeps what is built (common practice, no source)".to_owned(),
+                because: KEEPS.to_owned(),
                 ..*rule
             },
             PhaseKind::StrengthSpeed => PhaseRule {
@@ -331,6 +350,17 @@ mod tests {
 
     fn planned(begins: Date, bell: Date) -> Outline {
         plan_back(begins, bell, bell, &PhaseRules { recovery_days: 0, ..PhaseRules::default() })
+    }
+
+    #[test]
+    fn a_week_of_strength_is_not_explained_by_the_three_it_takes_to_build() {
+        let rules = PhaseRules::default();
+        let from = date(2026, 11, 30);
+        let week = rules.because(&phase(PhaseKind::Strength, from, date(2026, 12, 5)));
+        assert!(week.starts_with("a week keeps what is built"), "{week}");
+        let three = rules.because(&phase(PhaseKind::Strength, from, date(2026, 12, 19)));
+        assert!(three.starts_with("under three weeks of heavy work"), "{three}");
+        assert_eq!(rules.because(&phase(PhaseKind::Taper, from, date(2026, 12, 11))), "");
     }
 
     #[test]

@@ -137,8 +137,20 @@ fn zone(text: &str) -> Result<Option<String>, String> {
         return Ok(None);
     }
     let known = TimeZone::get(text);
-    let unknown = |_| format!("\"{text}\" is no time zone. Type it like America/New_York.");
+    let unknown = |_| match zone_of_city(text) {
+        Some(zone) => format!("\"{text}\" is no time zone. Is it {zone}? Then type that."),
+        None => format!("\"{text}\" is no time zone. Type it like America/New_York."),
+    };
     known.map(|zone| Some(zone.iana_name().unwrap_or(text).to_owned())).map_err(unknown)
+}
+
+/// The zone that is named after a city, written as people write it: "new york".
+fn zone_of_city(city: &str) -> Option<String> {
+    let of_city = |zone: &str| {
+        let named = zone.rsplit_once('/').map(|(_, named)| named.replace('_', " "));
+        named.is_some_and(|named| named.eq_ignore_ascii_case(city))
+    };
+    jiff::tz::db().available().map(|zone| zone.to_string()).find(|zone| of_city(zone))
 }
 
 fn some_time(text: &str) -> Result<Option<Time>, String> {

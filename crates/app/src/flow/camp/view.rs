@@ -10,7 +10,7 @@ use cornerwork_core::camp::bout_facts::{BoutFacts, Standing};
 use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::camps::Told;
 use cornerwork_core::camp::day::to_the_bout;
-use cornerwork_core::camp::phase::{PhaseKind, days_between};
+use cornerwork_core::camp::phase::{Phase, PhaseKind, PhaseRules, days_between};
 use cornerwork_core::report::figure::{Calendar, CampLayout, DayRow, Figure, NamedDays};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
@@ -243,8 +243,8 @@ pub struct CampView<'a> {
     pub calendars_apart: Option<String>,
     /// Who boxes.
     pub athletes: Vec<&'a Athlete>,
-    /// Phases, with dates and days in words.
-    pub phases: Vec<(PhaseKind, String, bool)>,
+    /// Phases, earliest first.
+    pub phases: Vec<PhaseLine>,
     /// Whether it is short notice, with what that means.
     pub short_notice: Option<String>,
     /// What may be weighed, and when.
@@ -256,6 +256,46 @@ pub struct CampView<'a> {
     /// Changes that stand, newest first.
     pub history: Vec<&'a Told>,
 }
+
+/// One phase in a line.
+#[derive(Debug)]
+pub struct PhaseLine {
+    /// What it is for.
+    pub kind: PhaseKind,
+    /// "Mon 14 Sep to Sat 3 Oct, 20 days".
+    pub days: String,
+    /// Why it is there, at this length.
+    pub because: String,
+    /// Whether today is in it.
+    pub now: bool,
+}
+
+/// Phases with dates, days and reasons.
+pub fn phase_lines(phases: &[Phase], today: Date) -> Vec<PhaseLine> {
+    let rules = PhaseRules::default();
+    let line = |phase: &Phase| {
+        let short = |day: Date| day.strftime("%a %-d %b").to_string();
+        let length = counted(phase.days(), "day");
+        let days = if phase.from == phase.to {
+            format!("{}, {length}", short(phase.from))
+        } else {
+            format!("{} to {}, {length}", short(phase.from), short(phase.to))
+        };
+        let because = match phase.kind {
+            PhaseKind::Taper => TAPER_BECAUSE,
+            PhaseKind::Recovery => RECOVERY_BECAUSE,
+            _ => rules.because(phase),
+        };
+        let (because, now) = (because.to_owned(), phase.day_of(today).is_some());
+        PhaseLine { kind: phase.kind, days, because, now }
+    };
+    phases.iter().map(line).collect()
+}
+
+const TAPER_BECAUSE: &str = "8 to 14 days: sets cut by about half, intensity and days kept \
+    (Bosquet and others 2007, Med Sci Sports Exerc 39:1358, mostly endurance athletes)";
+const RECOVERY_BECAUSE: &str =
+    "easy days, then the debrief; a doctor's word goes first (common practice, no source)";
 
 /// One camp; `None` without such a bout.
 pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
@@ -269,14 +309,7 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
         today: day_sentence(gym, bout, today),
         calendars_apart: fight_night::calendars_apart(house.clock(), bout, &facts),
         athletes: bout.athletes.iter().filter_map(|code| gym.athlete(code)).collect(),
-        phases: phases
-            .iter()
-            .map(|phase| {
-                let (from, to) = (phase.from.strftime("%a %-d %b"), phase.to.strftime("%a %-d %b"));
-                let words = format!("{from} to {to}, {}", counted(phase.days(), "day"));
-                (phase.kind, words, phase.day_of(today).is_some())
-            })
-            .collect(),
+        phases: phase_lines(phases, today),
         short_notice: phases.first().and_then(|first| short_notice(first.from, bout.date)),
         marks: plan
             .map(|plan| plan.marks.iter().copied().filter(|(day, _)| *day >= today).collect())

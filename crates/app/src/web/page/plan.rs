@@ -11,7 +11,7 @@ use crate::flow::camp::fight_night::{self, Order};
 use crate::flow::camp::proposal::{self, Proposal};
 use crate::flow::camp::travel;
 use crate::flow::camp::typed::{WEEKDAYS, written};
-use crate::flow::camp::view::{self, BoutLine, CampView};
+use crate::flow::camp::view::{self, BoutLine, CampView, PhaseLine};
 use crate::flow::house::House;
 use axum::extract::{Path, Query, State};
 use axum::http::StatusCode;
@@ -117,7 +117,7 @@ pub(in super::super) async fn one(
     let Some(view) = view::camp(&site.house, gym, &id) else {
         return match view::bout_of(gym, &id, today) {
             Some(bout) => Redirect::to(&format!("/plan/{}", bout.id)).into_response(),
-            None => gone(),
+            None => gone(gym, &id),
         };
     };
     let path = format!("/plan/{id}");
@@ -131,13 +131,19 @@ pub(in super::super) async fn one(
     .into_response()
 }
 
-fn gone() -> Response {
+fn gone(gym: &Gym, id: &str) -> Response {
+    let cancelled = gym.camps.cancelled().iter().any(|one| one.bout.id == id);
     let region = html! {
-        h1 { "No such bout" }
-        p { "There is no bout or athlete of that name with a bout ahead." }
-        p { a href="/plan" { "Back to the plan" } }
+        @if cancelled {
+            h1 { (view::name_of_gone(gym, id)) " is cancelled" }
+            p { a href="/plan" { "The plan" } " says why, and takes it back." }
+        } @else {
+            h1 { "No such bout" }
+            p { "There is no bout or athlete of that name with a bout ahead." }
+            p { a href="/plan" { "Back to the plan" } }
+        }
     };
-    let page = Page::desk("Plan", region, false);
+    let page = Page::desk("Plan", region, gym.invented);
     (StatusCode::NOT_FOUND, page.html()).into_response()
 }
 
@@ -170,7 +176,7 @@ fn camp(house: &House, gym: &Gym, view: &CampView<'_>) -> Markup {
             p { a href={ "/paper/camp/" (view.bout.id) } { "The camp on one page, to print" } }
         }
         (contests::told(gym, view.bout, today))
-        @if !view.phases.is_empty() { (phases(view)) }
+        @if !view.phases.is_empty() { (phases(&view.phases)) }
         @if let Some(travel) = &view.travel { (journeys::told(travel)) }
         @if !view.limits.is_empty() { (weights(house, view)) }
         @if !view.marks.is_empty() { (marks(view)) }
@@ -197,22 +203,14 @@ fn facts(view: &CampView<'_>) -> Markup {
     }
 }
 
-fn phases(view: &CampView<'_>) -> Markup {
-    let rules = PhaseRules::default();
-    let because = |kind: PhaseKind| {
-        match kind {
-        PhaseKind::Taper => "8 to 14 days: sets cut by about half, intensity and days kept (Bosquet and others 2007, Med Sci Sports Exerc 39:1358, mostly endurance athletes)".to_owned(),
-        PhaseKind::Recovery => "easy days, then the debrief; a doctor's word goes first (common practice, no source)".to_owned(),
-        kind => rules.before_taper.iter().find(|rule| rule.kind == kind).map(|rule| rule.because.clone()).unwrap_or_default(),
-    }
-    };
+fn phases(lines: &[PhaseLine]) -> Markup {
     html! {
         section {
             h2 { "Phases" }
             dl.facts {
-                @for (kind, words, now) in &view.phases {
-                    dt { @if *now { "▸ " } (kind) }
-                    dd { (words) @if *now { strong { " — now" } } br; span.quiet { (because(*kind)) } }
+                @for line in lines {
+                    dt { @if line.now { "▸ " } (line.kind) }
+                    dd { (line.days) @if line.now { strong { " — now" } } br; span.quiet { (line.because) } }
                 }
             }
         }
@@ -538,6 +536,7 @@ fn proposed(
             figure { (parts::drawn(&figure, "proposal", CALENDAR_PX)) }
         }
         @if let Some(short) = short { p.note { (short) } }
+        @if proposal.was.is_none() { (phases(&view::phase_lines(&proposal.plan.phases, today))) }
         @if proposal.was.is_some() {
             section {
                 h2 { "What changes" }
