@@ -104,6 +104,19 @@ async fn a_step_of_load_the_rack_refuses_is_asked_about_on_paper() {
     let says = "60.0 kg is 60.0 kg above the heaviest jumped with that day (0.0 kg)";
     assert!(doubt.contains(says), "{doubt}");
     assert!(gym.reps("K01", 5).await.is_empty(), "a question keeps nothing");
+    // A jump whose number nobody has carried the load all the same.
+    let asked = gym.post(&path, &format!("{row}&blank-1-1=-")).await;
+    assert!(asked["ask"].as_str().is_some_and(|doubt| doubt.contains(says)), "{asked}");
+    assert!(asked["offers"][0]["sentence"] == "done with 60.0 kg, no number", "{asked}");
+    assert!(gym.reps("K01", 5).await.is_empty(), "a question keeps nothing");
+    gym.kept(&path, &format!("{row}&blank-1-1=-&chosen={}", asked["offers"][0]["chosen"])).await;
+    gym.kept(&path, &format!("{row}&blank-2-1=16.1")).await;
+    let values: Vec<_> = gym.reps("K01", 5).await.iter().map(|rep| rep.entry.value).collect();
+    assert_eq!(values.len(), 2, "answered once, for the rows that follow as well");
+    assert!(values.contains(&None), "without a number, and no zero in its place");
+    for blank in ["blank-1-1", "blank-2-1"] {
+        gym.kept(&path, &format!("{row}&{blank}=")).await;
+    }
     gym.kept(&path, &format!("{row}&blank-1-1=17.0&chosen=0.17")).await;
     gym.kept(&path, &format!("{row}&blank-1-2=16.4")).await;
     assert_eq!(gym.reps("K01", 5).await.len(), 2, "answered once");

@@ -234,15 +234,18 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     let exercise = exercise
         .ok_or_else(|| refused("This exercise is not in the library any more.".to_owned()))?;
     let mut entry = entry(house, gym, plan, exercise, &row, &typed.hung)?;
-    if !NO_NUMBER.contains(&text) {
+    let step = step_doubt(house, gym, exercise, &entry).filter(|_| typed.chosen.is_none());
+    if NO_NUMBER.contains(&text) {
+        if let Some(step) = step {
+            return Err(asked_without_number(step, &entry));
+        }
+    } else {
         let prediction = predict::rep(house, gym, &entry);
         let expected = Expected { prediction, ..Expected::default() };
         let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected);
-        entry.value = Some(match step_doubt(house, gym, exercise, &entry) {
-            Some(step) if typed.chosen.is_none() => {
-                return Err(asked(&step, read, exercise, &entry));
-            }
-            _ => read?,
+        entry.value = Some(match step {
+            Some(step) => return Err(asked(&step, read, exercise, &entry)),
+            None => read?,
         });
     }
     let Some(known) = known else {
@@ -263,7 +266,7 @@ fn step_doubt(house: &House, gym: &Gym, exercise: &Exercise, entry: &RepEntry) -
     let day = house.clock().date_of(entry.at);
     let heaviest = gym
         .reps_of(&entry.athlete)
-        .filter(|rep| rep.entry.station == entry.station && rep.entry.value.is_some())
+        .filter(|rep| rep.entry.station == entry.station)
         .filter(|rep| house.clock().date_of(rep.entry.at) == day)
         .map(|rep| rep.entry.load.total)
         .fold(Mass::ZERO, Mass::max);
@@ -292,6 +295,14 @@ fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &Rep
         }
         Err(other) => other,
     }
+}
+
+/// The question about a step where the sheet has a dash: what was jumped with counts without its
+/// height as well. What is chosen is the load that hung.
+fn asked_without_number(step: String, entry: &RepEntry) -> Answer {
+    let load = entry.load.total.in_kilograms();
+    let offer = format!("done with {load:.1} kg, no number");
+    Answer::Ask { doubt: step, offers: vec![(load, offer)] }
 }
 
 /// The rep without its number, at the time of its session.
