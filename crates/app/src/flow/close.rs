@@ -156,6 +156,12 @@ impl<'a> Held<'a> {
             .filter(|rep| rep.entry.station.is_some())
     }
 
+    /// How it was closed for an athlete, once it was.
+    fn closed<'g>(&self, gym: &'g Gym, athlete: &AthleteId) -> Option<&'g ClosedSession> {
+        let mut sessions = gym.safety().sessions(athlete).iter();
+        sessions.find(|one| one.date == self.date && one.kind == SessionKind::Strength)
+    }
+
     /// Rounded up to five minutes; not zero where there is no rep to count to.
     fn minutes(&self, gym: &Gym) -> Option<u16> {
         let times = self.people.iter().flat_map(|id| self.reps(gym, id)).map(|rep| rep.entry.at);
@@ -173,10 +179,6 @@ pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Opt
         .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
         .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
     let held = on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))?;
-    let closed = |id: &AthleteId| {
-        let mut sessions = gym.safety().sessions(id).iter();
-        sessions.find(|one| one.date == held.date && one.kind == SessionKind::Strength)
-    };
     let people = held
         .people
         .iter()
@@ -184,7 +186,7 @@ pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Opt
         .map(|athlete| ToClose {
             athlete,
             reps: held.reps(gym, &athlete.id).count(),
-            closed: closed(&athlete.id),
+            closed: held.closed(gym, &athlete.id),
         })
         .collect();
     let (date, minutes) = (held.date, held.minutes(gym));
@@ -224,9 +226,15 @@ fn after_session(
     let name = |id: &AthleteId| gym.given_name(id);
     let mut after = AfterSession::default();
     for id in present.iter().filter(|id| theirs(id)) {
-        after.trained.push(name(id));
         let binding: Vec<&Restriction> = gym.restrictions(id, date).collect();
-        if binding.iter().any(|one| one.barred == Barred::Everything) {
+        let stopped = binding.iter().any(|one| one.barred == Barred::Everything);
+        let recorded = held.reps(gym, id).next().is_some() || held.closed(gym, id).is_some();
+        if stopped || recorded {
+            after.trained.push(name(id));
+        } else {
+            after.unrecorded.push(name(id));
+        }
+        if stopped {
             after.stopped.push(name(id));
         } else if !binding.is_empty() {
             after.limited.push(name(id));
@@ -322,7 +330,7 @@ fn done(
 ) -> Vec<String> {
     let clock = house.clock();
     let reps = gym.reps_of(&athlete.id).filter(|rep| clock.date_of(rep.entry.at) >= from);
-    let (mut count, mut days) = (0_u32, BTreeSet::new());
+    let (mut count, mut days) = (0, BTreeSet::new());
     for rep in reps {
         count += 1;
         days.insert(clock.date_of(rep.entry.at));
@@ -339,12 +347,14 @@ fn done(
         } else {
             String::new()
         };
-        sentences.push(format!(
-            "{} closed, {} with a rating: {:.0} units of load{sparred}.",
-            counted(closed.len(), "session"),
-            rated.len(),
-            rated.iter().sum::<f64>()
-        ));
+        let load = match rated.len() {
+            0 => "none with rating and minutes, so the load is not known".to_owned(),
+            with => {
+                let load: f64 = rated.iter().sum();
+                format!("{with} with rating and minutes: {load:.0} units of load")
+            }
+        };
+        sentences.push(format!("{} closed, {load}{sparred}.", counted(closed.len(), "session")));
     }
     sentences
 }

@@ -135,6 +135,9 @@ pub fn stood_down(
     body: &str,
     by: Signed,
 ) -> Result<StoppageRecord, String> {
+    if body.is_empty() {
+        return Err("Choose whose rules bind: the days out follow from them.".to_owned());
+    }
     let history = gym.safety().stoppage_history(&athlete);
     let rules = &house.safety.rules.stand_downs;
     let earliest = stand_down::earliest_date(rules, body, kind, on, &history)

@@ -7,9 +7,11 @@ use jiff::civil::Date;
 pub struct AfterSession {
     /// Who trained, by given name.
     pub trained: Vec<String>,
-    /// Of them, who kept to a restriction.
+    /// Who was in without a rep or a closing on record: nobody knows whether they trained.
+    pub unrecorded: Vec<String>,
+    /// Of those who were in, who kept to a restriction.
     pub limited: Vec<String>,
-    /// Of them, whose session was stopped.
+    /// Of those who were in, whose session was stopped.
     pub stopped: Vec<String>,
     /// Who is out, with the earliest date where there is one.
     pub out: Vec<(String, Option<Date>)>,
@@ -46,7 +48,11 @@ impl AfterSession {
                 None => format!(", {name} not available until cleared"),
             })
             .collect();
-        format!("{} trained{aside}{out}.", self.trained.len())
+        let unrecorded = match self.unrecorded.as_slice() {
+            [] => String::new(),
+            names => format!(", nothing on record of {}", names.join(" and ")),
+        };
+        format!("{} trained{aside}{unrecorded}{out}.", self.trained.len())
     }
 
     fn caution(&self) -> Option<String> {
@@ -67,6 +73,7 @@ mod tests {
         let names = |names: &[&str]| names.iter().map(|&name| name.to_owned()).collect();
         let evening = AfterSession {
             trained: names(&["Oriel", "Zofka", "Jorvic", "Ikembe", "Tavish", "Suhaila", "Bram"]),
+            unrecorded: vec![],
             limited: names(&["Tavish"]),
             stopped: vec![],
             out: vec![("Perrin".into(), Some(date(2026, 10, 10)))],
@@ -87,5 +94,8 @@ mod tests {
         let out = vec![("Perrin".to_owned(), None)];
         let line = AfterSession { out, ..AfterSession::default() }.line();
         assert_eq!(line, "0 trained, Perrin not available until cleared.");
+        let unrecorded = vec!["Bram".to_owned(), "Oriel".to_owned()];
+        let line = AfterSession { unrecorded, ..AfterSession::default() }.line();
+        assert_eq!(line, "0 trained, nothing on record of Bram and Oriel.");
     }
 }

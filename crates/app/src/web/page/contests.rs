@@ -90,6 +90,7 @@ pub(super) fn form(
                     }
                 } }
                 label { "Whose rules bind, if stopped" select name="body" {
+                    option value="" { "choose" }
                     @for body in house.safety.rules.stand_down_bodies() { option value=(body) { (body) } }
                 } }
                 button { "Keep the bout" }

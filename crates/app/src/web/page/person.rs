@@ -161,7 +161,9 @@ fn new_stoppage(house: &House, code: &AthleteId, today: Date) -> Markup {
                     @for kind in Stoppage::ALL { option value=(kind.code()) selected[kind == Stoppage::StoppedHeadBlows] { (kind.words()) } }
                 } }
                 label { "On" input type="date" name="on" required max=(today); }
-                label { "Whose rules bind" select name="body" {
+                label { "Whose rules bind" select name="body" required {
+                    // None stands chosen: a professional must not get an amateur's days unseen.
+                    option value="" { "choose" }
                     @for body in house.safety.rules.stand_down_bodies() { option value=(body) { (body) } }
                 } }
                 button.main { "Begin the stand-down" }
