@@ -14,10 +14,12 @@ test("a camp is one sheet: today, weeks, tests, sparring, scales, the bout", asy
   assert.equal(more.length, 0, "one sheet");
   assert.match(sheet, /Lanternlight Fight Night/);
   assert.match(sheet, /59 days to the bout, strength day 24 of 34\./);
-  assert.match(sheet, /Sat 21 Nov 2026 · first bell 19:00 at the venue · 8 x 3 minutes/);
+  assert.match(sheet, /Sat 21 Nov 2026 · first bell 19:00 at the venue \(Asia\/Dubai\) · 8 x 3 minutes/);
   // 9 November is the Monday of the taper: a test day, 12 days before the bout; sparring ends then.
-  assert.match(sheet, /9 Nov 12 taper test sparring sparring/);
-  assert.match(sheet, /16 Nov 5 taper, recovery weigh-in BOUT/);
+  assert.match(sheet, /9 Nov 12 taper test sparring sparring check travel/);
+  assert.match(sheet, /16 Nov 5 taper, recovery travel weigh-in BOUT/);
+  // Dubai keeps UTC+4 all the year; London in November is at UTC.
+  assert.match(sheet, /Arrives Mon 16 Nov 08:10 at the venue \(04:10 at the gym\), after 7 h 10 min\./);
   // 72.57 kg and 5 % on top, a fortnight before.
   assert.match(sheet, /Desmer Okonquill 72\.57 kg \(160 lb\) Fri 20 Nov .*7 Nov at most 76\.20 kg \(168 lb\)/);
   // The letters of a picture are placed one by one.

@@ -6,6 +6,7 @@ use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
 use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::phase::PhaseRules;
+use cornerwork_core::camp::travel::Journey;
 use cornerwork_core::session::operation::Change;
 use jiff::civil::{Date, Weekday, date, time};
 
@@ -16,9 +17,22 @@ pub(super) fn write(journal: &mut Journal) {
         let id = bout.id.clone();
         let entered = CampChange::BoutEntered { bout, facts };
         journal.write(at(camp.first_test(), 7, 6), COACH, Change::Camp(entered));
-        let planned = CampChange::CampPlanned { bout: id, plan };
+        let planned = CampChange::CampPlanned { bout: id.clone(), plan };
         journal.write(at(camp.first_test(), 7, 10), COACH, Change::Camp(planned));
+        if let Some(journey) = journey(camp) {
+            let agreed = CampChange::TravelAgreed { bout: id, journey: Some(journey) };
+            journal.write(at(camp.first_test(), 7, 14), COACH, Change::Camp(agreed));
+        }
     }
+}
+
+/// The professionals box abroad, four hours ahead of London in November: a night in the air, and
+/// five days until the bout.
+fn journey(camp: Camp) -> Option<Journey> {
+    (camp == Camp::Lanternlight).then(|| Journey {
+        leaves: date(2026, 11, 15).at(21, 0, 0, 0),
+        arrives: date(2026, 11, 16).at(8, 10, 0, 0),
+    })
 }
 
 fn facts(camp: Camp) -> BoutFacts {
@@ -41,7 +55,7 @@ fn facts(camp: Camp) -> BoutFacts {
     BoutFacts {
         standing: Standing::Confirmed,
         more_days,
-        zone: None,
+        zone: journey(camp).map(|_| "Asia/Dubai".to_owned()),
         first_bell: Some(bell),
         weigh_in_at: weigh_in,
         rounds: Some(rounds),

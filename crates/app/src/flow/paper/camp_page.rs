@@ -39,7 +39,10 @@ pub fn camp_page(house: &House, gym: &Gym, bout: &Bout) -> Document {
     if let Some(travel) = travel::view(house, gym, bout) {
         blocks.push(Block::Heading("Travel".to_owned()));
         blocks.push(Block::Sentence(travel.said.join(" ")));
-        blocks.extend(travel.mind.into_iter().map(Block::Caution));
+        // One caution, not three: a camp of twelve weeks with its limits has to fit the sheet.
+        if !travel.mind.is_empty() {
+            blocks.push(Block::Caution(travel.mind.join(" ")));
+        }
     }
     if !limits.is_empty() {
         blocks.push(Block::Heading("Limits of weight".to_owned()));
@@ -88,7 +91,7 @@ fn weeks(gym: &Gym, bout: &Bout, plan: &CampPlan, limits: &[LimitLine<'_>]) -> G
             (plan.spars_on(day), Mark::Sparring.word()),
             (marked(Mark::Test), "test"),
             (weigh_in, Mark::WeighIn.word()),
-            (checks.contains(&day), "check-weight"),
+            (checks.contains(&day), "check"),
             (marked(Mark::Travel) || on_the_way.contains(&day), Mark::Travel.word()),
             (marked(Mark::Off), Mark::Off.word()),
         ];
