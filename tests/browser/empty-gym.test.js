@@ -21,6 +21,11 @@ const words = () => page.innerText("main");
 test("every page of an empty gym says what to do", async () => {
   await page.goto(program.address);
   assert.match(await words(), /Nobody yet\. Enter the first athlete below\./);
+  const [name, kit, first] = await page.locator("main section:has(h2:text('To begin')) li a").all();
+  assert.match(await name?.innerText() ?? "", /Name the gym/);
+  assert.match(await kit?.innerText() ?? "", /Weigh the bars/);
+  await first?.click();
+  assert.ok(await page.isVisible("summary:has-text('Enter an athlete')"));
   await page.goto(`${program.address}/floor`);
   assert.match(await words(), /No evening is open/);
   await page.goto(`${program.address}/wall`);

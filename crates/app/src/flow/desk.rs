@@ -30,7 +30,11 @@ pub struct DeskView {
     /// Today in one sentence.
     pub sentence: String,
     /// Who needs a decision, and why.
-    pub decisions: Vec<(Person, String)>,
+    pub decisions: Vec<Decision>,
+    /// Who has never been weighed: nothing about a jump can be said of them.
+    pub unweighed: Vec<Person>,
+    /// What a new gym enters first, until it has it.
+    pub first_steps: Vec<FirstStep>,
     /// What reads odd on the floor, with the station where it is settled.
     pub odd: Vec<(u8, String)>,
     /// Tests worth doing now.
@@ -41,6 +45,28 @@ pub struct DeskView {
     pub planned: Vec<(SessionId, String, usize)>,
     /// Everyone.
     pub people: Vec<Person>,
+}
+
+/// Something the coach has to decide.
+#[derive(Debug)]
+pub struct Decision {
+    /// About whom.
+    pub person: Person,
+    /// Why, in a sentence.
+    pub why: String,
+    /// The page where it is settled.
+    pub page: String,
+}
+
+/// What a new gym enters first.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum FirstStep {
+    /// Its name, which stands on every paper.
+    Name,
+    /// Bars and plates, so that loads can be hung.
+    Kit,
+    /// The first athlete.
+    Athlete,
 }
 
 /// One athlete in a line.
@@ -113,12 +139,24 @@ pub fn view(house: &House, ledger: &Ledger) -> DeskView {
         gym_name: gym.name.clone(),
         sentence: sentence(gym, &people, open, today),
         decisions: decisions(house, gym, &people, &squad, today),
+        unweighed: people.iter().filter(|person| person.mass.is_none()).cloned().collect(),
+        first_steps: first_steps(gym),
         tests: next_tests::list(house, gym, &squad),
         odd: odd(house, ledger),
         evening: open.map(|evening| tonight(house, gym, evening)),
         planned: planned(gym, today),
         people,
     }
+}
+
+fn first_steps(gym: &Gym) -> Vec<FirstStep> {
+    let unable = gym.bars.is_empty() || gym.plates.stacks().is_empty();
+    let steps = [
+        (FirstStep::Name, gym.name.is_empty()),
+        (FirstStep::Kit, unable),
+        (FirstStep::Athlete, gym.athletes.is_empty()),
+    ];
+    steps.into_iter().filter(|(_, missing)| *missing).map(|(step, _)| step).collect()
 }
 
 /// Sessions of today that were not opened yet.
@@ -196,15 +234,19 @@ fn sentence(gym: &Gym, people: &[Person], open: Option<&Evening>, today: Date) -
     format!("{}.", capitalised(&parts.join(", ")))
 }
 
-/// Restrictions first, then whose jump is low today, then who has never been weighed: without a body mass nothing about a jump
-/// can be said.
+/// Restrictions first, then consent and weight, then whose jump is low today.
 fn decisions(
     house: &House,
     gym: &Gym,
     people: &[Person],
     squad: &SquadJumps,
     today: Date,
-) -> Vec<(Person, String)> {
+) -> Vec<Decision> {
+    let about = |person: &Person, why: String, page: &str| Decision {
+        page: format!("/{page}/{}", person.code),
+        person: person.clone(),
+        why,
+    };
     let restricted = people.iter().filter_map(|person| {
         let mut binding = gym.restrictions(&person.code, today).peekable();
         let first = (*binding.peek()?).clone();
@@ -218,24 +260,21 @@ fn decisions(
             [] => String::new(),
             some => format!(" Instead: {}.", some.join("; ")),
         };
-        Some((person.clone(), format!("{}{until}.{instead}", first.ground)))
+        Some(about(person, format!("{}{until}.{instead}", first.ground), "people"))
     });
     let low = people.iter().filter_map(|person| {
         let day = progress::usual_day(house, gym, &person.code, squad).ok()?;
         let asks = day.today.value.readiness.asks_for_a_decision() && day.date == today;
         asks.then(|| {
-            (person.clone(), format!("{} Full, short or another day?", day.today.value.sentence))
+            let why = format!("{} Full, short or another day?", day.today.value.sentence);
+            about(person, why, "athlete")
         })
     });
-    let unweighed = people
-        .iter()
-        .filter(|person| person.mass.is_none())
-        .map(|person| (person.clone(), "not weighed yet: no momentum without a body mass.".into()));
     let safe = people.iter().flat_map(|person| {
         let asks = gym.athlete(&person.code).map(|one| person::asks(house, gym, one));
-        asks.unwrap_or_default().into_iter().map(|why| (person.clone(), why))
+        asks.unwrap_or_default().into_iter().map(|why| about(person, why, "people"))
     });
-    restricted.chain(safe).chain(low).chain(unweighed).collect()
+    restricted.chain(safe).chain(low).collect()
 }
 
 fn tonight(house: &House, gym: &Gym, evening: &Evening) -> Tonight {

@@ -85,10 +85,10 @@ fn checks(view: &MassView, today: Date) -> Markup {
                         td.number { (check.rule.days_before_bout) }
                         td.number { (in_both(check.most)) }
                         td { @match &view.trend {
-                            Ok(trend) if check.date >= today => { @let chance = trend.chance_within(check.most, check.date);
+                            _ if check.date < today => { "past" }
+                            Ok(trend) => { @let chance = trend.chance_within(check.most, check.date);
                                 @if chance >= 0.5 { "✓ " } @else { "✕ " }
                                 (format!("{:.1} kg expected", trend.on(check.date).value.in_kilograms())) }
-                            Ok(_) => { "past" }
                             Err(_) => { "no line yet" }
                         } }
                     } } }

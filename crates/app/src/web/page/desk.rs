@@ -3,7 +3,7 @@
 use super::super::Site;
 use super::super::shell::Page;
 use super::parts;
-use crate::flow::desk::{self, Person};
+use crate::flow::desk::{self, FirstStep, Person};
 use crate::flow::next_tests;
 use axum::extract::State;
 use axum::response::Html;
@@ -27,12 +27,21 @@ pub(in super::super) fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let view = desk::view(&site.house, &ledger);
     html! {
-        p.date { (view.date) " · " (view.gym_name) }
+        p.date { (view.date) @if !view.gym_name.is_empty() { " · " (view.gym_name) } }
         h1.today { (view.sentence) }
-        @if !view.decisions.is_empty() {
+        @if !view.first_steps.is_empty() { (first_steps(&view.first_steps)) }
+        @if !view.decisions.is_empty() || !view.unweighed.is_empty() {
             section {
                 h2 { "Needs a decision" }
-                ul.decisions { @for (person, why) in &view.decisions { li { a href={ "/athlete/" (person.code) } { (person.name) } " — " (why) } } }
+                ul.decisions {
+                    @for one in &view.decisions { li { a href=(one.page) { (one.person.name) } " — " (one.why) } }
+                    @if !view.unweighed.is_empty() { li {
+                        @for (place, person) in view.unweighed.iter().enumerate() {
+                            @if place > 0 { ", " } a href={ "/athlete/" (person.code) } { (person.name) }
+                        }
+                        " — not weighed yet: no momentum without a body mass."
+                    } }
+                }
             }
         }
         @if !view.odd.is_empty() {
@@ -89,7 +98,21 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         section {
             h2 { "Athletes" }
             @if view.people.is_empty() { p { "Nobody yet. Enter the first athlete below." } }
-            (people(&view.people, view.evening.is_none()))
+            @else { (people(&view.people, view.evening.is_none())) }
+        }
+    }
+}
+
+/// Where a new gym begins.
+fn first_steps(steps: &[FirstStep]) -> Markup {
+    html! {
+        section {
+            h2 { "To begin" }
+            ul { @for step in steps { li { @match step {
+                FirstStep::Name => { a href="/kit#gym" { "Name the gym" } ": it stands on every paper." }
+                FirstStep::Kit => { a href="/kit" { "Weigh the bars and count the plates" } ": loads are rounded to what can be hung." }
+                FirstStep::Athlete => { a href="#enter" { "Enter an athlete" } " below, then weigh them in on their page." }
+            } } } }
         }
     }
 }
@@ -121,7 +144,7 @@ fn people(people: &[Person], choosing: bool) -> Markup {
             form method="post" action="/evening" data-send {
                 input type="hidden" name="what" value="open";
                 (table)
-                @if !people.is_empty() { button.main { "Open tonight with those ticked" } }
+                button.main { "Open tonight with those ticked" }
             }
         } @else { (table) }
     }
@@ -129,7 +152,7 @@ fn people(people: &[Person], choosing: bool) -> Markup {
 
 fn new_athlete() -> Markup {
     html! {
-        details.more {
+        details.more #enter {
             summary { "Enter an athlete" }
             form.fields method="post" action="/athlete" data-send {
                 label { "Code" input name="code" required maxlength="8" autocomplete="off" placeholder="A08"; }

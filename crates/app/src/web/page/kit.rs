@@ -27,7 +27,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         (plates(gym))
         (boxes(gym))
         (mat(gym))
-        section {
+        section #gym {
             h2 { "The gym" }
             form.inline method="post" action="/kit" data-send {
                 input type="hidden" name="what" value="name";
