@@ -463,3 +463,60 @@ async fn planned_stands_beside_performed() {
     assert!(page.contains("Planned and done") && page.contains("2 of 12"), "{page}");
     assert!(page.contains("32.6 cm"), "{page}");
 }
+
+#[tokio::test]
+async fn a_planned_load_stands_until_it_was_lifted() {
+    let gym = Gym::new().await;
+    let path = gym.session("power").await;
+    let fixed = "what=station&station=3&exercise=trap-bar-jump&sets=3&reps=2&rest=3:00\
+        &rule=fixed&amount=40";
+    gym.kept(&path, fixed).await;
+    gym.kept(&path, "what=open").await;
+    let up = || {
+        let ledger = gym.house.keeper.ledger();
+        ledger.gym().evening.as_ref().unwrap().up_at(3).cloned()
+    };
+    while up().is_none() {
+        gym.kept("/floor/rotate", "").await;
+    }
+    let athlete = up().unwrap();
+    let planned = "Planned: 40.0 kg.";
+    assert!(words(&gym.page("/floor/3").await).contains(planned));
+    // A warm-up with the bar alone leaves the plan where it is.
+    let rep = format!("athlete={athlete}&text=");
+    gym.kept("/floor/3/rep", &format!("{rep}24.5")).await;
+    assert!(words(&gym.page("/floor/3").await).contains(planned));
+    gym.kept("/floor/3/load", &format!("athlete={athlete}&load=hex:40000")).await;
+    gym.kept("/floor/3/rep", &format!("{rep}18.2")).await;
+    assert!(!words(&gym.page("/floor/3").await).contains(planned));
+}
+
+#[tokio::test]
+async fn who_does_the_same_stands_in_one_line_and_a_held_session_is_not_opened_by_mistake() {
+    let gym = Gym::new().await;
+    let path = gym.session("power").await;
+    let fixed = "what=station&exercise=pogo-hops&sets=3&reps=8&rest=1:00&rule=body&amount=";
+    gym.kept(&path, fixed).await;
+    let page = words(&gym.page(&path).await);
+    assert!(page.contains("Ottilie, Perrin, Brannoc body weight"), "{page}");
+    gym.kept(&path, "what=open").await;
+    gym.kept("/evening", "what=close").await;
+    let page = words(&gym.page(&path).await);
+    assert!(page.contains("Its evening is closed."), "{page}");
+    assert!(page.contains("Open it again with 3 in"), "{page}");
+    assert!(!page.contains("Open the evening with"), "{page}");
+}
+
+#[tokio::test]
+async fn the_desk_of_a_new_gym_says_where_to_begin_and_who_is_not_weighed_in_one_line() {
+    let gym = Gym::new().await;
+    let desk = words(&gym.page("/").await);
+    assert!(desk.contains("To begin Name the gym"), "{desk}");
+    assert!(!desk.contains("Weigh the bars"), "bars and plates are entered: {desk}");
+    assert_eq!(desk.matches("not weighed yet").count(), 1, "{desk}");
+    gym.kept("/kit", "what=name&text=Quarry Lane").await;
+    assert!(!words(&gym.page("/").await).contains("To begin"));
+    // Consent is settled on the card, not on the page of numbers.
+    let desk = gym.page("/").await;
+    assert!(desk.contains("href=\"/people/K03\">Juna Tarnbeck</a> — guardian"), "{desk}");
+}

@@ -16,7 +16,7 @@ use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::evening::Station;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::DoThis;
-use cornerwork_core::session::rep::Load;
+use cornerwork_core::session::rep::{Load, Rep};
 use cornerwork_core::units::{Length, Mass};
 use cornerwork_core::working::Working;
 
@@ -109,14 +109,15 @@ pub fn at_station(
     }
 }
 
-/// Before the first rep at a station of a planned session: what the plan says for this athlete.
+/// At a station of a planned session until the athlete has done what the plan says: what it says.
+/// A warm-up rep with less does not open the way to another load.
 fn as_planned(house: &House, gym: &Gym, station: &Station, athlete: &Athlete) -> Option<Advice> {
     let plan = gym.session_tonight()?;
-    let started = gym.reps_at(station.number).any(|rep| rep.entry.athlete == athlete.id);
-    if started {
+    let planned = resolve::one(house, gym, plan, plan.block(station.number)?, athlete)?;
+    let mut own = gym.reps_at(station.number).filter(|rep| rep.entry.athlete == athlete.id);
+    if own.any(|rep| has_done(&planned.with, rep)) {
         return None;
     }
-    let planned = resolve::one(house, gym, plan, plan.block(station.number)?, athlete)?;
     let sentence = match &planned.with {
         DoThis::Hang { load, .. } => {
             format!("Planned: {:.1} kg. {}", load.total.in_kilograms(), planned.reason)
@@ -137,6 +138,22 @@ fn as_planned(house: &House, gym: &Gym, station: &Station, athlete: &Athlete) ->
         _ => advice,
     })
 }
+
+/// Whether a rep had what was planned on the bar or more, or the planned box or a higher one; any
+/// rep will do where nothing is planned to be hung yet.
+fn has_done(planned: &DoThis, rep: &Rep) -> bool {
+    match planned {
+        DoThis::Hang { load, .. } => rep.entry.load.total >= load.total - SAME_LOAD,
+        DoThis::SetBox { height } => {
+            rep.entry.box_height.is_none_or(|stood| stood >= *height - SAME_BOX)
+        }
+        _ => true,
+    }
+}
+
+/// Loads and boxes that are the same on the floor.
+const SAME_LOAD: Mass = Mass::kilograms(0.5);
+const SAME_BOX: Length = Length::metres(0.005);
 
 fn hanging(advice: Advice, load: Option<Mass>, loads: &[(Bar, Loadable)]) -> Advice {
     let found = loads.iter().find(|(_, one)| Some(one.total()) == load);

@@ -31,6 +31,8 @@ use jiff::ToSpan;
 
 /// A lift recorded longer ago than this says little about a maximum (common practice, no source).
 const MAXIMUM_DAYS: i64 = 84;
+/// Loads closer than this are the same once plates are hung.
+const SAME_LOAD: Mass = Mass::kilograms(2.5);
 
 /// The session for everyone who comes.
 pub fn session(house: &House, gym: &Gym, plan: &SessionPlan) -> ResolvedSession {
@@ -340,9 +342,16 @@ impl Asked<'_> {
                 format!("The peak is not settled: a jump with {kilograms:.1} kg would tell most.");
             notes.push(Note::new("peak-not-settled", text));
         }
+        // The same peak as on the athlete's page. The load that is expected to lose least lies
+        // elsewhere while the peak is in doubt, and is said where plates tell the two apart.
+        let safest = if (best - peak.value).abs() < SAME_LOAD {
+            String::new()
+        } else {
+            format!("; {:.0} kg should lose least wherever it is", best.in_kilograms())
+        };
         let about = format!(
-            "momentum peaks near {:.0} kg ({:.0} to {:.0})",
-            best.in_kilograms(),
+            "momentum peaks near {:.0} kg ({:.0} to {:.0}){safest}",
+            peak.value.in_kilograms(),
             peak.interval.low.in_kilograms(),
             peak.interval.high.in_kilograms()
         );

@@ -56,13 +56,17 @@ struct View<'a> {
     plan: &'a SessionPlan,
     resolved: ResolvedSession,
     runs: bool,
+    /// Whether its evening was held and closed.
+    over: bool,
 }
 
 impl<'a> View<'a> {
     fn new(house: &'a House, gym: &'a Gym, plan: &'a SessionPlan) -> Self {
         let resolved = resolve::session(house, gym, plan);
         let runs = gym.evening_of(&plan.id).is_some();
-        Self { house, gym, plan, resolved, runs }
+        let last = gym.evening.as_ref().filter(|evening| evening.closed);
+        let over = last.is_some_and(|evening| evening.plan.session.as_ref() == Some(&plan.id));
+        Self { house, gym, plan, resolved, runs, over }
     }
 
     fn path(&self) -> String {
@@ -101,13 +105,18 @@ impl<'a> View<'a> {
                     p.lead { "A template: plan a session from it to see loads." }
                     p.source { (self.plan.source) }
                 } @else {
-                    (self.fits())
+                    @if !self.over { (self.fits()) }
+                    @if self.over {
+                        p.lead { "Its evening is closed." }
+                        p { a.button href="/close" { "Ratings and the line to the head coach" } }
+                    }
                     @if self.runs {
                         p { a.button href="/floor" { "To the floor" } }
                     } @else if today && !open {
                         form method="post" action=(self.path()) data-send {
                             input type="hidden" name="what" value="open";
-                            button.main { "Open the evening with " (self.plan.people.len()) " in" }
+                            @if self.over { button { "Open it again with " (self.plan.people.len()) " in" } }
+                            @else { button.main { "Open the evening with " (self.plan.people.len()) " in" } }
                         }
                     } @else if today && open {
                         p.quiet { "Another evening is open. Close it at the desk first." }
@@ -281,7 +290,7 @@ impl<'a> View<'a> {
                     " · rest " (minutes_of(block.rest.in_seconds())) " · " (rule_in_words(&block.intensity))
                     @if let Some(stop) = stop { " · " (stop_in_words(stop)) }
                 }
-                ul.planned { @for planned in self.resolved.at_station(block.station) { (self.line(block, planned)) } }
+                ul.planned { @for alike in self.together(block) { (self.line(block, &alike)) } }
                 (self.left_out(block))
                 @if !self.runs {
                     details.more id={ "station-" (block.station) } {
@@ -297,14 +306,31 @@ impl<'a> View<'a> {
         }
     }
 
-    fn line(&self, block: &Block, planned: &Planned) -> Markup {
-        let name = self.gym.athlete(&planned.athlete).map_or("", |athlete| athlete.given_name());
+    /// What is planned at a station, those who do the same in one line.
+    fn together(&self, block: &Block) -> Vec<Vec<&Planned>> {
+        let mut lines: Vec<Vec<&Planned>> = Vec::new();
+        for planned in self.resolved.at_station(block.station) {
+            match lines
+                .iter_mut()
+                .find(|line| line.first().is_some_and(|one| alike(block, one, planned)))
+            {
+                Some(line) => line.push(planned),
+                None => lines.push(vec![planned]),
+            }
+        }
+        lines
+    }
+
+    fn line(&self, block: &Block, together: &[&Planned]) -> Markup {
+        let Some(planned) = together.first() else { return html! {} };
+        let names: Vec<String> =
+            together.iter().map(|one| self.gym.given_name(&one.athlete)).collect();
         let swapped = planned.exercise != block.exercise;
         let exercise = self.exercise(planned);
         let id = format!("why-{}-{}", planned.station, planned.athlete);
         html! {
             li.line.barred-line[!planned.is_open()] {
-                span.name { (name) }
+                span.name { (names.join(", ")) }
                 @if planned.is_open() {
                     div.with {
                         p.load {
@@ -484,6 +510,19 @@ impl<'a> View<'a> {
             }
         }
     }
+}
+
+/// Whether two lines say the same to the letter, with nothing to open or to press.
+fn alike(block: &Block, one: &Planned, other: &Planned) -> bool {
+    let plain = |planned: &Planned| {
+        let as_planned = planned.exercise == block.exercise && planned.only.is_none();
+        as_planned && planned.is_open() && planned.working.is_none()
+    };
+    plain(one)
+        && plain(other)
+        && one.in_words() == other.in_words()
+        && one.reason == other.reason
+        && one.target == other.target
 }
 
 const RULES: [(&str, &str); 7] = [
