@@ -71,8 +71,12 @@ test("the rotation is a timetable and a list for each athlete", async () => {
   // The picture stands over it: a round under a round on the phone, nothing off the edge.
   const picture = phone.locator("figure svg:visible");
   assert.equal(await picture.count(), 1);
-  const [box, width] = [await picture.boundingBox(), phone.viewportSize()?.width ?? 0];
-  assert.ok(box && box.x >= 0 && box.x + box.width <= width, JSON.stringify(box));
+  const width = phone.viewportSize()?.width ?? 0;
+  // While the page is drawn anew there is no box for a moment.
+  await until(async () => {
+    const box = await picture.boundingBox();
+    return box !== null && box.x >= 0 && box.x + box.width <= width;
+  }, "the picture within the phone");
   assert.equal(await picture.getByText(/^round \d, \d\d:\d\d$/).count(), 4);
 });
 
