@@ -149,7 +149,8 @@ fn draw_phase(
     let baseline = f64::midpoint(top, bottom) + sheet.text() * 0.36;
     let at = (f64::midpoint(from.max(free_from), to), baseline);
     sheet.write(&name, at, Anchor::Middle, Type::plain(Tone::Ink));
-    to
+    // A phase of few days inside one before it frees nothing that one wrote over.
+    free_from.max(to)
 }
 
 fn mondays(calendar: &Calendar) -> impl Iterator<Item = Date> {

@@ -351,6 +351,27 @@ proptest! {
     }
 }
 
+/// A day that lies within a longer phase before it does not give the next one room over its name.
+#[test]
+fn names_of_phases_that_overlap_stand_apart() {
+    let day = |month, day| Date::constant(2026, month, day);
+    let phase = |name: &str, from, to| NamedDays { name: name.into(), from, to };
+    let phases = vec![
+        phase("strength and speed", day(9, 4), day(12, 1)),
+        phase("", day(8, 1), day(8, 1)),
+        phase("work on the bag and pads", day(8, 1), day(10, 3)),
+    ];
+    let calendar = Calendar {
+        title: "Camp".into(),
+        description: "Three phases.".into(),
+        from: day(8, 1),
+        to: day(12, 1),
+        today: None,
+        layouts: vec![CampLayout { name: String::new(), phases, bouts: vec![], rows: vec![] }],
+    };
+    check(&calendar.into(), &Layout::new("camp", 320.0).with_text(12.0), Theme::Page);
+}
+
 /// A hundred thousand samples cost no more than a few points a pixel.
 #[test]
 fn a_long_trace_makes_a_small_picture() {
