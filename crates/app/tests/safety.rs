@@ -564,7 +564,7 @@ async fn one_tap_on_a_sign_ends_the_session_and_says_whom_to_call() {
     // Closing what was done before the sign is still possible.
     let close = "kind=strength&exertion=6&minutes=40&chip=cut short&next=rest first";
     assert!(gym.post("/athlete/A05/session", close).await.kept());
-    assert!(gym.get("/close").await.text.contains("Tavish stopped early"));
+    assert!(gym.get("/close").await.text.contains("Tavish trained (stopped early)"));
 }
 
 #[tokio::test]
@@ -576,7 +576,7 @@ async fn each_head_coach_gets_a_line_about_their_own() {
         let close = "kind=strength&exertion=5&minutes=60";
         assert!(gym.post(&format!("/athlete/{code}/session"), close).await.kept());
     }
-    assert!(gym.get("/close").await.text.contains(">2 trained.<"), "one line while none is named");
+    assert!(gym.get("/close").await.text.contains(">Tavish and Suhaila trained.<"));
     gym.numbered("Dorran Pikestaff", "head-coach", "").await;
     gym.numbered("Imre Vossbury", "physio", "").await;
     let why = gym.post("/people/A05/head-coach", "name=Imre Vossbury").await.refused();
@@ -586,11 +586,16 @@ async fn each_head_coach_gets_a_line_about_their_own() {
     let page = gym.get("/close").await.text;
     let own = page.split("To Dorran Pikestaff").nth(1).unwrap();
     let (own, others) = own.split_once("Of athletes without a named head coach").unwrap();
-    assert!(own.contains(">1 trained.<") && !own.contains("Suhaila"), "{own}");
-    assert!(others.contains("1 trained (Suhaila stopped early)."), "{others}");
+    assert!(own.contains(">Tavish trained.<") && !own.contains("Suhaila"), "{own}");
+    assert!(others.contains("Suhaila trained (stopped early)."), "{others}");
     assert!(!page.contains("chest"), "no diagnosis");
     assert!(gym.post("/people/A05/head-coach", "name=").await.kept());
-    assert!(gym.get("/close").await.text.contains(">2 trained (Suhaila stopped early).<"));
+    assert!(
+        gym.get("/close")
+            .await
+            .text
+            .contains(">Tavish and Suhaila trained (Suhaila stopped early).<")
+    );
 }
 
 #[tokio::test]
@@ -620,7 +625,7 @@ async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
         page.split("class=\"message\">").nth(1).and_then(|rest| rest.split('<').next()).unwrap();
     assert!(line.matches(". ").count() < 3, "at most three sentences: {line}");
     // One is closed; of the other there is neither a rep nor a closing.
-    assert!(line.starts_with("1 trained"), "{line}");
+    assert!(line.starts_with("Tavish trained"), "{line}");
     assert!(line.contains("nothing on record of"), "{line}");
     assert!(gym.get("/athlete/A05/load").await.text.contains("450 units in the last seven days"));
     assert!(
@@ -648,6 +653,9 @@ async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
 #[tokio::test]
 async fn bad_dates_and_empty_words_are_refused_with_a_sentence() {
     let gym = Gym::open().await;
+    let unchosen = "kind=stopped-head-blows&on=2026-09-12&body=";
+    let why = gym.post("/people/A05/stoppage", unchosen).await.refused();
+    assert_eq!(why, "Choose whose rules bind: the days out follow from them.");
     let doctor = gym.enter("Teska Hollowbridge", "doctor", "").await;
     for (path, form) in [
         ("/people/A05/stoppage", "kind=stopped-head-blows&on=&body=Wisconsin"),

@@ -33,7 +33,10 @@ impl AfterSession {
         let aside: Vec<String> = [(&self.limited, "limited"), (&self.stopped, "stopped early")]
             .into_iter()
             .filter(|(names, _)| !names.is_empty())
-            .map(|(names, word)| format!("{} {word}", names.join(" and ")))
+            .map(|(names, word)| match self.trained.as_slice() {
+                [only] if names.contains(only) => word.to_owned(),
+                _ => format!("{} {word}", names.join(" and ")),
+            })
             .collect();
         let aside =
             if aside.is_empty() { String::new() } else { format!(" ({})", aside.join(", ")) };
@@ -52,7 +55,13 @@ impl AfterSession {
             [] => String::new(),
             names => format!(", nothing on record of {}", names.join(" and ")),
         };
-        format!("{} trained{aside}{unrecorded}{out}.", self.trained.len())
+        // Few are named: "1 trained" says nothing to who has one athlete here.
+        let trained = match self.trained.as_slice() {
+            [] => "0".to_owned(),
+            few @ ([_] | [_, _]) => few.join(" and "),
+            many => many.len().to_string(),
+        };
+        format!("{trained} trained{aside}{unrecorded}{out}.")
     }
 
     fn caution(&self) -> Option<String> {
@@ -86,6 +95,19 @@ mod tests {
              Ikembe: best landmine punch throw so far. \
              Legs low today: keep the sparring of Zofka light tomorrow."
         );
+    }
+
+    #[test]
+    fn one_or_two_are_named() {
+        let of = |names: &[&str]| AfterSession {
+            trained: names.iter().map(|&name| name.to_owned()).collect(),
+            ..AfterSession::default()
+        };
+        assert_eq!(of(&["Rafe"]).line(), "Rafe trained.");
+        let limited = AfterSession { limited: vec!["Rafe".to_owned()], ..of(&["Rafe"]) };
+        assert_eq!(limited.line(), "Rafe trained (limited).");
+        assert_eq!(of(&["Rafe", "Tindra"]).line(), "Rafe and Tindra trained.");
+        assert_eq!(of(&["Rafe", "Tindra", "Callow"]).line(), "3 trained.");
     }
 
     #[test]
