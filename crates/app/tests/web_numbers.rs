@@ -322,6 +322,8 @@ async fn a_newcomer_borrows_from_the_squad_and_is_told_how_much() {
     assert!(borrowed.contains("squad members"), "{borrowed}");
     assert!(page.contains("Method pooled-load-momentum"));
     assert!(page.contains("A change needs a test day before the block"));
+    // What is known of others is no place among them.
+    assert!(gym.get("/squad").await.contains("Ottmar Greywether</a>, no jump with a load yet"));
 }
 
 async fn first_rep(gym: &Gym, athlete: &str) -> String {

@@ -160,6 +160,10 @@ fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measur
 fn peak_momentum(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Measured, String> {
     let exercise = plan::exercise(house, gym, LOADED_JUMP)?;
     let momentum = house.profiles.momentum(house, gym, athlete, exercise, PROFILE_DAYS)?;
+    // Without one the peak is what is known of others: nobody is placed among them by that.
+    if momentum.set.jumps.iter().all(|jump| jump.load <= Mass::ZERO) {
+        return Err("no jump with a load yet".to_owned());
+    }
     fresh(
         house,
         Measured {
