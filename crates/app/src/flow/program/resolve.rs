@@ -1,21 +1,19 @@
 //! What each athlete does in a session: the rule of each station applied to the athlete's own
 //! profile and rounded to the bars and plates here.
 
+mod maximum;
+mod peak;
+mod velocity;
+
 use super::kept::Racks;
 use super::{bar_kind, objection};
 use crate::flow::advice;
 use crate::flow::house::House;
-use crate::flow::profiles::{self, Momentum, PROFILE_DAYS};
 use crate::flow::squad_jumps::SquadJumps;
-use cornerwork_core::estimate::{Estimate, Interval};
-use cornerwork_core::exercise::{Exercise, MeasureKind, Sides, Span};
+use cornerwork_core::estimate::Interval;
+use cornerwork_core::exercise::{Exercise, MeasureKind, Span};
 use cornerwork_core::kit::{Bar, Loadable, nearest};
-use cornerwork_core::note::{Note, Noted};
-use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
-use cornerwork_core::prescription::target_velocity::{
-    TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
-};
-use cornerwork_core::profile::load_velocity::{LoadVelocityError, LoadVelocityProfile};
+use cornerwork_core::note::Note;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -24,13 +22,8 @@ use cornerwork_core::session::program::{
 };
 use cornerwork_core::session::rep::{Load, Side};
 use cornerwork_core::units::{Mass, Velocity};
-use cornerwork_core::words;
 use cornerwork_core::working::{Input, Working};
-use cornerwork_io::catalogue::thresholds::VelocityThresholds;
-use jiff::ToSpan;
 
-/// A lift recorded longer ago than this says little about a maximum (common practice, no source).
-const MAXIMUM_DAYS: i64 = 84;
 /// Loads closer than this are the same once plates are hung.
 const SAME_LOAD: Mass = Mass::kilograms(2.5);
 
@@ -299,245 +292,6 @@ impl Asked<'_> {
         };
         let start = lightest.map(|(bar, load)| Load::hung(&bar, &load));
         Answer::plain(DoThis::NotYet { start, words }, format!("No number yet: {why}."))
-    }
-
-    /// A share of the load at which momentum peaks.
-    fn peak(&self, share: f64) -> Answer {
-        let (house, gym) = (self.house, self.gym);
-        let momentum =
-            house.profiles.momentum(house, gym, &self.athlete.id, self.exercise, PROFILE_DAYS);
-        let momentum = match momentum {
-            Ok(momentum) => momentum,
-            Err(absent) => {
-                let why = absent.trim_end_matches('.').to_lowercase();
-                return self.not_yet(&format!(
-                    "{why}; jump without a load, then with the bare bar, then as the station says"
-                ));
-            }
-        };
-        let loaded = momentum.set.jumps.iter().any(|jump| jump.load > Mass::ZERO);
-        if !loaded {
-            return self
-                .not_yet("only jumps without a load are on record; start with the bare bar");
-        }
-        self.hang(self.share_of_peak(share, &momentum))
-    }
-
-    fn share_of_peak(&self, share: f64, momentum: &Momentum) -> Wanted {
-        let profile = &momentum.profile.value;
-        let peak = profile.peak().load;
-        let best = profile.load_of_least_loss();
-        let loads = self.loads();
-        let test = advice::next_jump_load(self.house, Some(momentum), &loads);
-        let mut notes = momentum.profile.notes.clone();
-        let settled = match &test {
-            NextLoad::Stop(end) => {
-                matches!(end.cause, StopCause::BandIsEnough | StopCause::EnoughJumps)
-            }
-            NextLoad::Test(_) => false,
-        };
-        if let NextLoad::Test(test) = &test {
-            let kilograms = test.load.in_kilograms();
-            let text =
-                format!("The peak is not settled: a jump with {kilograms:.1} kg would tell most.");
-            notes.push(Note::new("peak-not-settled", text));
-        }
-        // The same peak as on the athlete's page. The load that is expected to lose least lies
-        // elsewhere while the peak is in doubt, and is said where plates tell the two apart.
-        let safest = if (best - peak.value).abs() < SAME_LOAD {
-            String::new()
-        } else {
-            format!("; {:.0} kg should lose least wherever it is", best.in_kilograms())
-        };
-        let about = format!(
-            "momentum peaks near {:.0} kg ({:.0} to {:.0}){safest}",
-            peak.value.in_kilograms(),
-            peak.interval.low.in_kilograms(),
-            peak.interval.high.in_kilograms()
-        );
-        let lead = if settled { "Own" } else { "Not settled: own" };
-        let reason = if (share - 1.0).abs() < 1e-9 {
-            format!("{lead} {about}.")
-        } else {
-            format!(
-                "{:.0} % of the peak: {}{about}.",
-                share * 100.0,
-                if settled { "own " } else { "not settled, own " }
-            )
-        };
-        let working = Working {
-            title: "load at a share of peak momentum".to_owned(),
-            steps: vec![format!(
-                "{share:.2} × {:.1} kg = {:.1} kg, then the nearest load that can be hung",
-                best.in_kilograms(),
-                (best * share).in_kilograms()
-            )],
-            inputs: vec![
-                Input::new("share", format!("{share:.2}")),
-                Input::new("load of least loss", format!("{:.1} kg", best.in_kilograms())),
-                Input::new("jumps", momentum.set.jumps.len().to_string()),
-            ],
-            ..blank_working("own load-momentum profile; the share is common practice, no source")
-        };
-        let doubt = Some(peak.interval.map(|end| end * share));
-        Wanted { load: best * share, doubt, reason, working, notes }
-    }
-
-    /// The side whose line the load is read from: the one allowed, else the rear hand or the side
-    /// done last.
-    fn side(&self) -> Option<Side> {
-        match self.exercise.sides {
-            Sides::None => None,
-            Sides::LeadRear => self.only.or(Some(Side::Rear)),
-            Sides::EachSide => self.only.or_else(|| {
-                let mut reps = self.gym.reps_of(&self.athlete.id).rev();
-                let last = reps.find(|rep| rep.entry.exercise == self.exercise.id && rep.counts());
-                last.and_then(|rep| rep.entry.side)
-            }),
-        }
-    }
-
-    /// The athlete's own line in this lift.
-    fn velocity_profile(&self) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
-        let (id, side) = (&self.athlete.id, self.side());
-        profiles::velocity(self.house, self.gym, id, self.exercise, side, PROFILE_DAYS)
-    }
-
-    /// The load that moves inside a window.
-    fn velocity(&self, window: Span<Velocity>) -> Answer {
-        let window = match self.gym.target(&self.athlete.id, &self.exercise.id) {
-            Some(Target::Window { low, high }) => Span {
-                low: Velocity::metres_per_second(low),
-                high: Velocity::metres_per_second(high),
-            },
-            _ => window,
-        };
-        let Some(target) = VelocityTarget::window(window.low, window.high) else {
-            return self.not_yet("the window is no window; mend the station");
-        };
-        let profile = self.velocity_profile();
-        let profile = match profile {
-            Ok(profile) => profile,
-            Err(_) => {
-                return self.not_yet("two loads, two reps each, would give a line to read it from");
-            }
-        };
-        let each: Vec<Loadable> = self.loads().into_iter().map(|(_, load)| load).collect();
-        let Some(heaviest) = each.last().map(Loadable::total) else {
-            return self.not_yet("no bar of its kind is in this gym");
-        };
-        let answer = match load_for_target(&profile.value, target, &each, heaviest) {
-            Ok(answer) => answer,
-            Err(error) => return self.not_yet(&error.to_string()),
-        };
-        let speed =
-            |velocity: Velocity| self.exercise.measure.with_unit(velocity.in_metres_per_second());
-        let working = working_of_target(&profile.value, target, &answer.value);
-        let (load, doubt, reason) = match &answer.value {
-            TargetVelocityAnswer::Hang(found) => {
-                let expected: Estimate<Velocity> = found.hang.expected;
-                let doubt = found.load_estimate.map(|estimate| estimate.interval);
-                let reason = format!(
-                    "Expect {} ({} to {}).",
-                    speed(expected.value),
-                    speed(expected.interval.low),
-                    speed(expected.interval.high)
-                );
-                (found.load, doubt, reason)
-            }
-            TargetVelocityAnswer::LighterImplementOrLowerWindow(reached) => (
-                reached.load.total(),
-                None,
-                format!(
-                    "Even this moves at only {}: take a lighter implement or lower the window.",
-                    speed(reached.expected.value)
-                ),
-            ),
-            TargetVelocityAnswer::HeavierKitOrHigherWindow(reached) => (
-                reached.load.total(),
-                None,
-                format!(
-                    "Even this still moves at {}: more plates or a faster window.",
-                    speed(reached.expected.value)
-                ),
-            ),
-        };
-        let notes = profile.notes.into_iter().chain(answer.notes).collect();
-        self.hang(Wanted { load, doubt, reason, working, notes })
-    }
-
-    /// A share of the one-repetition maximum: read off the velocity line where there is one, else
-    /// off the heaviest rep on record, which the maximum is at least.
-    fn maximum(&self, share: f64) -> Answer {
-        match self.maximum_from_line().or_else(|| self.heaviest_on_record()) {
-            Some(maximum) => {
-                let load = maximum.load * share;
-                let reason = format!("{:.0} % of {}", share * 100.0, maximum.reason);
-                let doubt = maximum.doubt.map(|doubt| doubt.map(|end| end * share));
-                self.hang(Wanted { load, doubt, reason, ..maximum })
-            }
-            None => self.not_yet(
-                "no heavy rep on record; work up in threes and stop while the bar still moves well",
-            ),
-        }
-    }
-
-    fn maximum_from_line(&self) -> Option<Wanted> {
-        let kind = self.exercise.measure.kind;
-        let thresholds = VelocityThresholds::built_in().ok()?;
-        let threshold = thresholds.of(&self.exercise.id, kind).first()?.threshold.clone();
-        let profile = self.velocity_profile();
-        let maximum = profile.ok()?.value.one_rep_max(&threshold).ok()?;
-        let kilograms = maximum.value.value.in_kilograms();
-        Some(Wanted {
-            load: maximum.value.value,
-            doubt: Some(maximum.value.interval),
-            reason: format!("a predicted maximum of {kilograms:.0} kg."),
-            working: Working {
-                title: "maximum from the velocity line".to_owned(),
-                inputs: vec![
-                    Input::new(
-                        "velocity of a maximal rep",
-                        format!("{:.2} m/s", threshold.velocity.in_metres_per_second()),
-                    ),
-                    Input::new("its source", threshold.source.clone()),
-                ],
-                steps: vec![format!("the line reaches it at {kilograms:.1} kg")],
-                ..blank_working("own load-velocity line read at that velocity")
-            },
-            notes: maximum.notes,
-        })
-    }
-
-    fn heaviest_on_record(&self) -> Option<Wanted> {
-        if self.exercise.measure.kind != MeasureKind::Load {
-            return None;
-        }
-        let since = self.house.clock().today().saturating_sub(MAXIMUM_DAYS.days());
-        let (date, heaviest) = self
-            .gym
-            .reps_of(&self.athlete.id)
-            .filter(|rep| rep.entry.exercise == self.exercise.id)
-            .map(|rep| (self.house.clock().date_of(rep.entry.at), rep))
-            .filter(|(date, _)| *date >= since)
-            .filter_map(|(date, rep)| Some((date, rep.number()?)))
-            .max_by(|(_, one), (_, other)| one.total_cmp(other))?;
-        let day = words::day(date);
-        Some(Wanted {
-            load: Mass::kilograms(heaviest),
-            doubt: None,
-            reason: format!("the heaviest rep on record, {heaviest:.0} kg on {day}."),
-            working: Working {
-                title: "maximum from the heaviest rep on record".to_owned(),
-                inputs: vec![Input::new("heaviest rep", format!("{heaviest:.1} kg, {day}"))],
-                steps: vec!["taken as the maximum".to_owned()],
-                ..blank_working("common practice, no source")
-            },
-            notes: vec![Note::new(
-                "maximum-at-least",
-                "A maximum is at least the heaviest rep on record, so this load is on the light side.",
-            )],
-        })
     }
 
     fn by_box_rule(&self) -> Answer {
