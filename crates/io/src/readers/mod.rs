@@ -8,6 +8,14 @@ pub mod delimited;
 pub mod parquet;
 pub mod table;
 
+use cornerwork_core::note::Note;
+
+/// The caveat of plates that nobody told apart.
+fn plates_added_up(count: usize) -> Note {
+    let sentence = format!("{count} plates are added up. Say which is under which foot.");
+    Note::new("plates-added-up", sentence)
+}
+
 /// Format of a recording.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Format {

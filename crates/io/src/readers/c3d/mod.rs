@@ -13,6 +13,7 @@ mod tests;
 
 pub use error::C3dError;
 
+use crate::readers::plates_added_up;
 use bytes::{Bytes, Processor};
 use cornerwork_core::capture::{ForceCapture, Plate, PlatePlace, Sampling};
 use cornerwork_core::note::Note;
@@ -58,10 +59,7 @@ pub fn force(
 fn notes(plates: &[Plate], platforms: &[Platform]) -> Vec<Note> {
     let mut notes = Vec::new();
     if plates.len() > 1 && plates.iter().all(|plate| plate.place == PlatePlace::Whole) {
-        notes.push(Note::new(
-            "plates-added-up",
-            format!("{} plates are added up. Say which is under which foot.", plates.len()),
-        ));
+        notes.push(plates_added_up(plates.len()));
     }
     let not_newtons: Vec<&str> = platforms
         .iter()

@@ -4,6 +4,7 @@ use super::error::DelimitedError;
 use super::heading::Heading;
 use super::layout::{Column, Layout};
 use super::unit::{Quantity, Unit};
+use crate::readers::plates_added_up;
 use cornerwork_core::capture::PlatePlace;
 use cornerwork_core::note::Note;
 
@@ -430,10 +431,7 @@ fn plates(
         return Err(unclear(layout, Wanted::Force, likely));
     }
     if floor.len() > 1 {
-        notes.push(Note::new(
-            "plates-added-up",
-            format!("{} plates are added up. Say which is under which foot.", floor.len()),
-        ));
+        notes.push(plates_added_up(floor.len()));
     }
     let whole = floor.into_iter().map(|index| force(index, PlatePlace::Whole));
     Ok(whole.chain(above).collect())
