@@ -74,9 +74,7 @@ fn prepare(
     let gym = ledger.gym();
     let refused = |sentence: &str| Answer::Refused(sentence.to_owned());
     let evening = gym
-        .evening
-        .as_ref()
-        .filter(|evening| !evening.closed)
+        .open_evening()
         .ok_or_else(|| refused("No evening is open. Open the evening at the desk first."))?;
     let station = evening
         .plan

@@ -144,7 +144,7 @@ impl PooledMomentum {
             load.interval.low.si(),
             load.interval.high.si(),
             100.0 * own_share,
-            own_jumps(self.jumps),
+            counted(self.jumps, "own jump"),
             self.squad,
         );
         let working = self.working(&vanishing, &load);
@@ -182,10 +182,6 @@ impl PooledMomentum {
             doubt: "interval over the doubt of own line, squad's spread and noise together; a curved fall is not in it".into(),
         }
     }
-}
-
-fn own_jumps(count: usize) -> String {
-    counted(count, "own jump")
 }
 
 fn points(body_mass: Mass, jumps: &[LoadedJump]) -> Vec<(f64, f64)> {

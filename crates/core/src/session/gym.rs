@@ -314,12 +314,8 @@ impl Gym {
 
     /// The refusal a restriction gives, about something.
     fn barred(&self, bar: &Restriction, what: String) -> Refusal {
-        let name = self
-            .athletes
-            .get(&bar.athlete)
-            .map_or_else(|| bar.athlete.to_string(), |athlete| athlete.given_name().to_owned());
         Refusal::Barred {
-            name,
+            name: self.given_name(&bar.athlete),
             what,
             earliest: bar.earliest_end,
             needs_clearance: bar.needs_clearance,

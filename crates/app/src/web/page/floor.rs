@@ -65,9 +65,8 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
     let now = site.house.clock().now();
     let numbers: Vec<u8> = ledger
         .gym()
-        .evening
-        .iter()
-        .filter(|evening| !evening.closed)
+        .open_evening()
+        .into_iter()
         .flat_map(|evening| evening.plan.stations.iter().map(|station| station.number))
         .collect();
     html! {
