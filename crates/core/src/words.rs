@@ -39,19 +39,31 @@ pub fn short_day_and_year(date: Date) -> String {
     date.strftime("%-d %b %Y").to_string()
 }
 
+/// The same with its weekday: "Mon 14 Sep".
+pub fn short_weekday_and_day(date: Date) -> String {
+    date.strftime("%a %-d %b").to_string()
+}
+
+/// The same where years mix: "Mon 14 Sep 2026".
+pub fn weekday_day_and_year(date: Date) -> String {
+    date.strftime("%a %-d %b %Y").to_string()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
 
     // 14 September 2026 is a Monday: ISO week 38 of 2026 begins with it.
     #[test]
-    fn a_day_is_said_in_five_ways() {
+    fn a_day_is_said_in_seven_ways() {
         let date = jiff::civil::date(2026, 9, 4).saturating_add(jiff::Span::new().days(10));
         let said = [day, weekday_and_day, day_and_year, short_day, short_day_and_year];
         assert_eq!(
             said.map(|way| way(date)),
             ["14 September", "Monday 14 September", "14 September 2026", "14 Sep", "14 Sep 2026"]
         );
+        assert_eq!(short_weekday_and_day(date), "Mon 14 Sep");
+        assert_eq!(weekday_day_and_year(date), "Mon 14 Sep 2026");
     }
 
     #[test]

@@ -72,9 +72,10 @@ fn name(gym: &Gym, trace: &FiledRecording, other: &FiledRecording) -> String {
         false => gym.athlete(&filing.athlete).map(|athlete| athlete.name.clone()),
     };
     let load = filing.load;
-    let day = match filing.day.year() == trace.filing.day.year() {
-        true => words::short_day(filing.day),
-        false => words::short_day_and_year(filing.day),
+    let day = if filing.day.year() == trace.filing.day.year() {
+        words::short_day(filing.day)
+    } else {
+        words::short_day_and_year(filing.day)
     };
     let parts = [
         whose,

@@ -9,7 +9,7 @@ use crate::note::{Note, Noted};
 use crate::stats::distributions::student_t_cdf;
 use crate::stats::line::{Line, Noise};
 use crate::units::Mass;
-use crate::words::counted;
+use crate::words::{self, counted};
 use crate::working::{Input, Working};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -219,7 +219,7 @@ impl Trend {
         let rate = self.percent_a_week();
         let kilograms = |mass: Mass| format!("{:.1} kg", mass.in_kilograms());
         Working {
-            title: format!("body mass on {}", date.strftime("%-d %B")),
+            title: format!("body mass on {}", words::day(date)),
             method: "body-mass-line",
             version: 1,
             inputs: vec![
@@ -228,8 +228,8 @@ impl Trend {
                     format!(
                         "{} days, {} to {}",
                         self.line.count,
-                        self.first.strftime("%-d %B"),
-                        self.last.date.strftime("%-d %B")
+                        words::day(self.first),
+                        words::day(self.last.date)
                     ),
                 ),
                 Input::new("latest", kilograms(self.last.mass)),
@@ -333,7 +333,7 @@ fn check_note(trend: &Trend, check: &CheckWeight) -> Option<Note> {
             "check-weight-at-risk",
             format!(
                 "At this rate the check-weight of {} ({:.2} kg) would not be met. Tell the nutritionist and the doctor now.",
-                check.date.strftime("%-d %B"),
+                words::day(check.date),
                 check.most.in_kilograms()
             ),
         )

@@ -34,11 +34,11 @@ pub fn to_the_bout(days: i32) -> String {
 impl CampDay {
     /// "24 days to the bout, power day 10 of 20".
     pub fn sentence(&self) -> String {
-        let bout = to_the_bout(self.days_to_bout);
         if self.between_bouts && self.days_to_bout > 0 {
-            let bout = bout.replace("the bout", "the next bout");
-            return format!("{bout}, between bouts: primers only");
+            let days = counted(self.days_to_bout, "day");
+            return format!("{days} to the next bout, between bouts: primers only");
         }
+        let bout = to_the_bout(self.days_to_bout);
         match self.phase {
             Some((kind, day, of)) => format!("{bout}, {kind} day {day} of {of}"),
             None => bout,

@@ -2,6 +2,7 @@
 
 use super::camp_plan::{CampPlan, Mark};
 use super::phase::{Phase, PhaseKind, days_between};
+use crate::words::short_day as short;
 use crate::words::{capitalised, counted};
 use jiff::civil::Date;
 
@@ -66,10 +67,6 @@ fn listed(days: &[Date]) -> String {
         return "none".to_owned();
     }
     days.iter().map(|day| short(*day)).collect::<Vec<_>>().join(", ")
-}
-
-fn short(date: Date) -> String {
-    date.strftime("%-d %b").to_string()
 }
 
 fn long(date: Date) -> String {

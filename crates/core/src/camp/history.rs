@@ -4,7 +4,7 @@ use super::bout_facts::Standing;
 use super::camp_change::CampChange;
 use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
-use jiff::civil::Date;
+use crate::words::weekday_day_and_year as written;
 
 /// What those are called that a change speaks of.
 pub trait Names {
@@ -82,8 +82,4 @@ impl CampChange {
 
 fn with(what: String, reason: &str) -> String {
     if reason.trim().is_empty() { what } else { format!("{what}: {reason}") }
-}
-
-fn written(date: Date) -> String {
-    date.strftime("%a %-d %b %Y").to_string()
 }

@@ -1,5 +1,6 @@
 //! The line to the head coach after a session: three sentences at most, no diagnosis.
 
+use crate::words;
 use jiff::civil::Date;
 
 /// What the line is made of.
@@ -44,10 +45,9 @@ impl AfterSession {
             .out
             .iter()
             .map(|(name, earliest)| match earliest {
-                Some(date) => format!(
-                    ", {name} not available before {} at the earliest",
-                    date.strftime("%-d %B")
-                ),
+                Some(date) => {
+                    format!(", {name} not available before {} at the earliest", words::day(*date))
+                }
                 None => format!(", {name} not available until cleared"),
             })
             .collect();

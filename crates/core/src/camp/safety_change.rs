@@ -10,6 +10,7 @@ use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
 use crate::session::restriction::RestrictionId;
 use crate::units::Length;
+use crate::words;
 use jiff::civil::Date;
 
 /// Someone who works here or speaks for a minor.
@@ -43,7 +44,7 @@ pub struct TakenOver {
 impl TakenOver {
     /// "5 November 2026 by Wren Alderquist, strength and conditioning coach: lost the slip".
     pub fn words(&self) -> String {
-        format!("{} by {}: {}", self.on.strftime("%-d %B %Y"), self.by.words(), self.reason)
+        format!("{} by {}: {}", words::day_and_year(self.on), self.by.words(), self.reason)
     }
 }
 

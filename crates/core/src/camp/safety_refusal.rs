@@ -1,6 +1,7 @@
 //! Why a change about safety is refused. Nothing is changed, and the sentence says what to do.
 
 use crate::camp::permission::{Clearance, Role};
+use crate::words::day_and_year as said;
 use jiff::civil::Date;
 use thiserror::Error;
 
@@ -103,10 +104,6 @@ pub enum SafetyRefusal {
         /// The bout.
         bout: Date,
     },
-}
-
-fn said(date: Date) -> String {
-    date.strftime("%-d %B %Y").to_string()
 }
 
 impl Clearance {

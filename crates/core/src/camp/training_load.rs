@@ -9,7 +9,7 @@
 
 use crate::estimate::Interval;
 use crate::session::athlete::AthleteId;
-use crate::words::counted;
+use crate::words::{self, counted};
 use crate::working::{Input, Working};
 use jiff::ToSpan;
 use jiff::civil::Date;
@@ -259,7 +259,7 @@ impl Week {
             }
         }
         Working {
-            title: format!("load of the seven days to {}", self.last().strftime("%-d %B")),
+            title: format!("load of the seven days to {}", words::day(self.last())),
             method: "session-rating-load",
             version: 1,
             inputs: vec![

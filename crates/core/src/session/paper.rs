@@ -10,6 +10,7 @@ use crate::session::operation::OperationId;
 use crate::session::program::SessionId;
 use crate::session::rep::{Load, RepEntry, Side};
 use crate::units::Length;
+use crate::words;
 use jiff::Timestamp;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, HashMap};
@@ -173,7 +174,7 @@ pub enum PaperRefusal {
     #[error("That session is not planned any more, so nothing can be typed in for it.")]
     NotPlanned,
     /// It lies ahead.
-    #[error("This session is on {}. Type it in when it is done.", day.strftime("%A %-d %B"))]
+    #[error("This session is on {}. Type it in when it is done.", words::weekday_and_day(*.day))]
     Ahead {
         /// Its day.
         day: Date,

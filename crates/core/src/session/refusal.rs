@@ -5,6 +5,7 @@ use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::paper::PaperRefusal;
 use crate::session::program::ProgramRefusal;
+use crate::words;
 use jiff::civil::Date;
 use thiserror::Error;
 
@@ -92,7 +93,7 @@ pub enum Refusal {
     /// A recording that is here already.
     #[error(
         "This recording is here already: {file}, filed for {athlete} on {}. It is not filed twice.",
-        day.strftime("%-d %B %Y")
+        words::day_and_year(*.day)
     )]
     RecordingFiled {
         /// Name of the file it came in.
@@ -146,11 +147,11 @@ fn barred_sentence(
         (Some(date), true) => {
             sentence.push_str(&format!(
                 " Earliest date {}, and it needs clearance.",
-                date.strftime("%-d %B %Y")
+                words::day_and_year(date)
             ));
         }
         (Some(date), false) => {
-            sentence.push_str(&format!(" Until {}.", date.strftime("%-d %B %Y")));
+            sentence.push_str(&format!(" Until {}.", words::day_and_year(date)));
         }
         (None, true) => sentence.push_str(" Until cleared."),
         (None, false) => {}

@@ -9,6 +9,7 @@ use cornerwork_core::camp::permission::Signed;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use jiff::civil::Date;
 
 /// Longest name of an opponent.
@@ -131,7 +132,7 @@ pub fn in_words(gym: &Gym, bout: &Bout, athlete: &AthleteId) -> Option<String> {
                 "" => String::new(),
                 opponent => format!(" against {opponent}"),
             };
-            let day = one.day.strftime("%-d %B");
+            let day = words::day(one.day);
             Some(format!("{day}{against}, {}", one.outcome?.word()))
         })
         .collect();

@@ -7,6 +7,7 @@ use cornerwork_core::camp::body_mass::{CheckWeight, MassLimit};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words::short_day as short;
 use jiff::civil::Date;
 
 /// What one athlete may weigh, and when.
@@ -106,8 +107,4 @@ pub fn differences(
 
 fn listed(checks: &[CheckWeight]) -> String {
     checks.iter().map(|check| short(check.date)).collect::<Vec<_>>().join(", ")
-}
-
-fn short(date: Date) -> String {
-    date.strftime("%-d %b").to_string()
 }

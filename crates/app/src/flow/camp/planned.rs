@@ -7,6 +7,7 @@ use cornerwork_core::camp::training_load::SessionKind;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -35,13 +36,14 @@ pub fn sentences(house: &House, gym: &Gym, athlete: &AthleteId, today: Date) -> 
         gym.reps_of(athlete).map(|rep| house.clock().date_of(rep.entry.at)).collect();
     let due = |day: &Date| *day >= first.from && (*day < today || trained.contains(day));
     let until = today.min(gym.camps.last_day(bout));
-    let day = |date: Date| date.strftime("%-d %B").to_string();
-    let phases =
-        plan.phases.iter().map(|phase| format!("{} from {}", phase.kind.word(), day(phase.from)));
+    let phases = plan
+        .phases
+        .iter()
+        .map(|phase| format!("{} from {}", phase.kind.word(), words::day(phase.from)));
     let mut said = vec![format!(
         "Camp for {} on {}: {}.",
         bout.name,
-        day(bout.date),
+        words::day(bout.date),
         phases.collect::<Vec<_>>().join(", ")
     )];
     said.extend(contest::in_words(gym, bout, athlete));

@@ -11,7 +11,7 @@ use cornerwork_core::camp::venue::moment_at_venue;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words::counted;
+use cornerwork_core::words::{self, counted};
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 use jiff::{SignedDuration, Timestamp, ToSpan};
@@ -210,7 +210,7 @@ pub fn difference(gym: &Gym, bout: &Bout, to: Date) -> Option<String> {
     let moved = journey.moved(to - bout.date);
     Some(format!(
         "The journey leaves on {} instead of {}: check what is booked.",
-        moved.leaves.strftime("%-d %b"),
-        journey.leaves.strftime("%-d %b")
+        words::short_day(moved.leaves.date()),
+        words::short_day(journey.leaves.date())
     ))
 }

@@ -5,6 +5,8 @@ use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
+pub use cornerwork_core::words::weekday_day_and_year as written;
 use jiff::civil::{Date, Time, Weekday};
 use jiff::tz::TimeZone;
 
@@ -52,7 +54,7 @@ pub fn bout(gym: &Gym, today: Date, typed: &TypedBout) -> Result<CampChange, Str
     let date = day(&typed.day)?;
     let known = typed.id.as_ref().and_then(|id| gym.bouts.get(id));
     if let Some(known) = known.filter(|known| known.date != date) {
-        let on = known.date.strftime("%-d %B %Y");
+        let on = words::day_and_year(known.date);
         return Err(format!("{name} is on {on}. Move it below: what changes is shown first."));
     }
     let days = (date - today).get_days();
@@ -196,8 +198,3 @@ pub const WEEKDAYS: [(Weekday, &str); 7] = [
     (Weekday::Saturday, "Sat"),
     (Weekday::Sunday, "Sun"),
 ];
-
-/// "Sat 21 Nov 2026".
-pub fn written(date: Date) -> String {
-    date.strftime("%a %-d %b %Y").to_string()
-}

@@ -15,7 +15,7 @@ use cornerwork_core::report::figure::{Calendar, CampLayout, DayRow, Figure, Name
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words::counted;
+use cornerwork_core::words::{self, counted};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -274,7 +274,7 @@ pub struct PhaseLine {
 pub fn phase_lines(phases: &[Phase], today: Date) -> Vec<PhaseLine> {
     let rules = PhaseRules::default();
     let line = |phase: &Phase| {
-        let short = |day: Date| day.strftime("%a %-d %b").to_string();
+        let short = words::short_weekday_and_day;
         let length = counted(phase.days(), "day");
         let days = if phase.from == phase.to {
             format!("{}, {length}", short(phase.from))
@@ -324,7 +324,7 @@ pub fn camp<'a>(house: &House, gym: &'a Gym, id: &str) -> Option<CampView<'a>> {
 
 /// "Sat 17 Oct 2026, 18 Oct": the day of a bout with the further days of a tournament.
 pub fn days_in_words(gym: &Gym, bout: &Bout) -> String {
-    let more = gym.camps.days(bout).skip(1).map(|day| day.strftime("%-d %b").to_string());
+    let more = gym.camps.days(bout).skip(1).map(words::short_day);
     std::iter::once(written(bout.date)).chain(more).collect::<Vec<_>>().join(", ")
 }
 

@@ -12,7 +12,7 @@ use cornerwork_core::camp::phase::days_between;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words::capitalised;
+use cornerwork_core::words::{self, capitalised};
 use jiff::ToSpan;
 use jiff::civil::{Date, Weekday};
 
@@ -110,14 +110,10 @@ fn weeks(gym: &Gym, bout: &Bout, plan: &CampPlan, limits: &[LimitLine<'_>]) -> G
             let words = said.join(", ");
             if said.contains(&"BOUT") { Cell::Strong(words) } else { Cell::Text(words) }
         });
-        [
-            Cell::Strong(monday.strftime("%-d %b").to_string()),
-            Cell::Text(left),
-            Cell::Text(kinds.join(", ")),
-        ]
-        .into_iter()
-        .chain(cells)
-        .collect()
+        [Cell::Strong(words::short_day(monday)), Cell::Text(left), Cell::Text(kinds.join(", "))]
+            .into_iter()
+            .chain(cells)
+            .collect()
     };
     let mondays = monday.series(7.days()).take_while(|monday| *monday <= last);
     let head = [Column::words("week of"), Column::numbers("days to go"), Column::words("phase")];
@@ -138,7 +134,7 @@ fn weights(limits: &[LimitLine<'_>]) -> Grid {
         vec![
             Cell::Strong(line.athlete.name.clone()),
             Cell::Text(in_both(line.limit.limit)),
-            Cell::Text(line.limit.weigh_in.strftime("%a %-d %b").to_string()),
+            Cell::Text(words::short_weekday_and_day(line.limit.weigh_in)),
             Cell::Text(checks),
         ]
     };

@@ -12,6 +12,7 @@ use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
 use cornerwork_core::words::capitalised;
+use cornerwork_core::words::short_day_and_year as written;
 use jiff::civil::Date;
 
 /// What goes along only where it was asked for.
@@ -311,10 +312,6 @@ fn text(words: impl Into<String>) -> Cell {
 
 fn strong(words: impl Into<String>) -> Cell {
     Cell::Strong(words.into())
-}
-
-fn written(date: Date) -> String {
-    date.strftime("%-d %b %Y").to_string()
 }
 
 fn day(date: Date) -> Cell {

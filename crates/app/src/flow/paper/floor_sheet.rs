@@ -18,6 +18,7 @@ use cornerwork_core::session::program::{
 };
 use cornerwork_core::session::rep::{Load, Rep, Side};
 use cornerwork_core::units::{Length, Mass};
+use cornerwork_core::words;
 
 /// How the width is shared out: a blank has to take a written number.
 const BLANK: u8 = 2;
@@ -151,7 +152,7 @@ pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
 
 /// "Saturday 26 September, Power, short".
 fn day_and_name(plan: &SessionPlan) -> String {
-    let when = plan.date.map(|date| date.strftime("%A %-d %B, ").to_string());
+    let when = plan.date.map(|date| format!("{}, ", words::weekday_and_day(date)));
     format!("{}{}", when.unwrap_or_default(), plan.name)
 }
 

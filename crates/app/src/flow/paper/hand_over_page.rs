@@ -9,7 +9,7 @@ use crate::flow::progress;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
-use jiff::civil::Date;
+use cornerwork_core::words::day;
 
 /// Notes on the way that fit the page.
 const MOST_NOTES: usize = 12;
@@ -73,8 +73,4 @@ fn two_columns(titles: (&str, &str), rows: &[(String, String)]) -> Grid {
             .collect(),
         size: Size::Table,
     }
-}
-
-fn day(date: Date) -> String {
-    date.strftime("%-d %B").to_string()
 }

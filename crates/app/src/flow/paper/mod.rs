@@ -23,7 +23,7 @@ use crate::flow::house::House;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::profile::verdict::{Direction, Verdict};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words::capitalised;
+use cornerwork_core::words::{self, capitalised};
 
 /// At the foot of every sheet: whose it is, when it was made, and that people are invented.
 fn foot(house: &House, gym: &Gym) -> String {
@@ -31,7 +31,7 @@ fn foot(house: &House, gym: &Gym) -> String {
     let made = format!(
         "{}, made {} at {}",
         if gym.name.is_empty() { "The gym" } else { &gym.name },
-        clock.today().strftime("%-d %B %Y"),
+        words::day_and_year(clock.today()),
         clock.time_of(clock.now())
     );
     if gym.invented { format!("{made}. All people and numbers are invented.") } else { made }

@@ -7,6 +7,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::{EveningPlan, Station};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{Presence, Round, SessionId, SessionPlan};
+use cornerwork_core::words;
 
 /// The evening of a planned session: its stations, and the rotation as planned now.
 ///
@@ -18,7 +19,7 @@ pub fn planned(house: &House, gym: &Gym, id: &SessionId) -> Result<EveningPlan, 
     match plan.date {
         None => return Err("A template has no day. Plan a session from it first.".to_owned()),
         Some(day) if day != today => {
-            let day = day.strftime("%-d %B");
+            let day = words::day(day);
             return Err(format!("This session is planned for {day}. Move it to today first."));
         }
         Some(_) => {}

@@ -8,6 +8,7 @@ use axum::extract::{Query, State};
 use axum::response::Html;
 use cornerwork_core::camp::training_load::SessionKind;
 use cornerwork_core::session::program::SessionId;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -47,7 +48,7 @@ pub(in super::super) fn region(site: &Site, session: Option<&SessionId>) -> Mark
     let open = view.people.iter().filter(|one| one.closed.is_none()).count();
     html! {
         h1 { "Close the session" }
-        p.lead { @match open { 0 => "Everyone is closed.", 1 => "One athlete to close.", _ => { (open) " athletes to close." } } " " (view.date.strftime("%A %-d %B").to_string()) }
+        p.lead { @match open { 0 => "Everyone is closed.", 1 => "One athlete to close.", _ => { (open) " athletes to close." } } " " (words::weekday_and_day(view.date)) }
         div.closing { @for one in &view.people { (person(one, view.date, view.minutes)) } }
         section {
             h2 { "Line to the head coach" }

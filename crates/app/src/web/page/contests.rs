@@ -7,6 +7,7 @@ use cornerwork_core::camp::contest::{Contest, Outcome};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::words::capitalised;
+use cornerwork_core::words::short_weekday_and_day as short;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -36,10 +37,6 @@ pub(super) fn told(gym: &Gym, bout: &Bout, today: Date) -> Markup {
             }
         }
     }
-}
-
-fn short(day: Date) -> String {
-    day.strftime("%a %-d %b").to_string()
 }
 
 /// The way to the form with this bout filled in.

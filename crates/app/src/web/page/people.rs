@@ -9,6 +9,7 @@ use axum::extract::State;
 use axum::response::Html;
 use cornerwork_core::camp::permission::{Matter, Role};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::words;
 use maud::{Markup, html};
 
 /// The page.
@@ -99,7 +100,7 @@ fn deleted(gym: &Gym) -> Markup {
         @if !forgotten.is_empty() {
             section {
                 h2 { "Deleted" }
-                ul { @for (on, entries) in forgotten { li { (on.strftime("%-d %B %Y").to_string()) ": one athlete, " (entries) " entries." } } }
+                ul { @for (on, entries) in forgotten { li { (words::day_and_year(*on)) ": one athlete, " (entries) " entries." } } }
                 p.quiet { "Copies made before lie outside the program: backups, exported files, printed sheets. Delete those by hand." }
             }
         }

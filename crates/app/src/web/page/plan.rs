@@ -22,7 +22,7 @@ use cornerwork_core::camp::camps::Told;
 use cornerwork_core::camp::phase::{PhaseKind, PhaseRules};
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words::capitalised;
+use cornerwork_core::words::{self, capitalised};
 use maud::{Markup, html};
 
 /// Width of the calendar on a desk, in CSS pixels.
@@ -263,7 +263,7 @@ fn changes(house: &House, gym: &Gym, told: &[&Told], named: bool) -> Markup {
                 span {
                     @if named { (name_of(gym, one)) ": " }
                     (one.change.sentence(&names)) " "
-                    span.quiet { (one.author) ", " (house.clock().date_of(one.at).strftime("%-d %b")) }
+                    span.quiet { (one.author) ", " (words::short_day(house.clock().date_of(one.at))) }
                 }
                 @if one.change.begins_stand_down() { span.quiet { "stands until a doctor clears it" } }
                 @else {

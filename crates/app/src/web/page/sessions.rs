@@ -7,6 +7,7 @@ use axum::extract::State;
 use axum::response::Html;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::SessionPlan;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -72,7 +73,7 @@ pub(super) fn day_in_words(plan: &SessionPlan, today: Date) -> String {
     let time = plan.starts.strftime("%H:%M");
     match plan.date {
         Some(date) if date == today => format!("today {time}"),
-        Some(date) => format!("{} {time}", date.strftime("%A %-d %B")),
+        Some(date) => format!("{} {time}", words::weekday_and_day(date)),
         None => "template".to_owned(),
     }
 }

@@ -1,6 +1,7 @@
 //! The calendar: weeks back from the bout, with phases and what is marked on days.
 
 use super::Table;
+use crate::words::weekday_day_and_year as written;
 use jiff::civil::Date;
 
 /// Weeks on a time axis, one layout of the camp or two under each other.
@@ -73,8 +74,4 @@ impl Calendar {
         }
         table
     }
-}
-
-fn written(date: Date) -> String {
-    date.strftime("%a %-d %b %Y").to_string()
 }
