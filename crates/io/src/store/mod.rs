@@ -28,7 +28,7 @@ use sqlx::sqlite::{
     SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions,
     SqliteRow, SqliteSynchronous,
 };
-use sqlx::{Row, query, query_scalar};
+use sqlx::{Connection, Row, query, query_scalar};
 use std::path::Path;
 use std::time::Duration;
 
@@ -117,13 +117,14 @@ impl SqliteStore {
     /// either nothing of the call was kept, and it may be sent again.
     pub async fn append(&self, operations: &[Operation]) -> Result<Vec<Appended>, StoreError> {
         let records = operations.iter().map(record_of).collect::<Result<Vec<_>, _>>()?;
-        let mut transaction = self.writer.begin_with("BEGIN IMMEDIATE").await?;
-        let mut appended = Vec::with_capacity(operations.len());
-        for (operation, record) in operations.iter().zip(records) {
-            appended.push(insert(&mut transaction, operation, &record).await?);
+        let mut writer = self.writer.acquire().await?;
+        let appended = insert_all(&mut writer, operations, records).await;
+        if appended.is_err() {
+            // A commit that failed leaves its transaction open. This connection is let go, and the
+            // next call begins on one of its own.
+            writer.close().await.ok();
         }
-        transaction.commit().await?;
-        Ok(appended)
+        appended
     }
 
     /// The recordings, for as long as the store is open.
@@ -163,6 +164,21 @@ fn pool(connections: u32) -> SqlitePoolOptions {
 fn record_of(operation: &Operation) -> Result<Record, StoreError> {
     record::write(operation.change.clone())
         .map_err(|error| StoreError::Unkeepable { id: operation.id, reason: error.to_string() })
+}
+
+/// All of them in one transaction, or none.
+async fn insert_all(
+    writer: &mut SqliteConnection,
+    operations: &[Operation],
+    records: Vec<Record>,
+) -> Result<Vec<Appended>, StoreError> {
+    let mut transaction = writer.begin_with("BEGIN IMMEDIATE").await?;
+    let mut appended = Vec::with_capacity(operations.len());
+    for (operation, record) in operations.iter().zip(records) {
+        appended.push(insert(&mut transaction, operation, &record).await?);
+    }
+    transaction.commit().await?;
+    Ok(appended)
 }
 
 async fn insert(

@@ -123,6 +123,26 @@ async fn a_batch_that_fails_halfway_leaves_nothing() {
     assert_eq!(appended, [Appended::Stored { sequence: 1 }]);
 }
 
+/// A full disk makes SQLite take the whole transaction back by itself, so that there is none left
+/// to be rolled back; a trigger that does the same stands for it.
+#[tokio::test]
+async fn once_the_disk_takes_entries_again_the_next_one_is_kept() {
+    let folder = folder();
+    let store = SqliteStore::open(folder.path()).await.unwrap();
+    store.append(&[named(1, "before")]).await.unwrap();
+    let full = "CREATE TRIGGER full BEFORE INSERT ON operation
+                BEGIN SELECT RAISE(ROLLBACK, 'disk is full'); END";
+    run_outside(&folder, full).await;
+    for number in 2..5 {
+        let error = store.append(&[named(number, "no room")]).await.unwrap_err();
+        assert!(error.to_string().contains("disk is full"), "{error}");
+    }
+    run_outside(&folder, "DROP TRIGGER full").await;
+    let appended = store.append(&[named(5, "after")]).await.unwrap();
+    assert_eq!(appended, [Appended::Stored { sequence: 2 }]);
+    assert_eq!(store.load().await.unwrap(), [named(1, "before"), named(5, "after")]);
+}
+
 /// Eight devices send the same evening at once, each starting elsewhere, while one reads.
 #[tokio::test(flavor = "multi_thread", worker_threads = 4)]
 async fn devices_posting_at_once_lose_nothing_and_double_nothing() {
