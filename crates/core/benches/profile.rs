@@ -49,13 +49,17 @@ fn weigh_in_the_sixth_jump(bencher: Bencher) {
     bencher.bench(|| before.with_jumps(black_box(&jumps)).expect("usable jumps"));
 }
 
+/// As heavy as anyone may hang.
+const HEAVIEST: Mass = Mass::kilograms(100.0);
+
 /// The rules never let it stop, so every load is weighed.
 #[divan::bench(args = [30, 60])]
 fn fit_six_jumps_and_choose_the_next_load(bencher: Bencher, loads: u32) {
     let (jumps, loadable) = (jumps(), loadable(loads));
     let rules = NextLoadRules { fewest_jumps: 12, ..NextLoadRules::SESSION };
-    bencher
-        .bench(|| -> NextLoad { next_load(Some(&profile(black_box(&jumps))), &loadable, &rules) });
+    bencher.bench(|| -> NextLoad {
+        next_load(Some(&profile(black_box(&jumps))), &loadable, HEAVIEST, &rules)
+    });
 }
 
 #[divan::bench]

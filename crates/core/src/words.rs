@@ -1,5 +1,6 @@
 //! Small words that pages, papers and sentences share.
 
+use crate::units::Mass;
 use jiff::civil::Date;
 use std::fmt;
 
@@ -12,6 +13,12 @@ pub fn capitalised(words: &str) -> String {
 /// A number with what it counts: "1 day", "2 days". For words that take an s.
 pub fn counted<N: Copy + fmt::Display + PartialEq + From<u8>>(count: N, one: &str) -> String {
     if count == N::from(1) { format!("1 {one}") } else { format!("{count} {one}s") }
+}
+
+/// A load as it is called out: "40 kg", "37.5 kg".
+pub fn kilograms(mass: Mass) -> String {
+    let number = format!("{:.1}", mass.in_kilograms());
+    format!("{} kg", number.trim_end_matches(".0"))
 }
 
 /// A day near enough to need no year: "14 September".
@@ -64,6 +71,12 @@ mod tests {
         );
         assert_eq!(short_weekday_and_day(date), "Mon 14 Sep");
         assert_eq!(weekday_day_and_year(date), "Mon 14 Sep 2026");
+    }
+
+    #[test]
+    fn a_load_has_no_idle_nought() {
+        let said = [40.0, 37.5, 100.0, 0.04].map(|kg| kilograms(Mass::kilograms(kg)));
+        assert_eq!(said, ["40 kg", "37.5 kg", "100 kg", "0 kg"]);
     }
 
     #[test]

@@ -82,13 +82,18 @@ fn the_load_that_leaves_the_least_variance() {
     // heaviest so far with a mean height of 0.12 m, and stopped after the fifth jump.
     let loadable: Vec<Mass> = (0..=20).map(|step| Mass::kilograms(5.0 * f64::from(step))).collect();
     let rules = NextLoadRules { too_low_chance: 1.0, ..NextLoadRules::TEST_DAY };
+    let half_a_body_mass_above =
+        |profile: &LoadMomentumProfile| profile.tested_range().high + profile.body_mass() * 0.5;
     for (jumps, expected_kg) in [(2, 40.0), (3, 75.0), (4, 80.0)] {
-        match next_load(Some(&profile_of(jumps)), &loadable, &rules) {
+        let profile = profile_of(jumps);
+        let heaviest_next = half_a_body_mass_above(&profile);
+        match next_load(Some(&profile), &loadable, heaviest_next, &rules) {
             NextLoad::Test(test) => assert_eq!(test.load, Mass::kilograms(expected_kg)),
             NextLoad::Stop(end) => panic!("stopped after {jumps} jumps: {}", end.reason),
         }
     }
-    match next_load(Some(&profile_of(5)), &loadable, &rules) {
+    let profile = profile_of(5);
+    match next_load(Some(&profile), &loadable, half_a_body_mass_above(&profile), &rules) {
         NextLoad::Stop(end) => {
             assert_eq!(end.cause, StopCause::BandIsEnough);
             assert_eq!(end.use_load, Some(Mass::kilograms(60.0)));

@@ -4,6 +4,7 @@ use crate::cli::answer::ends;
 use crate::cli::kit::{Loads, kilograms};
 use clap::Args;
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, StopCause, next_load};
+use cornerwork_core::prescription::ramp::{Experience, OnTheWay, Ramp};
 use cornerwork_core::profile::load_momentum::LoadMomentumProfile;
 use cornerwork_core::units::{Mass, Quantity};
 use cornerwork_core::working::Working;
@@ -16,13 +17,29 @@ pub(super) struct PurposeArgument {
     /// instead of those of a session.
     #[arg(long)]
     test_day: bool,
+    /// The athlete is a novice or under 18: loads go up by half a step.
+    #[arg(long)]
+    novice: bool,
 }
 
 impl PurposeArgument {
     /// What to do after these jumps with these loads.
     pub(super) fn decide(&self, profile: &LoadMomentumProfile, loads: &Loads) -> NextLoad {
         let rules = if self.test_day { NextLoadRules::TEST_DAY } else { NextLoadRules::SESSION };
-        next_load(Some(profile), loads.masses(), &rules)
+        let heaviest_next = self.ramp(profile, loads).heaviest_next();
+        next_load(Some(profile), loads.masses(), heaviest_next, &rules)
+    }
+
+    /// How heavy the next load may be: the jumps of the table are taken as done lately.
+    fn ramp(&self, profile: &LoadMomentumProfile, loads: &Loads) -> Ramp {
+        let heaviest = profile.tested_range().high;
+        Ramp {
+            body_mass: Some(profile.body_mass()),
+            experience: if self.novice { Experience::Novice } else { Experience::Trained },
+            heaviest_done: Some(heaviest).filter(|load| *load > Mass::ZERO),
+            lightest_bar: loads.bar,
+            step_of_coach: None,
+        }
     }
 }
 
@@ -41,6 +58,8 @@ pub(super) enum DecisionObject {
 pub(super) struct NextObject {
     load_kg: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
+    goal_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     plates: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     expected_height_m: Option<f64>,
@@ -56,6 +75,8 @@ pub(super) struct StopObject {
     #[serde(skip_serializing_if = "Option::is_none")]
     use_load_kg: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
+    not_known_tested_to_kg: Option<f64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
     plates: Option<String>,
     reason: String,
 }
@@ -66,6 +87,7 @@ impl DecisionObject {
         match decision {
             NextLoad::Test(test) => Self::Next(NextObject {
                 load_kg: test.load.si(),
+                goal_kg: test.goal.map(Quantity::si),
                 plates: loads.plates_for(test.load),
                 expected_height_m: test.expected_height.map(|height| height.value.si()),
                 expected_height_m_interval: test.expected_height.map(|height| ends(&height)),
@@ -74,6 +96,7 @@ impl DecisionObject {
             NextLoad::Stop(end) => Self::Stop(StopObject {
                 cause: cause(end.cause),
                 use_load_kg: end.use_load.map(Quantity::si),
+                not_known_tested_to_kg: end.tested_to.map(Quantity::si),
                 plates: end.use_load.and_then(|load| loads.plates_for(load)),
                 reason: end.reason.clone(),
             }),
@@ -103,7 +126,9 @@ pub(super) fn in_words(decision: &NextLoad, loads: &Loads) -> String {
                 )
             });
             let load = loads.in_words(test.load);
-            format!("Next: {load}.{expected} {}", test.reason)
+            let way = OnTheWay { now: test.load, goal: test.goal };
+            let goal = way.goal_in_words().map_or_else(String::new, |goal| format!(", {goal}"));
+            format!("Next: {load}{goal}.{expected} {}", test.reason)
         }
         NextLoad::Stop(end) => match end.use_load.filter(|load| *load > Mass::ZERO) {
             Some(load) if loads.plates_for(load).is_some() => {

@@ -72,7 +72,7 @@ pub struct Momentum {
     pub profile: Noted<LoadMomentumProfile>,
     hill: OnceLock<Hill>,
     band: OnceLock<Option<LoadBand>>,
-    next: Mutex<Option<(NextLoadRules, Vec<Mass>, NextLoad)>>,
+    next: Mutex<Option<(NextAsked, NextLoad)>>,
 }
 
 impl Momentum {
@@ -89,17 +89,27 @@ impl Momentum {
     }
 
     /// The next load among those that can be hung, kept like the picture.
-    pub fn next(&self, loads: &[Mass], rules: &NextLoadRules) -> NextLoad {
+    pub fn next(&self, asked: NextAsked) -> NextLoad {
         let mut kept = self.next.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some((_, _, next)) =
-            kept.as_ref().filter(|(by, among, _)| by == rules && among == loads)
-        {
+        if let Some((_, next)) = kept.as_ref().filter(|(before, _)| *before == asked) {
             return next.clone();
         }
-        let fresh = next_load(Some(&self.profile.value), loads, rules);
-        *kept = Some((rules.clone(), loads.to_vec(), fresh.clone()));
+        let NextAsked { loads, heaviest_next, rules } = &asked;
+        let fresh = next_load(Some(&self.profile.value), loads, *heaviest_next, rules);
+        *kept = Some((asked, fresh.clone()));
         fresh
     }
+}
+
+/// What the next load is chosen by.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NextAsked {
+    /// What can be hung.
+    pub loads: Vec<Mass>,
+    /// The heaviest of it that may be hung next, by the ramp.
+    pub heaviest_next: Mass,
+    /// Limits of the test.
+    pub rules: NextLoadRules,
 }
 
 /// Profiles kept while their jumps stay the same, and what is made from them.

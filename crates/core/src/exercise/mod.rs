@@ -11,6 +11,7 @@ pub use measure::{Dimension, Direction, Measure, MeasureKind, Unit};
 pub(crate) use words::word_list;
 pub use words::{BodyPart, Family, LoadModel, Pattern, Quality, Sides};
 
+use crate::kit::BarKind;
 use crate::units::{Duration, Length, Mass};
 
 /// A lowest and a highest value, both included.
@@ -131,6 +132,19 @@ impl Exercise {
     /// Every measure, the primary one first.
     pub fn measures(&self) -> impl Iterator<Item = &Measure> {
         std::iter::once(&self.measure).chain(&self.also_measured)
+    }
+
+    /// The kind of bar it is done with; `None` where nothing is put together of bar and plates.
+    pub fn bar_kind(&self) -> Option<BarKind> {
+        let on_hex_bar = self.id.as_str().contains("trap-bar");
+        match self.load_model {
+            LoadModel::LandmineLever => Some(BarKind::Landmine),
+            LoadModel::BarPlusPlates | LoadModel::SystemMass if on_hex_bar => Some(BarKind::Hex),
+            LoadModel::BarPlusPlates => Some(BarKind::Straight),
+            LoadModel::SystemMass if self.id.as_str().contains("dumbbell") => None,
+            LoadModel::SystemMass => Some(BarKind::Straight),
+            _ => None,
+        }
     }
 
     /// The measure of this kind, when the exercise has it.

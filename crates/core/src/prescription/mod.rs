@@ -4,5 +4,6 @@ pub mod depth_jump_box;
 pub mod next_load;
 pub mod next_set;
 pub mod next_test;
+pub mod ramp;
 pub mod rotation;
 pub mod target_velocity;

@@ -7,21 +7,17 @@
 use crate::estimate::Estimate;
 use crate::profile::load_momentum::LoadMomentumProfile;
 use crate::units::{Length, Mass};
+use crate::words;
 use crate::working::{Input, Working};
 
-/// Steps and limits of a load test, and when it has done its work.
+/// Limits of a load test, and when it has done its work. How far a load may lie above those done
+/// is the ramp's to say ([`super::ramp`]).
 #[derive(Clone, Debug, PartialEq)]
 pub struct NextLoadRules {
     /// Unloaded jumps to begin with.
     pub unloaded_jumps: usize,
-    /// Largest step above the heaviest load jumped with.
-    pub largest_step: Mass,
-    /// The same in body masses; the smaller of the two holds.
-    pub largest_step_body_masses: f64,
     /// Heaviest load of any test, in body masses.
     pub heaviest_body_masses: f64,
-    /// A load that was set as a limit for this athlete today, never passed.
-    pub hard_cap: Option<Mass>,
     /// No load whose expected jump is lower than this.
     pub lowest_height: Length,
     /// A mean height below this is too low to be measured well or landed safely.
@@ -46,10 +42,7 @@ impl NextLoadRules {
     /// The training jumps that follow at the load go into the profile too.
     pub const SESSION: Self = Self {
         unloaded_jumps: 1,
-        largest_step: Mass::kilograms(40.0),
-        largest_step_body_masses: 0.5,
         heaviest_body_masses: 1.25,
-        hard_cap: None,
         lowest_height: Length::metres(0.12),
         too_low_height: Length::metres(0.10),
         too_low_chance: 0.05,
@@ -85,6 +78,8 @@ pub enum NextLoad {
 pub struct LoadToTest {
     /// The load; zero is without a bar.
     pub load: Mass,
+    /// Where the peak is expected, where that is more than may be hung now.
+    pub goal: Option<Mass>,
     /// Height to expect; absent before the first jump.
     pub expected_height: Option<Estimate<Length>>,
     /// Why this load, in a plain sentence.
@@ -111,8 +106,11 @@ pub enum StopCause {
 pub struct TestEnd {
     /// Why.
     pub cause: StopCause,
-    /// The loadable load that loses least, within the limits of the test; absent when none is.
+    /// The loadable load that loses least of those up to the heaviest jumped with, within the
+    /// limits of the test; absent when none is.
     pub use_load: Option<Mass>,
+    /// The heaviest load jumped with, where the peak lies past it: the best load is not known yet.
+    pub tested_to: Option<Mass>,
     /// The same as a plain sentence.
     pub reason: String,
     /// How it was decided.
@@ -122,16 +120,20 @@ pub struct TestEnd {
 /// The next load of a test, or its end.
 ///
 /// `profile` is that of the jumps so far, `None` before the first; `loadable` are the loads that
-/// can be hung, in any order. Jumping without a bar is always possible. Deterministic.
+/// can be hung, in any order; none above `heaviest_next`, the ramp's, is asked for
+/// ([`Ramp::heaviest_next`](super::ramp::Ramp::heaviest_next)). Jumping without a bar is always
+/// possible. Deterministic.
 pub fn next_load(
     profile: Option<&LoadMomentumProfile>,
     loadable: &[Mass],
+    heaviest_next: Mass,
     rules: &NextLoadRules,
 ) -> NextLoad {
     match profile {
-        Some(profile) => LoadTest::new(profile, loadable, rules).decide(),
+        Some(profile) => LoadTest::new(profile, loadable, heaviest_next, rules).decide(),
         None => NextLoad::Test(LoadToTest {
             load: Mass::ZERO,
+            goal: None,
             expected_height: None,
             reason: "Start without a bar: every loaded jump is compared with the unloaded one."
                 .to_owned(),
@@ -147,14 +149,21 @@ struct LoadTest<'a> {
     /// Loads within the limits, lightest first, the unloaded jump among them.
     candidates: Vec<Mass>,
     heaviest_tested: Mass,
+    /// The heaviest load the next jump may have.
+    limit: Mass,
     /// The candidate that loses least.
     best: Option<Mass>,
 }
 
 impl<'a> LoadTest<'a> {
-    fn new(profile: &'a LoadMomentumProfile, loadable: &[Mass], rules: &'a NextLoadRules) -> Self {
+    fn new(
+        profile: &'a LoadMomentumProfile,
+        loadable: &[Mass],
+        heaviest_next: Mass,
+        rules: &'a NextLoadRules,
+    ) -> Self {
         let heaviest_tested = profile.tested_range().high;
-        let limit = heaviest_load(profile, rules);
+        let limit = heaviest_next.min(profile.body_mass() * rules.heaviest_body_masses);
         let is_high_enough = |load: Mass| {
             profile.expected_height(load) >= rules.lowest_height
                 && profile.chance_of_jumping_below(rules.too_low_height, load)
@@ -167,7 +176,7 @@ impl<'a> LoadTest<'a> {
         candidates.sort_by(|a, b| a.in_kilograms().total_cmp(&b.in_kilograms()));
         candidates.dedup();
         let best = profile.least_loss_among(candidates.iter().copied());
-        Self { profile, rules, candidates, heaviest_tested, best }
+        Self { profile, rules, candidates, heaviest_tested, limit, best }
     }
 
     fn decide(&self) -> NextLoad {
@@ -261,10 +270,12 @@ impl<'a> LoadTest<'a> {
 
     fn test(&self, load: Mass, reason: String) -> NextLoad {
         let expected_height = Some(self.profile.predicted_height(load));
+        let peak = self.profile.peak().load.value;
+        let goal = Some(peak).filter(|peak| *peak > self.limit && *peak > load);
         let doubt = "one jump may surprise: its height is judged against the interval given";
         let mut working = self.working("load to test next", doubt);
         working.steps.extend(self.why_this_one(load));
-        NextLoad::Test(LoadToTest { load, expected_height, reason, working })
+        NextLoad::Test(LoadToTest { load, goal, expected_height, reason, working })
     }
 
     /// What a jump with the load tells, beside one with the load nearest to the peak, which is the
@@ -286,20 +297,43 @@ impl<'a> LoadTest<'a> {
     }
 
     fn stop(&self, cause: StopCause) -> NextLoad {
-        let reason = self.stop_sentence(cause);
+        let use_load = self.best_tested();
+        let tested_to = (!self.peak_is_tested()).then_some(self.heaviest_tested);
+        let reason = self.stop_sentence(cause, use_load);
         let working = self.working("end of the load test", "another day adds its own doubt");
-        NextLoad::Stop(TestEnd { cause, use_load: self.best, reason, working })
+        NextLoad::Stop(TestEnd { cause, use_load, tested_to, reason, working })
     }
 
-    fn stop_sentence(&self, cause: StopCause) -> String {
-        let advice = match self.best {
-            Some(load) if load > Mass::ZERO => format!("Use {:.1} kg", load.in_kilograms()),
+    /// Whether momentum peaks at a load that was jumped with or a lighter one.
+    fn peak_is_tested(&self) -> bool {
+        self.heaviest_tested > Mass::ZERO && self.heaviest_tested >= self.profile.peak().load.value
+    }
+
+    /// What is used is never heavier than what was jumped with.
+    fn best_tested(&self) -> Option<Mass> {
+        let tested = self.candidates.iter().filter(|load| **load <= self.heaviest_tested);
+        self.profile.least_loss_among(tested.copied())
+    }
+
+    fn stop_sentence(&self, cause: StopCause, use_load: Option<Mass>) -> String {
+        let advice = match use_load {
+            Some(load) if load > Mass::ZERO && self.peak_is_tested() => {
+                format!("Use {}", words::kilograms(load))
+            }
+            Some(load) if load > Mass::ZERO => format!("Stay with {}", words::kilograms(load)),
             Some(_) => "Jump without a bar".to_owned(),
             None => "No load can be advised".to_owned(),
         };
+        if cause == StopCause::BandIsEnough && !self.peak_is_tested() {
+            return format!(
+                "Stop: no heavier bar within the limits. The best load is not known yet, tested \
+                 to {}. {advice}.",
+                words::kilograms(self.heaviest_tested)
+            );
+        }
         let why = match cause {
             StopCause::BandIsEnough => {
-                let loss = self.best.map_or(1.0, |load| self.profile.expected_loss(load));
+                let loss = use_load.map_or(1.0, |load| self.profile.expected_loss(load));
                 return format!(
                     "Stop: enough is known. {advice}: it is expected to lose {:.1} % of the peak \
                      momentum, and another test jump would change little.",
@@ -315,7 +349,7 @@ impl<'a> LoadTest<'a> {
             StopCause::NothingWithinLimits => format!(
                 "no bar that can be loaded is within the limits (at most {:.1} kg, and a jump of \
                  at least {:.0} cm)",
-                heaviest_load(self.profile, self.rules).in_kilograms(),
+                self.limit.in_kilograms(),
                 self.rules.lowest_height.in_centimetres()
             ),
         };
@@ -327,7 +361,7 @@ impl<'a> LoadTest<'a> {
         let inputs = vec![
             Input::new("jumps so far", profile.points().len().to_string()),
             Input::new("heaviest so far", kilograms(self.heaviest_tested)),
-            Input::new("heaviest allowed next", kilograms(heaviest_load(profile, self.rules))),
+            Input::new("heaviest allowed next", kilograms(self.limit)),
             Input::new(
                 "lowest jump allowed",
                 format!("{:.0} cm", self.rules.lowest_height.in_centimetres()),
@@ -357,14 +391,6 @@ impl<'a> LoadTest<'a> {
     }
 }
 
-/// The heaviest load the next jump may have.
-fn heaviest_load(profile: &LoadMomentumProfile, rules: &NextLoadRules) -> Mass {
-    let body_mass = profile.body_mass();
-    let step = rules.largest_step.min(body_mass * rules.largest_step_body_masses);
-    let limit = (profile.tested_range().high + step).min(body_mass * rules.heaviest_body_masses);
-    rules.hard_cap.map_or(limit, |cap| limit.min(cap))
-}
-
 fn working(title: &str, inputs: Vec<Input>, steps: Vec<String>, doubt: &str) -> Working {
     Working {
         title: title.to_owned(),
@@ -373,7 +399,7 @@ fn working(title: &str, inputs: Vec<Input>, steps: Vec<String>, doubt: &str) -> 
         inputs,
         steps,
         source: "Bayesian design (Lindley 1956, Ann Math Stat 27:986; Chaloner & Verdinelli 1995, \
-                 Stat Sci 10:273); step and height limits: common practice, no source",
+                 Stat Sci 10:273); height limits: common practice, no source",
         doubt: doubt.to_owned(),
     }
 }

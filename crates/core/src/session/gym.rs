@@ -6,6 +6,7 @@ mod contest;
 mod evening;
 mod limits;
 mod paper;
+mod ramp;
 mod safety;
 
 pub use evening::Evening;

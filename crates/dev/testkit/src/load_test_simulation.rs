@@ -1,6 +1,7 @@
 //! Load tests of invented athletes under different plans, and how near each comes to the peak.
 
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
+use cornerwork_core::prescription::ramp::{Experience, Ramp};
 use cornerwork_core::profile::load_momentum::shape::{
     ForceVelocityFall, HeightFall, QuadraticFall, take_off_velocity,
 };
@@ -134,12 +135,25 @@ fn profile_of(athlete: &JumpingAthlete, jumps: &[LoadedJump]) -> Option<LoadMome
     LoadMomentumProfile::fit(athlete.body_mass, jumps, &settings).ok().map(|noted| noted.value)
 }
 
+/// How heavy the next jump of a trained adult may be after these jumps.
+fn ramp(athlete: &JumpingAthlete, jumps: &[LoadedJump], loads: &[Mass]) -> Ramp {
+    let loaded = jumps.iter().map(|jump| jump.load).filter(|load| *load > Mass::ZERO);
+    Ramp {
+        body_mass: Some(athlete.body_mass),
+        experience: Experience::Trained,
+        heaviest_done: loaded.reduce(Mass::max),
+        lightest_bar: loads.first().copied(),
+        step_of_coach: None,
+    }
+}
+
 fn guided(athlete: &JumpingAthlete, rules: &NextLoadRules, random: &mut impl Rng) -> Outcome {
     let loads = loadable(athlete);
     let mut jumps: Vec<LoadedJump> = Vec::new();
     let advised = loop {
         let profile = profile_of(athlete, &jumps);
-        let load = match next_load(profile.as_ref(), &loads, rules) {
+        let heaviest_next = ramp(athlete, &jumps, &loads).heaviest_next();
+        let load = match next_load(profile.as_ref(), &loads, heaviest_next, rules) {
             NextLoad::Stop(end) => break end.use_load,
             NextLoad::Test(test) => test.load,
         };

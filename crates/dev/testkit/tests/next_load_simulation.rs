@@ -23,14 +23,14 @@ fn keeps_the_promise(truth: Truth, rules: &NextLoadRules, most_jumps: f64) -> Su
 }
 
 #[test]
-fn session_rules_need_four_jumps_and_beat_ten_read_by_their_best_number() {
+fn session_rules_need_five_jumps_and_beat_ten_read_by_their_best_number() {
     let ladder = Plan::Ladder {
         body_masses: vec![0.0, 0.25, 0.5, 0.75, 1.0],
         jumps_each: 2,
         reading: LadderReading::BestTested,
     };
     for truth in Truth::ALL {
-        let guided = keeps_the_promise(truth, &NextLoadRules::SESSION, 4.0);
+        let guided = keeps_the_promise(truth, &NextLoadRules::SESSION, 5.0);
         let by_hand = run(truth, &ladder);
         assert!(guided.mean_jumps < 0.5 * by_hand.mean_jumps, "{truth:?}");
         assert!(guided.mean_loss < by_hand.mean_loss, "{truth:?}");
@@ -39,9 +39,9 @@ fn session_rules_need_four_jumps_and_beat_ten_read_by_their_best_number() {
 }
 
 #[test]
-fn test_day_rules_need_six_jumps() {
+fn test_day_rules_need_seven_jumps() {
     for truth in Truth::ALL {
-        keeps_the_promise(truth, &NextLoadRules::TEST_DAY, 6.0);
+        keeps_the_promise(truth, &NextLoadRules::TEST_DAY, 7.0);
     }
 }
 

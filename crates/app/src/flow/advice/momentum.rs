@@ -2,12 +2,13 @@
 
 use super::{Advice, hanging};
 use crate::flow::house::House;
-use crate::flow::profiles::{Momentum, PROFILE_DAYS};
+use crate::flow::profiles::{Momentum, NextAsked, PROFILE_DAYS};
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Bar, Loadable};
 use cornerwork_core::prescription::next_load::{
     NextLoad, NextLoadRules, StopCause, TestEnd, next_load,
 };
+use cornerwork_core::prescription::ramp::Ramp;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
@@ -21,7 +22,8 @@ pub(super) fn advice(
 ) -> Advice {
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok();
     let momentum = momentum.as_deref();
-    let (load, sentence, working) = match next_jump_load(house, momentum, loads) {
+    let ramp = gym.ramp(&athlete.id, exercise, house.clock().now());
+    let (load, sentence, working) = match next_jump_load(house, momentum, loads, &ramp) {
         NextLoad::Test(test) => (Some(test.load), test.reason, test.working),
         NextLoad::Stop(end) => (end.use_load, at_the_rack(&end, momentum), end.working),
     };
@@ -49,13 +51,16 @@ pub fn next_jump_load(
     house: &House,
     momentum: Option<&Momentum>,
     loads: &[(Bar, Loadable)],
+    ramp: &Ramp,
 ) -> NextLoad {
-    let masses: Vec<Mass> = loads.iter().map(|(_, load)| load.total()).collect();
+    let loads: Vec<Mass> = loads.iter().map(|(_, load)| load.total()).collect();
     let rules = NextLoadRules::SESSION;
     let earlier = momentum.map_or(0, |momentum| momentum.set.before(house.clock().today()));
     let rules = NextLoadRules { most_jumps: rules.most_jumps + earlier, ..rules };
     match momentum {
-        Some(momentum) => momentum.next(&masses, &rules),
-        None => next_load(None, &masses, &rules),
+        Some(momentum) => {
+            momentum.next(NextAsked { loads, heaviest_next: ramp.heaviest_next(), rules })
+        }
+        None => next_load(None, &loads, ramp.heaviest_next(), &rules),
     }
 }

@@ -17,7 +17,7 @@ pub use act::ProgramAct;
 
 use crate::flow::house::House;
 use cornerwork_core::camp::phase::PhaseKind;
-use cornerwork_core::exercise::{Exercise, LoadModel, Sides};
+use cornerwork_core::exercise::{Exercise, Sides};
 use cornerwork_core::kit::{Bar, BarKind};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{Purpose, SessionId, SessionPlan};
@@ -73,22 +73,12 @@ pub fn of_day(gym: &Gym, day: Date) -> impl Iterator<Item = &SessionPlan> {
 
 /// The kind of bar an exercise is done with.
 pub fn bar_kind(exercise: &Exercise) -> Option<BarKind> {
-    let on_hex_bar = exercise.id.as_str().contains("trap-bar");
-    match exercise.load_model {
-        LoadModel::LandmineLever => Some(BarKind::Landmine),
-        LoadModel::BarPlusPlates | LoadModel::SystemMass if on_hex_bar => Some(BarKind::Hex),
-        LoadModel::BarPlusPlates => Some(BarKind::Straight),
-        LoadModel::SystemMass if exercise.id.as_str().contains("dumbbell") => None,
-        LoadModel::SystemMass => Some(BarKind::Straight),
-        _ => None,
-    }
+    exercise.bar_kind()
 }
 
 /// Bars of a kind, lightest first.
 pub fn bars(gym: &Gym, kind: Option<BarKind>) -> Vec<&Bar> {
-    let mut bars: Vec<&Bar> = gym.bars.values().filter(|bar| Some(bar.kind) == kind).collect();
-    bars.sort_by(|one, other| one.mass().in_kilograms().total_cmp(&other.mass().in_kilograms()));
-    bars
+    gym.bars_of(kind)
 }
 
 /// How many sides a set is done on.

@@ -14,6 +14,7 @@ use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, MeasureKind, Span};
 use cornerwork_core::kit::{Bar, Loadable, nearest};
 use cornerwork_core::note::Note;
+use cornerwork_core::prescription::ramp::Ramp;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -146,6 +147,10 @@ impl Asked<'_> {
             },
             _ => Answer::plain(DoThis::Body, "Nothing to load."),
         }
+    }
+
+    fn ramp(&self) -> Ramp {
+        self.gym.ramp(&self.athlete.id, self.exercise, self.house.clock().now())
     }
 
     fn is_loaded_jump(&self) -> bool {

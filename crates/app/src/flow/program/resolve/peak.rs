@@ -36,7 +36,7 @@ impl Asked<'_> {
         let peak = profile.peak().load;
         let best = profile.load_of_least_loss();
         let loads = self.loads();
-        let test = advice::next_jump_load(self.house, Some(momentum), &loads);
+        let test = advice::next_jump_load(self.house, Some(momentum), &loads, &self.ramp());
         let mut notes = momentum.profile.notes.clone();
         let settled = match &test {
             NextLoad::Stop(end) => {

@@ -21,7 +21,8 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
     let Ok(exercise) = plan::exercise(house, gym, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
-    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads);
+    let ramp = gym.ramp(&athlete.id, exercise, house.clock().now());
+    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads, &ramp);
     let (next_mass, reason, working) = match &next {
         NextLoad::Test(test) => (Some(test.load), &test.reason, &test.working),
         NextLoad::Stop(end) => (None, &end.reason, &end.working),
