@@ -269,6 +269,23 @@ async fn once_the_coach_has_a_number_a_device_left_lying_is_an_assistants() {
 }
 
 #[tokio::test]
+async fn each_role_stands_in_the_record_under_the_name_it_signed_in_with() {
+    let gym = Gym::open().await;
+    for (name, role) in [
+        ("Pim Dallowhite", "assistant"),
+        ("Teska Hollowbridge", "doctor"),
+        ("Imre Vossbury", "physio"),
+        ("Wren Alderquist", "coach"),
+    ] {
+        let device = gym.enter(name, role, "").await;
+        let renew = "what=renew&author=Somebody+Else";
+        assert!(gym.post_as("/role", renew, Some(&device)).await.text.contains("\"kept\":true"));
+        let ledger = gym.house.keeper.ledger();
+        assert_eq!(ledger.operations().last().unwrap().author.name, name);
+    }
+}
+
+#[tokio::test]
 async fn a_number_is_shown_once_and_kept_as_a_hash() {
     let gym = Gym::open().await;
     let given = gym.numbered("Teska Hollowbridge", "doctor", "").await;

@@ -96,7 +96,7 @@ async fn file_one(
         Ok(filing) => filing,
         Err(sentence) => return Ok(refused(sentence)),
     };
-    let (author, name) = (AUTHOR.to_owned(), file.clone());
+    let (author, name) = (AUTHOR.into(), file.clone());
     let handed = HandedIn { id, author, file: name, bytes, filing, reading };
     let fate = traces::file(house, handed).await;
     Ok(Told { file, fate })

@@ -2,7 +2,7 @@
 
 use crate::cli::answer::AnswerArguments;
 use clap::Args;
-use cornerwork_io::store::{Soundness, SqliteStore, StoreError};
+use cornerwork_io::store::{SqliteStore, StoreError};
 use serde::Serialize;
 use std::future::Future;
 use std::path::{Path, PathBuf};
@@ -101,15 +101,6 @@ async fn whole(store: &SqliteStore, folder: &Path) -> Result<usize, RecordError>
     if found.is_sound() {
         Ok(found.operations)
     } else {
-        Err(RecordError::Unsound(faults(&found, folder)))
+        Err(RecordError::Unsound(found.sentence(folder)))
     }
-}
-
-fn faults(found: &Soundness, folder: &Path) -> String {
-    let unreadable = found.unreadable.iter().map(ToString::to_string);
-    let missing = (found.missing > 0).then(|| format!("{} entries are missing", found.missing));
-    let all: Vec<String> = found.faults.iter().cloned().chain(unreadable).chain(missing).collect();
-    // SQLite puts line ends into some of its findings.
-    let all = all.join("; ").replace('\n', " ");
-    format!("The gym in {} is not whole: {all}. Restore the last backup.", folder.display())
 }

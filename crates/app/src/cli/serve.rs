@@ -3,6 +3,7 @@
 use crate::cli::invented;
 use crate::flow::clock::Clock;
 use crate::flow::house::House;
+use crate::flow::keeper::Keeper;
 use crate::flow::trials;
 use crate::web::{self, Site};
 use clap::Args;
@@ -12,6 +13,7 @@ use jiff::tz::TimeZone;
 use std::net::{IpAddr, SocketAddr, UdpSocket};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
+use std::time::Duration;
 use tokio::net::TcpListener;
 use tokio_util::sync::CancellationToken;
 
@@ -94,22 +96,47 @@ async fn site(data: &Path, listen: SocketAddr, story: Story) -> Result<Site, Str
     let rules = SafetyRules::in_folder(data).map_err(|error| error.to_string())?;
     let house = Arc::new(House::open(store, clock, rules).await?);
     tokio::spawn(trials::keep_up(Arc::clone(&house)));
+    tokio::spawn(say_what_is_damaged(house.keeper.clone(), data.to_owned()));
     let stopping = CancellationToken::new();
     Ok(Site { house, addresses: Arc::new(reachable(listen)), stopping })
 }
 
+/// Looks at every byte of the record beside the work, and says what is wrong with it.
+async fn say_what_is_damaged(keeper: Keeper, data: PathBuf) {
+    match keeper.check().await {
+        Ok(found) if found.is_sound() => {}
+        Ok(found) => eprintln!("{}", found.sentence(&data)),
+        Err(error) => eprintln!("The record could not be looked at: {error}"),
+    }
+}
+
+/// How long what was begun may take once the program is told to stop. A phone that sends half a
+/// form must not keep it running.
+const TIME_TO_FINISH: Duration = Duration::from_secs(3);
+
 /// Answers until the program is told to stop, then lets what was begun finish.
 async fn answer(listener: TcpListener, site: Site) -> Result<(), String> {
     let stopping = site.stopping.clone();
+    let keeper = site.house.keeper.clone();
+    let late = {
+        let stopping = stopping.clone();
+        async move {
+            stopping.cancelled().await;
+            tokio::time::sleep(TIME_TO_FINISH).await;
+        }
+    };
     let router = web::router(site);
     let stop = async move {
         stop_signal().await;
         stopping.cancel();
     };
-    axum::serve(listener, router)
-        .with_graceful_shutdown(stop)
-        .await
-        .map_err(|error| format!("The server stopped: {error}."))
+    let served = axum::serve(listener, router).with_graceful_shutdown(stop);
+    let ended = tokio::select! {
+        ended = async { served.await } => ended.map_err(|error| format!("The server stopped: {error}.")),
+        () = late => Ok(()),
+    };
+    keeper.close().await;
+    ended
 }
 
 async fn stop_signal() {

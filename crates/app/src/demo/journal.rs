@@ -22,7 +22,7 @@ impl Journal {
     /// first comes first.
     pub(super) fn write(&mut self, at: Timestamp, author: &str, change: Change) -> OperationId {
         let id = id_of(at, self.operations.len());
-        self.operations.push(Operation { id, at, author: author.to_owned(), change });
+        self.operations.push(Operation { id, at, author: author.into(), change });
         id
     }
 

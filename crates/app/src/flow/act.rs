@@ -16,7 +16,7 @@ use crate::flow::safety::SafetyAct;
 use change::Desk;
 use cornerwork_core::entry::{Doubt, Reading};
 use cornerwork_core::session::athlete::AthleteId;
-use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::operation::{Author, Change, OperationId};
 use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::trace::TraceChange;
 
@@ -237,7 +237,7 @@ impl Answer {
 }
 
 /// Does it.
-pub async fn act(house: &House, id: OperationId, author: String, act: Act) -> Answer {
+pub async fn act(house: &House, id: OperationId, author: Author, act: Act) -> Answer {
     let goes_to = match &act {
         Act::EnterAthlete(new) => Some(format!("/athlete/{}", new.code.trim().to_uppercase())),
         Act::Program(act) => act.goes_to(),

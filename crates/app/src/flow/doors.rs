@@ -10,6 +10,7 @@ use cornerwork_core::camp::permission::{Role, Signed};
 use cornerwork_core::camp::safety_change::Member;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::operation::Author;
 use jiff::{SignedDuration, Timestamp};
 use std::collections::HashMap;
 use std::sync::{Mutex, PoisonError};
@@ -28,13 +29,24 @@ pub struct Who {
     pub role: Role,
     /// The one athlete a guardian sees.
     pub child: Option<AthleteId>,
+    /// Which device asks, by the id it was given; absent before it was.
+    pub device: Option<String>,
 }
+
+/// What the record says of a change made on a device at which nobody signed in.
+pub const NOT_SIGNED_IN: &str = "not signed in";
 
 impl Who {
     /// Their word.
     pub fn signed(&self) -> Signed {
         let name = self.name.clone().unwrap_or_else(|| "this device".to_owned());
         Signed { name, role: self.role }
+    }
+
+    /// What the record says of a change they make.
+    pub fn author(&self) -> Author {
+        let name = self.name.clone().unwrap_or_else(|| NOT_SIGNED_IN.to_owned());
+        Author { name, device: self.device.clone() }
     }
 
     /// Whether an athlete is theirs to see.
@@ -71,11 +83,11 @@ impl Doors {
         let name = token.and_then(|token| devices.get(&token));
         if let Some(member) = name.and_then(|name| gym.safety().member(name)) {
             let Member { name, role, child, .. } = member.clone();
-            return Who { name: Some(name), role, child };
+            return Who { name: Some(name), role, child, device: None };
         }
         let guarded = |one: &Member| one.role == Role::Coach && one.pin.is_some();
         let role = if gym.safety().members().any(guarded) { Role::Assistant } else { Role::Coach };
-        Who { name: None, role, child: None }
+        Who { name: None, role, child: None, device: None }
     }
 
     /// A try at someone's number, which is counted before it is judged: many at once gain nothing.

@@ -26,6 +26,11 @@ impl<Key: Eq + Hash, From: PartialEq, Answer: Clone> Kept<Key, From, Answer> {
         kept.insert(key, (from, answer.clone()));
         answer
     }
+
+    /// Forgets every answer.
+    pub fn clear(&self) {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner).clear();
+    }
 }
 
 #[cfg(test)]

@@ -132,6 +132,16 @@ pub struct Profiles {
 pub type Absent = String;
 
 impl Profiles {
+    /// Forgets everything computed so far: whoever was deleted is in none of it any more.
+    pub fn forget_all(&self) {
+        self.trials.clear();
+        self.momentum.lock().unwrap_or_else(PoisonError::into_inner).clear();
+        self.program.clear();
+        self.standings.clear();
+        self.squads.clear();
+        self.squad_lines.clear();
+    }
+
     /// The momentum profile of an athlete in a loaded jump, from the days up to the last jump.
     pub fn momentum(
         &self,

@@ -10,7 +10,7 @@ use cornerwork_core::exercise::{Exercise, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
-use cornerwork_core::session::operation::{Change, OperationId};
+use cornerwork_core::session::operation::{Author, Change, OperationId};
 use cornerwork_core::session::rep::{RepEntry, Side};
 use cornerwork_core::units::Duration;
 use jiff::{SignedDuration, Timestamp};
@@ -21,7 +21,7 @@ pub struct TypedRep {
     /// Made by the device.
     pub id: OperationId,
     /// Who typed it.
-    pub author: String,
+    pub author: Author,
     /// At which station.
     pub station: u8,
     /// Whom the device showed as up.

@@ -4,7 +4,6 @@ use crate::flow::act::Answer;
 use crate::flow::day;
 use crate::flow::doors::Who;
 use crate::flow::house::House;
-use crate::flow::keeper::Submission;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Clearance, Role, Signed};
 use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
@@ -18,6 +17,7 @@ use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::Length;
+use cornerwork_io::store::Forgotten;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -322,14 +322,15 @@ pub async fn forget(
             return Answer::Refused("A doctor has to clear this athlete first: deleted, the stand-down would be gone as well.".to_owned());
         }
     }
-    let entries = match house.keeper.forget(athlete).await {
-        Ok(entries) => entries,
-        Err(error) => return Answer::Refused(error.to_string()),
-    };
-    let change = Change::Safety(SafetyChange::AthleteForgotten { entries, on: today });
-    let submission = Submission { id, author: who.signed().name, change };
-    match house.keeper.submit(submission).await {
-        Ok(_) => Answer::GoTo("/people".to_owned()),
+    let forgotten = house.keeper.forget(athlete, who.author(), id).await;
+    // What was computed of the athlete goes as well.
+    house.profiles.forget_all();
+    match forgotten {
+        Ok(Forgotten { packed: true, .. }) => Answer::GoTo("/people".to_owned()),
+        Ok(Forgotten { packed: false, .. }) => Answer::Refused(
+            "Deleted: nothing here shows the athlete any more. The disk had no room to overwrite what it still holds of it: free some space and start the program again, which finishes it."
+                .to_owned(),
+        ),
         Err(error) => Answer::Refused(error.to_string()),
     }
 }

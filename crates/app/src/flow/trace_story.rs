@@ -58,7 +58,7 @@ fn step(operation: &Operation) -> Option<Step> {
     Some(Step {
         operation: operation.id,
         at: operation.at,
-        author: operation.author.clone(),
+        author: operation.author.name.clone(),
         what,
         reason: reason.to_owned(),
     })

@@ -7,7 +7,7 @@ use crate::flow::plan;
 use crate::flow::trace::{self, Glance, Kind, sentence};
 use crate::flow::trials::{self, Asked, Numbers, Readable, Why};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::operation::{Author, OperationId};
 use cornerwork_core::session::trace::{FiledTrace, Filing, NamedReading, Reading, TraceChange};
 use cornerwork_core::session::traces::FiledRecording;
 use cornerwork_core::trial::TrialEvent;
@@ -21,7 +21,7 @@ pub struct HandedIn {
     /// Made by whoever hands it in; the same id again is the same filing.
     pub id: OperationId,
     /// Who does.
-    pub author: String,
+    pub author: Author,
     /// Name of the file.
     pub file: String,
     /// What it holds.
@@ -260,7 +260,7 @@ pub struct Hand {
     /// Made by the device; the same id again is the same change.
     pub id: OperationId,
     /// Who.
-    pub author: String,
+    pub author: Author,
 }
 
 /// Confirms how recordings are read, and remembers it under a name if one is given. The first
@@ -403,7 +403,7 @@ async fn try_out(
     found.as_ref().as_ref().map(|_| ()).map_err(Clone::clone)
 }
 
-async fn submit(house: &House, id: OperationId, author: String, change: TraceChange) -> Answer {
+async fn submit(house: &House, id: OperationId, author: Author, change: TraceChange) -> Answer {
     act::act(house, id, author, Act::Trace(Box::new(change))).await
 }
 

@@ -104,6 +104,12 @@ pub struct Trials {
 }
 
 impl Trials {
+    /// Forgets every number and every look: they are worked out again when asked for.
+    pub fn clear(&self) {
+        self.found.lock().unwrap_or_else(PoisonError::into_inner).clear();
+        self.seen.lock().unwrap_or_else(PoisonError::into_inner).clear();
+    }
+
     /// The numbers of a recording, if they are known by now.
     pub fn known(&self, gym: &Gym, clock: &Clock, trace: &FiledRecording) -> Option<Arc<Found>> {
         self.get(&Asked::of(gym, clock, trace)?)

@@ -4,12 +4,13 @@ use super::Site;
 use super::shell::Page;
 use crate::flow::doors::Who;
 use axum::extract::{Request, State};
-use axum::http::header::COOKIE;
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::header::{COOKIE, SET_COOKIE};
+use axum::http::{HeaderMap, HeaderValue, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use cornerwork_core::camp::permission::Role;
 use maud::html;
+use uuid::Uuid;
 
 /// Name of the cookie that says whose device it is.
 pub(super) const COOKIE_NAME: &str = "cornerwork-device";
@@ -17,26 +18,55 @@ pub(super) const COOKIE_NAME: &str = "cornerwork-device";
 /// Finds out who asks, and lets them pass or sends them to what is theirs.
 pub(super) async fn check(State(site): State<Site>, mut request: Request, next: Next) -> Response {
     let token = token(request.headers());
+    let known = device(request.headers());
+    let device = known.clone().unwrap_or_else(new_device);
     let who = {
         let ledger = site.house.keeper.ledger();
-        site.house.safety.doors.who(token, ledger.gym())
+        Who { device: Some(device.clone()), ..site.house.safety.doors.who(token, ledger.gym()) }
     };
     let path = asked_for(&request);
     if !opens(who.role, &path) {
         return turned_away(&who, &path);
     }
     request.extensions_mut().insert(who);
-    next.run(request).await
+    let mut response = next.run(request).await;
+    if known.is_none()
+        && let Ok(cookie) = HeaderValue::from_str(&remembered(&device))
+    {
+        response.headers_mut().append(SET_COOKIE, cookie);
+    }
+    response
+}
+
+/// Name of the cookie by which a device is told from others in the record. It opens nothing.
+const DEVICE_COOKIE: &str = "cornerwork-id";
+/// A device is known by its id for this long after it was first seen: ten years, as the record is.
+const REMEMBERED_S: u32 = 315_576_000;
+
+/// The id a device was given, if it looks like one.
+fn device(headers: &HeaderMap) -> Option<String> {
+    let is_id = |text: &str| text.len() == 12 && text.bytes().all(|byte| byte.is_ascii_hexdigit());
+    cookie(headers, DEVICE_COOKIE).filter(|text| is_id(text)).map(str::to_owned)
+}
+
+fn new_device() -> String {
+    // Twelve digits: enough that two devices of a gym never share one.
+    format!("{:012x}", Uuid::new_v4().as_u128() >> 80)
+}
+
+fn remembered(device: &str) -> String {
+    format!("{DEVICE_COOKIE}={device}; Path=/; Max-Age={REMEMBERED_S}; HttpOnly; SameSite=Lax")
 }
 
 /// What a device's cookie says.
 pub(super) fn token(headers: &HeaderMap) -> Option<u128> {
+    cookie(headers, COOKIE_NAME).and_then(|value| u128::from_str_radix(value, 16).ok())
+}
+
+fn cookie<'a>(headers: &'a HeaderMap, name: &str) -> Option<&'a str> {
     let cookies = headers.get_all(COOKIE).iter().filter_map(|value| value.to_str().ok());
     let mut parts = cookies.flat_map(|text| text.split(';'));
-    parts.find_map(|part| {
-        let value = part.trim().strip_prefix(COOKIE_NAME)?.strip_prefix('=')?;
-        u128::from_str_radix(value, 16).ok()
-    })
+    parts.find_map(|part| part.trim().strip_prefix(name)?.strip_prefix('='))
 }
 
 /// The page a request is about: a stream is about the page it keeps live.

@@ -5,24 +5,23 @@
 
 use super::shell::Page;
 use crate::flow::act::Answer;
+use crate::flow::doors::{NOT_SIGNED_IN, Who};
 use axum::extract::{Form, FromRequest, Request};
 use axum::http::header::{ACCEPT, HeaderName, REFERER};
-use axum::http::{HeaderMap, StatusCode};
+use axum::http::{Extensions, HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse, Json, Redirect, Response};
 use cornerwork_core::session::athlete::AthleteId;
-use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::operation::{Author, OperationId};
 use maud::{Markup, html};
 use serde_json::json;
 use uuid::Uuid;
-
-/// Longest name of whoever stands behind a change.
-const LONGEST_AUTHOR: usize = 60;
 
 /// A form with what its answer depends on.
 pub(super) struct Submitted {
     fields: Vec<(String, String)>,
     wants_json: bool,
     referer: Option<String>,
+    author: Author,
 }
 
 impl<S: Send + Sync> FromRequest<S> for Submitted {
@@ -30,9 +29,10 @@ impl<S: Send + Sync> FromRequest<S> for Submitted {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
         let headers = request.headers().clone();
+        let author = author(request.extensions());
         let Form(fields) =
             Form::from_request(request, state).await.map_err(IntoResponse::into_response)?;
-        Ok(Self::of(&headers, fields))
+        Ok(Self::of(&headers, author, fields))
     }
 }
 
@@ -41,12 +41,12 @@ fn header<'a>(headers: &'a HeaderMap, name: &HeaderName) -> Option<&'a str> {
 }
 
 impl Submitted {
-    /// A form by its fields.
-    pub(super) fn of(headers: &HeaderMap, fields: Vec<(String, String)>) -> Self {
+    /// A form by its fields, from whoever sent it.
+    pub(super) fn of(headers: &HeaderMap, author: Author, fields: Vec<(String, String)>) -> Self {
         let wants_json =
             header(headers, &ACCEPT).is_some_and(|accept| accept.contains("application/json"));
         let referer = header(headers, &REFERER).map(str::to_owned);
-        Self { fields, wants_json, referer }
+        Self { fields, wants_json, referer, author }
     }
 
     /// Whether the device asked for an answer in JSON.
@@ -90,10 +90,9 @@ impl Submitted {
         own.unwrap_or_else(|| OperationId(Uuid::now_v7().as_u128()))
     }
 
-    /// Who stands behind it.
-    pub(super) fn author(&self) -> String {
-        let name = self.text("author").map(str::trim).filter(|name| !name.is_empty());
-        name.unwrap_or("coach").chars().take(LONGEST_AUTHOR).collect()
+    /// Who stands behind it: whoever is signed in on the device that sent it.
+    pub(super) fn author(&self) -> Author {
+        self.author.clone()
     }
 
     /// Says that the form makes no sense.
@@ -150,6 +149,14 @@ impl Submitted {
             rest.find('/').map(|at| &rest[at..])
         };
         named.or_else(came_from).unwrap_or("/").to_owned()
+    }
+}
+
+/// Who sends a request, as the door found out; nothing in the request itself says so.
+pub(super) fn author(request: &Extensions) -> Author {
+    match request.get::<Who>() {
+        Some(who) => who.author(),
+        None => Author::from(NOT_SIGNED_IN),
     }
 }
 

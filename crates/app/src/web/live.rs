@@ -1,6 +1,6 @@
 //! One stream a page: whenever the gym's record changes, the page's region is rendered again and
 //! sent if it differs. A page that reconnects is sent the region as it is now, so it can miss
-//! nothing that still matters.
+//! nothing that still matters. While nothing can be kept, every page says so.
 
 use super::{Site, page};
 use crate::flow::doors::Who;
@@ -32,7 +32,10 @@ pub(super) async fn stream(
     Query(asked): Query<Asked>,
 ) -> Sse<impl Stream<Item = Result<Event, Infallible>>> {
     let changes = site.house.keeper.changes();
-    let watcher = Watcher { site, who, path: asked.page, changes, sent: None };
+    let mut troubles = site.house.keeper.troubles();
+    // A page that comes while nothing can be kept is told so first.
+    troubles.mark_changed();
+    let watcher = Watcher { site, who, path: asked.page, changes, troubles, sent: None };
     let heartbeat =
         KeepAlive::new().interval(HEARTBEAT).event(Event::default().event("beat").data(""));
     Sse::new(stream::unfold(watcher, Watcher::next)).keep_alive(heartbeat)
@@ -43,6 +46,7 @@ struct Watcher {
     who: Who,
     path: String,
     changes: watch::Receiver<Arc<Ledger>>,
+    troubles: watch::Receiver<Option<String>>,
     sent: Option<String>,
 }
 
@@ -58,6 +62,11 @@ impl Watcher {
             }
             tokio::select! {
                 changed = self.changes.changed() => changed.ok()?,
+                changed = self.troubles.changed() => {
+                    changed.ok()?;
+                    let words = self.troubles.borrow_and_update().clone().unwrap_or_default();
+                    return Some((Ok(Event::default().event("trouble").data(words)), self));
+                }
                 () = self.site.stopping.cancelled() => return None,
             }
         }

@@ -76,6 +76,7 @@ impl<'a> Page<'a> {
                     p #said .unseen aria-live="polite" {}
                     div #message role="status" hidden {}
                     @if self.live.is_some() {
+                        p #trouble role="alert" hidden {}
                         p #stale hidden { "Not live: the gym's computer does not answer. What you enter is kept on this device and sent when it does." }
                     }
                 }

@@ -5,8 +5,10 @@ use super::Site;
 use super::form::Submitted;
 use super::page::traces as page;
 use crate::flow::act::Answer;
+use crate::flow::doors::Who;
 use crate::flow::filing::TypedFiling;
 use crate::flow::traces::{self, Fate, Hand, HandedIn};
+use axum::Extension;
 use axum::extract::multipart::{Field, MultipartError};
 use axum::extract::{Multipart, Path, State};
 use axum::http::{HeaderMap, StatusCode};
@@ -29,12 +31,14 @@ pub(super) struct Told {
 /// Files handed in. Fields stand before the files, so that every file is taken as it arrives.
 pub(super) async fn handed_in(
     State(site): State<Site>,
+    Extension(who): Extension<Who>,
     headers: HeaderMap,
     mut form: Multipart,
 ) -> Response {
     let (mut fields, mut told) = (Vec::new(), Vec::new());
+    let form_of = |fields| Submitted::of(&headers, who.author(), fields);
     loop {
-        match next(&site, &headers, &mut form, &mut fields).await {
+        match next(&site, form_of, &mut form, &mut fields).await {
             Ok(Some(Part::Field)) => {}
             Ok(Some(Part::File(one))) => told.push(one),
             Ok(None) => break,
@@ -45,7 +49,7 @@ pub(super) async fn handed_in(
             }
         }
     }
-    let form = Submitted::of(&headers, fields);
+    let form = form_of(fields);
     if told.is_empty() {
         return form.answer(Answer::Refused("No file was chosen. Choose one or many.".to_owned()));
     }
@@ -59,7 +63,7 @@ enum Part {
 
 async fn next(
     site: &Site,
-    headers: &HeaderMap,
+    form_of: impl Fn(Vec<(String, String)>) -> Submitted,
     form: &mut Multipart,
     fields: &mut Vec<(String, String)>,
 ) -> Result<Option<Part>, MultipartError> {
@@ -69,7 +73,7 @@ async fn next(
         fields.push((name, field.text().await?));
         return Ok(Some(Part::Field));
     };
-    let so_far = Submitted::of(headers, fields.clone());
+    let so_far = form_of(fields.clone());
     let Some(fate) = take(site, &so_far, &file, field).await? else { return Ok(Some(Part::Field)) };
     Ok(Some(Part::File(Told { file, fate })))
 }

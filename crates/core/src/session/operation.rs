@@ -46,10 +46,26 @@ pub struct Operation {
     pub id: OperationId,
     /// When it was made, by the clock of the program that keeps the gym.
     pub at: Timestamp,
-    /// Who made it.
-    pub author: String,
+    /// Who made it, and on what.
+    pub author: Author,
     /// What it changes.
     pub change: Change,
+}
+
+/// Who stands behind an operation, and the device it came from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Author {
+    /// The name they signed in with, or what an unsigned device is called.
+    pub name: String,
+    /// Which device, by the id it was given; absent for what no device sent.
+    pub device: Option<String>,
+}
+
+impl<T: Into<String>> From<T> for Author {
+    /// Somebody, on no device: the program itself, an import.
+    fn from(name: T) -> Self {
+        Self { name: name.into(), device: None }
+    }
 }
 
 /// What an operation can change.

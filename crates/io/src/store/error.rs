@@ -42,6 +42,24 @@ pub enum StoreError {
         /// The file.
         path: PathBuf,
     },
+    /// A file without anything in it where a gym should be.
+    #[error(
+        "{} is empty: it holds no gym. If a gym was here, restore its last backup into another folder; to begin a new one, move the file away.",
+        path.display()
+    )]
+    Empty {
+        /// The file.
+        path: PathBuf,
+    },
+    /// The file or its folder was taken away or exchanged while the program had it open.
+    #[error(
+        "{} was taken away or exchanged while the program ran, so nothing more can be kept in it. Put it back, or stop the program and start it again.",
+        path.display()
+    )]
+    TakenAway {
+        /// The file.
+        path: PathBuf,
+    },
     /// Written by a later version of this program.
     #[error(
         "This gym was last opened by a newer version of Cornerwork (store version {found}; this one knows up to {known}). Install the newer version."

@@ -39,11 +39,31 @@ impl Folder {
         self.path.join(DATABASE)
     }
 
-    /// Whether there is a database, or a journal that SQLite would apply to any new one.
-    pub(super) fn has_remains(&self) -> std::io::Result<bool> {
+    /// What there is of a database, or of a journal that SQLite would apply to any new one.
+    pub(super) fn content(&self) -> Result<Content, StoreError> {
+        let length = |path: &Path| match fs::metadata(path) {
+            Ok(found) => Ok(Some(found.len())),
+            Err(error) if error.kind() == std::io::ErrorKind::NotFound => Ok(None),
+            Err(source) => Err(file_error(path, source)),
+        };
         let journal = self.path.join(format!("{DATABASE}-wal"));
-        Ok(self.database().try_exists()? || journal.try_exists()?)
+        Ok(match (length(&self.database())?, length(&journal)?) {
+            (None, None) => Content::Nothing,
+            (None | Some(0), None | Some(0)) => Content::EmptyFile,
+            _ => Content::Something,
+        })
     }
+}
+
+/// What a folder holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Content {
+    /// No file.
+    Nothing,
+    /// A file with nothing in it.
+    EmptyFile,
+    /// A file, or a journal, with something in it.
+    Something,
 }
 
 /// Whether a folder holds a gym.
@@ -53,4 +73,39 @@ pub(super) fn holds_a_gym(folder: &Path) -> bool {
 
 pub(super) fn file_error(path: &Path, source: std::io::Error) -> StoreError {
     StoreError::File { path: path.to_owned(), source }
+}
+
+/// Which file was opened. A file of the same name may be another one.
+#[derive(PartialEq, Eq)]
+pub(super) struct Identity {
+    #[cfg(unix)]
+    device_and_inode: (u64, u64),
+}
+
+impl Identity {
+    /// The identity of the file of this name.
+    pub(super) fn of(path: &Path) -> Result<Self, StoreError> {
+        let found = fs::metadata(path).map_err(|source| file_error(path, source))?;
+        Ok(Self::from_metadata(&found))
+    }
+
+    #[cfg(unix)]
+    fn from_metadata(found: &fs::Metadata) -> Self {
+        use std::os::unix::fs::MetadataExt;
+        Self { device_and_inode: (found.dev(), found.ino()) }
+    }
+
+    /// Elsewhere a file that is open can be neither deleted nor replaced.
+    #[cfg(not(unix))]
+    const fn from_metadata(_: &fs::Metadata) -> Self {
+        Self {}
+    }
+
+    /// Refuses a file that is gone, or another one in its place: what is written to an open file
+    /// without a name is lost when the program ends.
+    pub(super) fn is_still(&self, path: &Path) -> Result<(), StoreError> {
+        let taken_away = || StoreError::TakenAway { path: path.to_owned() };
+        let found = fs::metadata(path).map_err(|_| taken_away())?;
+        if *self == Self::from_metadata(&found) { Ok(()) } else { Err(taken_away()) }
+    }
 }

@@ -13,17 +13,22 @@ mod record;
 mod recordings;
 mod restore;
 mod schema;
+mod seal;
 mod soundness;
 
 pub use error::StoreError;
+pub use forget::Forgotten;
 pub use recordings::{LARGEST_RECORDING, Recordings, hash_of};
-pub use soundness::Soundness;
+pub use soundness::{Examiner, Soundness};
 
-use cornerwork_core::session::operation::{Operation, OperationId};
-use folder::Folder;
+use cornerwork_core::session::operation::{Author, Operation, OperationId};
+use folder::{Content, Folder, Identity};
+use forget::finish_packing;
 use futures_util::{StreamExt, TryStreamExt};
 use jiff::Timestamp;
 use record::{Record, Unreadable};
+use schema::IfEmpty;
+use seal::{End, Entry};
 use sqlx::sqlite::{
     SqliteConnectOptions, SqliteConnection, SqliteJournalMode, SqlitePool, SqlitePoolOptions,
     SqliteRow, SqliteSynchronous,
@@ -39,13 +44,16 @@ const READERS: u32 = 4;
 /// Rows a reader may run ahead of who takes them: start-up reads all there are.
 const ROWS_AHEAD: usize = 1024;
 
-const ALL_ROWS: &str =
-    "SELECT sequence, id, at_us, author, kind, version, body FROM operation ORDER BY sequence";
+/// Every entry in its order, in the columns it is sealed by.
+const ALL_ROWS: &str = "SELECT sequence, id, at_us, author, device, kind, version, body, seal
+     FROM operation ORDER BY sequence";
 
 /// The operations of one gym in one SQLite file.
 pub struct SqliteStore {
     writer: SqlitePool,
     readers: SqlitePool,
+    /// Which file was opened, so that another in its place is noticed.
+    identity: Identity,
     /// Last, so that the folder is let go after the connections.
     folder: Folder,
 }
@@ -76,14 +84,23 @@ impl SqliteStore {
     pub async fn open(folder: &Path) -> Result<Self, StoreError> {
         let folder = Folder::hold(folder)?;
         let path = folder.database();
+        // A file that is there and empty held a gym once: every gym has its tables from the start.
+        let if_empty = match folder.content()? {
+            Content::Nothing => IfEmpty::Begin,
+            Content::EmptyFile => return Err(StoreError::Empty { path }),
+            Content::Something => IfEmpty::Refuse,
+        };
         let options = options(&path);
         let writer = pool(1).connect_with(options.clone().create_if_missing(true)).await?;
         let mut connection = writer.acquire().await?;
         schema::require_sound_sqlite(&mut connection).await?;
-        schema::bring_up_to_date(&mut connection, &path).await?;
+        schema::bring_up_to_date(&mut connection, &path, if_empty).await?;
+        // Where the disk has no room for it still, it waits for the next time.
+        finish_packing(&mut connection).await.ok();
         drop(connection);
         let readers = pool(READERS).connect_lazy_with(options.read_only(true));
-        Ok(Self { writer, readers, folder })
+        let identity = Identity::of(&path)?;
+        Ok(Self { writer, readers, identity, folder })
     }
 
     /// Opens the gym in a folder that has one; a mistyped folder makes no empty gym.
@@ -106,7 +123,7 @@ impl SqliteStore {
     pub async fn load(&self) -> Result<Vec<Operation>, StoreError> {
         // Each row is read while the next ones are fetched: start-up waits for this.
         let rows = query(ALL_ROWS).fetch(&self.readers);
-        rows.map(|row| operation(&row?)).try_collect().await
+        rows.map(|row| operation(&row?)).try_filter_map(async |found| Ok(found)).try_collect().await
     }
 
     /// Stores operations in this order, all of them or none. When it returns they are on the disk.
@@ -117,14 +134,23 @@ impl SqliteStore {
     /// either nothing of the call was kept, and it may be sent again.
     pub async fn append(&self, operations: &[Operation]) -> Result<Vec<Appended>, StoreError> {
         let records = operations.iter().map(record_of).collect::<Result<Vec<_>, _>>()?;
+        self.identity.is_still(&self.folder.database())?;
+        self.write(async |writer| insert_all(writer, operations, records).await).await
+    }
+
+    /// Writes with the one connection that does.
+    async fn write<T>(
+        &self,
+        work: impl AsyncFnOnce(&mut SqliteConnection) -> Result<T, StoreError>,
+    ) -> Result<T, StoreError> {
         let mut writer = self.writer.acquire().await?;
-        let appended = insert_all(&mut writer, operations, records).await;
-        if appended.is_err() {
-            // A commit that failed leaves its transaction open. This connection is let go, and the
+        let done = work(&mut writer).await;
+        if done.is_err() {
+            // What failed may have left a transaction open. This connection is let go, and the
             // next call begins on one of its own.
             writer.close().await.ok();
         }
-        appended
+        done
     }
 
     /// The recordings, for as long as the store is open.
@@ -132,9 +158,12 @@ impl SqliteStore {
         Recordings { writer: self.writer.clone(), readers: self.readers.clone() }
     }
 
-    /// Closes the file and lets the folder go.
+    /// Closes the file and lets the folder go. What stood in the journal is in the one file then,
+    /// which can be copied alone.
     pub async fn close(self) {
         self.readers.close().await;
+        // What cannot be folded now is folded when the gym is opened again.
+        self.write(async |writer| schema::fold_journal(writer).await).await.ok();
         self.writer.close().await;
         drop(self.folder);
     }
@@ -173,46 +202,66 @@ async fn insert_all(
     records: Vec<Record>,
 ) -> Result<Vec<Appended>, StoreError> {
     let mut transaction = writer.begin_with("BEGIN IMMEDIATE").await?;
+    let mut end = seal::head(&mut transaction).await?;
     let mut appended = Vec::with_capacity(operations.len());
     for (operation, record) in operations.iter().zip(records) {
-        appended.push(insert(&mut transaction, operation, &record).await?);
+        appended.push(insert(&mut transaction, &mut end, operation, &record).await?);
     }
+    end.write(&mut transaction).await?;
     transaction.commit().await?;
     Ok(appended)
 }
 
 async fn insert(
     connection: &mut SqliteConnection,
+    end: &mut End,
     operation: &Operation,
     record: &Record,
 ) -> Result<Appended, StoreError> {
     let id = operation.id.0.to_be_bytes();
-    let stored: Option<i64> = query_scalar(
-        "INSERT INTO operation (id, at_us, author, kind, version, body)
-         VALUES ($1, $2, $3, $4, $5, $6)
-         ON CONFLICT (id) DO NOTHING RETURNING sequence",
-    )
-    .bind(&id[..])
-    .bind(operation.at.as_microsecond())
-    .bind(&operation.author)
-    .bind(record.kind)
-    .bind(record.version)
-    .bind(&record.body)
-    .fetch_optional(&mut *connection)
-    .await?;
-    if let Some(sequence) = stored {
-        return Ok(Appended::Stored { sequence });
-    }
-    let sequence = query_scalar("SELECT sequence FROM operation WHERE id = $1")
+    let known: Option<i64> = query_scalar("SELECT sequence FROM operation WHERE id = $1")
         .bind(&id[..])
-        .fetch_one(connection)
+        .fetch_optional(&mut *connection)
         .await?;
-    Ok(Appended::Known { sequence })
+    if let Some(sequence) = known {
+        return Ok(Appended::Known { sequence });
+    }
+    let entry = Entry {
+        sequence: end.sequence + 1,
+        id: &id,
+        at_us: operation.at.as_microsecond(),
+        author: &operation.author.name,
+        device: operation.author.device.as_deref(),
+        kind: record.kind,
+        version: record.version,
+        body: &record.body,
+    };
+    *end = end.followed_by(&entry);
+    query(
+        "INSERT INTO operation (sequence, id, at_us, author, device, kind, version, body, seal)
+         VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
+    )
+    .bind(entry.sequence)
+    .bind(entry.id)
+    .bind(entry.at_us)
+    .bind(entry.author)
+    .bind(entry.device)
+    .bind(entry.kind)
+    .bind(entry.version)
+    .bind(entry.body)
+    .bind(end.seal.bytes())
+    .execute(connection)
+    .await?;
+    Ok(Appended::Stored { sequence: entry.sequence })
 }
 
-fn operation(row: &SqliteRow) -> Result<Operation, StoreError> {
+/// The operation of a row of [`ALL_ROWS`]; `None` for the place of one that was deleted.
+fn operation(row: &SqliteRow) -> Result<Option<Operation>, StoreError> {
     let sequence: i64 = row.try_get(0)?;
-    let kind: &str = row.try_get(4)?;
+    let kind: &str = row.try_get(5)?;
+    if kind == forget::DELETED {
+        return Ok(None);
+    }
     let damaged = |reason: String| StoreError::Damaged { sequence, kind: kind.to_owned(), reason };
     let unfit = |error: sqlx::Error| damaged(error.to_string());
     let id: &[u8] = row.try_get(1).map_err(unfit)?;
@@ -220,14 +269,15 @@ fn operation(row: &SqliteRow) -> Result<Operation, StoreError> {
     let at_us: i64 = row.try_get(2).map_err(unfit)?;
     let at = Timestamp::from_microsecond(at_us)
         .map_err(|_| damaged(format!("its moment, {at_us} us, lies outside the calendar")))?;
-    let author: String = row.try_get(3).map_err(unfit)?;
-    let version: i64 = row.try_get(5).map_err(unfit)?;
-    let body: &str = row.try_get(6).map_err(unfit)?;
+    let author =
+        Author { name: row.try_get(3).map_err(unfit)?, device: row.try_get(4).map_err(unfit)? };
+    let version: i64 = row.try_get(6).map_err(unfit)?;
+    let body: &str = row.try_get(7).map_err(unfit)?;
     let change = record::read(kind, version, body).map_err(|unreadable| match unreadable {
         Unreadable::UnknownKind => {
             StoreError::UnknownKind { sequence, kind: kind.to_owned(), version }
         }
         Unreadable::Damaged(error) => damaged(error.to_string()),
     })?;
-    Ok(Operation { id: OperationId(u128::from_be_bytes(id)), at, author, change })
+    Ok(Some(Operation { id: OperationId(u128::from_be_bytes(id)), at, author, change }))
 }

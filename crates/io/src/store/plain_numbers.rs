@@ -1,9 +1,10 @@
 //! Numbers people sign in with, in stores of versions that kept them as they are: each is replaced
 //! by its hash where it stands. Which entry says what, when and by whom stays as it was.
 
-use super::forget::packed;
-use super::{SqliteStore, StoreError};
+use super::forget::{PACKING, finish_packing};
+use super::{SqliteStore, StoreError, seal};
 use serde_json::Value;
+use sqlx::sqlite::SqliteConnection;
 use sqlx::{Connection, Row as _, query};
 
 /// Kinds of entries that hold a number, and where.
@@ -34,20 +35,32 @@ impl SqliteStore {
         if anew.is_empty() {
             return Ok(0);
         }
-        let mut writer = self.writer.acquire().await?;
-        query("PRAGMA secure_delete = ON").execute(&mut *writer).await?;
-        let mut transaction = writer.begin_with("BEGIN IMMEDIATE").await?;
-        for (sequence, body) in &anew {
-            query("UPDATE operation SET body = $2 WHERE sequence = $1")
-                .bind(sequence)
-                .bind(body)
-                .execute(&mut *transaction)
-                .await?;
-        }
-        transaction.commit().await?;
-        packed(&mut writer).await?;
+        self.write(async |writer| replace(writer, &anew).await).await?;
+        // Where the disk has no room for it now, it is done when the gym is opened again.
+        self.write(finish_packing).await.ok();
         Ok(anew.len())
     }
+}
+
+/// Puts the entries that hold no plain number any more in their places.
+async fn replace(writer: &mut SqliteConnection, anew: &[(i64, String)]) -> Result<(), StoreError> {
+    query("PRAGMA secure_delete = ON").execute(&mut *writer).await?;
+    let mut transaction = writer.begin_with("BEGIN IMMEDIATE").await?;
+    for (sequence, body) in anew {
+        query("UPDATE operation SET body = $2 WHERE sequence = $1")
+            .bind(sequence)
+            .bind(body)
+            .execute(&mut *transaction)
+            .await?;
+    }
+    let first = anew.iter().map(|(sequence, _)| *sequence).min().unwrap_or(0);
+    seal::seal_from(&mut transaction, first).await?;
+    query("INSERT OR IGNORE INTO unfinished VALUES ($1)")
+        .bind(PACKING)
+        .execute(&mut *transaction)
+        .await?;
+    transaction.commit().await?;
+    Ok(())
 }
 
 /// The entry with its number hashed; `None` where nothing is to be done, or nothing is read.

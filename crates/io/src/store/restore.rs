@@ -1,7 +1,7 @@
 //! A backup put in the place of a gym that is lost.
 
 use super::backup::{check_copy, flush, flush_folder_of, remove_if_there, unfinished_name};
-use super::folder::{Folder, file_error};
+use super::folder::{Content, Folder, file_error};
 use super::{SqliteStore, StoreError};
 use std::fs::{self, File};
 use std::io;
@@ -18,7 +18,7 @@ impl SqliteStore {
     pub async fn restore(backup: &Path, folder: &Path) -> Result<(), StoreError> {
         let held = Folder::hold(folder)?;
         let database = held.database();
-        if held.has_remains().map_err(|source| file_error(folder, source))? {
+        if held.content()? != Content::Nothing {
             return Err(StoreError::GymExists { folder: folder.to_owned() });
         }
         let unfinished = unfinished_name(&database);

@@ -1,6 +1,6 @@
 //! The tables, their versions, and the SQLite they may stand on.
 
-use super::StoreError;
+use super::{StoreError, seal};
 use sqlx::sqlite::SqliteConnection;
 use sqlx::{Connection, query_scalar, raw_sql};
 use std::path::Path;
@@ -36,7 +36,21 @@ const MIGRATIONS: &[&str] = &[
     ) STRICT;
     PRAGMA user_version = 2;
 ",
+    "
+    ALTER TABLE operation ADD COLUMN device TEXT;
+    ALTER TABLE operation ADD COLUMN seal BLOB NOT NULL DEFAULT x'';
+    CREATE TABLE head (
+        sequence INTEGER NOT NULL,
+        seal     BLOB    NOT NULL
+    ) STRICT;
+    INSERT INTO head VALUES (0, zeroblob(32));
+    CREATE TABLE unfinished (what TEXT PRIMARY KEY) STRICT;
+    PRAGMA user_version = 3;
+",
 ];
+
+/// The version from which on every entry bears a seal.
+const SEALED_SINCE: usize = 3;
 
 /// Refuses a SQLite that can lose what was committed.
 pub(super) async fn require_sound_sqlite(
@@ -62,10 +76,20 @@ pub(super) async fn is_gym(connection: &mut SqliteConnection) -> Result<bool, St
     Ok(owner == APPLICATION_ID)
 }
 
+/// What may be made of a file without any table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum IfEmpty {
+    /// A new gym.
+    Begin,
+    /// Nothing: a gym was to be there.
+    Refuse,
+}
+
 /// Brings the file at `path` to the version of this program, in one transaction.
 pub(super) async fn bring_up_to_date(
     connection: &mut SqliteConnection,
     path: &Path,
+    if_empty: IfEmpty,
 ) -> Result<(), StoreError> {
     let mut transaction = connection.begin_with("BEGIN IMMEDIATE").await?;
     let found: i64 = query_scalar("PRAGMA user_version").fetch_one(&mut *transaction).await?;
@@ -73,6 +97,9 @@ pub(super) async fn bring_up_to_date(
     let tables: i64 =
         query_scalar("SELECT count(*) FROM sqlite_schema").fetch_one(&mut *transaction).await?;
     let is_new = found == 0 && owner == 0 && tables == 0;
+    if is_new && if_empty == IfEmpty::Refuse {
+        return Err(StoreError::Empty { path: path.to_owned() });
+    }
     if !is_new && owner != APPLICATION_ID {
         return Err(StoreError::NotAGym { path: path.to_owned() });
     }
@@ -84,8 +111,22 @@ pub(super) async fn bring_up_to_date(
     for &step in &MIGRATIONS[done..] {
         raw_sql(step).execute(&mut *transaction).await?;
     }
+    if done < SEALED_SINCE {
+        seal::seal_from(&mut transaction, 0).await?;
+    }
     transaction.commit().await?;
+    if done < known {
+        // A new gym, or what an old one became, stands in its own file from the first moment on.
+        fold_journal(connection).await?;
+    }
     Ok(())
+}
+
+/// Brings what stands in the journal into the file itself, and empties the journal; false when
+/// somebody who reads it still needs it.
+pub(super) async fn fold_journal(connection: &mut SqliteConnection) -> Result<bool, StoreError> {
+    let busy: i64 = query_scalar("PRAGMA wal_checkpoint(TRUNCATE)").fetch_one(connection).await?;
+    Ok(busy == 0)
 }
 
 #[cfg(test)]

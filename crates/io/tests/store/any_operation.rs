@@ -14,7 +14,7 @@ use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
-use cornerwork_core::session::operation::{Change, Operation, OperationId};
+use cornerwork_core::session::operation::{Author, Change, Operation, OperationId};
 use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::{Duration, Length, Mass};
@@ -30,12 +30,16 @@ pub(crate) fn operation() -> impl Strategy<Value = Operation> {
     let at = any::<i64>().prop_filter_map("in the calendar", |number| {
         Timestamp::from_microsecond(number % 250_000_000_000_000_000).ok()
     });
-    (operation_id(), at, words(), change()).prop_map(|(id, at, author, change)| Operation {
+    (operation_id(), at, author(), change()).prop_map(|(id, at, author, change)| Operation {
         id,
         at,
         author,
         change,
     })
+}
+
+fn author() -> impl Strategy<Value = Author> {
+    (words(), of(words())).prop_map(|(name, device)| Author { name, device })
 }
 
 fn change() -> impl Strategy<Value = Change> {

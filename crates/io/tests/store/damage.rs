@@ -92,6 +92,118 @@ async fn an_operation_that_is_gone_is_missed() {
     assert_eq!((soundness.missing, soundness.is_sound()), (2, false));
 }
 
+#[tokio::test]
+async fn an_entry_that_was_changed_put_in_or_taken_away_is_named() {
+    let last = version_1::operations().len() as i64;
+    for (sql, changed, missing, cut_short) in [
+        // Another number that is as good as the first.
+        ("UPDATE operation SET body = json_set(body, '$.mass_kg', 60.5) WHERE sequence = 4", vec![4], 0, false),
+        ("UPDATE operation SET author = 'Somebody Else' WHERE sequence = 7", vec![7], 0, false),
+        ("UPDATE operation SET device = 'tablet 2' WHERE sequence = 7", vec![7], 0, false),
+        ("UPDATE operation SET at_us = at_us + 1 WHERE sequence = 9", vec![9], 0, false),
+        ("UPDATE operation SET seal = zeroblob(32) WHERE sequence = 9", vec![9, 10], 0, false),
+        ("DELETE FROM operation WHERE sequence = 5", vec![6], 1, false),
+        ("DELETE FROM operation WHERE sequence > 20", vec![], 0, true),
+        ("DELETE FROM operation", vec![], 0, true),
+        ("UPDATE head SET seal = zeroblob(32)", vec![], 0, true),
+        ("DELETE FROM head", vec![], 0, true),
+        (
+            "INSERT INTO operation (id, at_us, author, kind, version, body)
+             SELECT zeroblob(16), at_us, author, kind, version, body FROM operation WHERE sequence = 4",
+            vec![last + 1],
+            0,
+            true,
+        ),
+    ] {
+        let (_folder, store) = tampered(sql).await;
+        let found = store.check().await.unwrap();
+        assert_eq!((&found.changed, found.missing), (&changed, missing), "{sql}");
+        assert_eq!(found.cut_short, cut_short, "{sql}");
+        assert!(!found.is_sound() && found.unreadable.is_empty(), "{sql}: {found:?}");
+    }
+}
+
+/// What comes after a cut does not follow what is left: the cut stays visible.
+#[tokio::test]
+async fn a_record_that_was_cut_short_does_not_heal_by_going_on() {
+    let (_folder, store) = tampered("DELETE FROM operation WHERE sequence > 20").await;
+    store.append(&[named(90, "later")]).await.unwrap();
+    let found = store.check().await.unwrap();
+    let missing = version_1::operations().len() - 20;
+    assert_eq!((found.missing, found.changed.len(), found.is_sound()), (missing, 1, false));
+}
+
+#[tokio::test]
+async fn an_empty_file_is_no_gym_and_is_left_as_it_is() {
+    let folder = folder();
+    SqliteStore::open(folder.path()).await.unwrap().close().await;
+    let path = folder.path().join("gym.sqlite");
+    for cut in ["", "-wal"] {
+        fs::write(&path, "").unwrap();
+        if cut == "-wal" {
+            fs::write(folder.path().join("gym.sqlite-wal"), "").unwrap();
+        }
+        for opened in [
+            SqliteStore::open(folder.path()).await,
+            SqliteStore::open_existing(folder.path()).await,
+        ] {
+            let error = opened.err().unwrap();
+            assert!(
+                matches!(&error, StoreError::Empty { path: named } if *named == path),
+                "{error}"
+            );
+        }
+        assert_eq!(fs::metadata(&path).unwrap().len(), 0);
+    }
+}
+
+/// The file alone is the gym: as it is from its first moment on, and after a clean stop whole.
+#[tokio::test]
+async fn after_a_clean_stop_the_one_file_holds_everything() {
+    let gym = folder();
+    let alone = folder();
+    let copy = || fs::copy(gym.path().join("gym.sqlite"), alone.path().join("gym.sqlite")).unwrap();
+    let store = SqliteStore::open(gym.path()).await.unwrap();
+    copy();
+    SqliteStore::open_existing(alone.path()).await.unwrap().close().await;
+    store.append(&version_1::operations()).await.unwrap();
+    // Somebody who read a moment ago holds nothing up.
+    store.load().await.unwrap();
+    store.close().await;
+    let journal = fs::metadata(gym.path().join("gym.sqlite-wal")).map_or(0, |file| file.len());
+    assert_eq!(journal, 0);
+    copy();
+    let copied = SqliteStore::open_existing(alone.path()).await.unwrap();
+    assert_eq!(copied.load().await.unwrap(), version_1::operations());
+    assert!(copied.check().await.unwrap().is_sound());
+}
+
+/// A file that is taken away goes on to take what is written to it, and all of it is lost.
+#[cfg(unix)]
+#[tokio::test]
+async fn a_file_that_was_taken_away_or_exchanged_takes_nothing_more() {
+    let gym = folder();
+    let store = SqliteStore::open(gym.path()).await.unwrap();
+    store.append(&[named(1, "before")]).await.unwrap();
+    let file = gym.path().join("gym.sqlite");
+    let aside = gym.path().join("aside.sqlite");
+    let refused = async |store: &SqliteStore| {
+        let error = store.append(&[named(2, "lost")]).await.unwrap_err();
+        assert!(matches!(error, StoreError::TakenAway { .. }), "{error}");
+        let trace = |_| named(3, "trace");
+        let athlete = cornerwork_core::session::athlete::AthleteId::new("B01").unwrap();
+        assert!(matches!(store.forget(&athlete, trace).await, Err(StoreError::TakenAway { .. })));
+    };
+    fs::rename(&file, &aside).unwrap();
+    refused(&store).await;
+    fs::copy(&aside, &file).unwrap();
+    refused(&store).await;
+    // Put back, it is the gym again.
+    fs::rename(&aside, &file).unwrap();
+    store.append(&[named(4, "after")]).await.unwrap();
+    assert_eq!(store.load().await.unwrap(), [named(1, "before"), named(4, "after")]);
+}
+
 /// The file of a closed store with rubbish from a page on.
 async fn rubbish_from_page(page: usize) -> TempDir {
     let (folder, store) = tampered("PRAGMA page_size").await;
@@ -119,11 +231,11 @@ async fn a_file_with_rubbish_in_it_is_reported_and_never_copied() {
 
 #[tokio::test]
 async fn a_newer_store_is_refused_and_left_as_it_is() {
-    let (folder, store) = tampered("PRAGMA user_version = 3").await;
+    let (folder, store) = tampered("PRAGMA user_version = 4").await;
     store.close().await;
     let before = fs::read(folder.path().join("gym.sqlite")).unwrap();
     let refused = SqliteStore::open(folder.path()).await;
-    assert!(matches!(refused, Err(StoreError::NewerSchema { found: 3, known: 2 })));
+    assert!(matches!(refused, Err(StoreError::NewerSchema { found: 4, known: 3 })));
     assert_eq!(fs::read(folder.path().join("gym.sqlite")).unwrap(), before);
 }
 

@@ -1,5 +1,6 @@
 //! An athlete who leaves takes everything along, and nobody else's record changes.
 
+use crate::keeping::outside;
 use cornerwork_core::camp::permission::{Role, Signed};
 use cornerwork_core::camp::safety_change::{Member, SafetyChange};
 use cornerwork_core::exercise::ExerciseId;
@@ -11,9 +12,10 @@ use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::rep::{Load, Method, RepEntry};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::Mass;
-use cornerwork_io::store::SqliteStore;
+use cornerwork_io::store::{Appended, Forgotten, SqliteStore};
 use jiff::Timestamp;
 use jiff::civil::date;
+use sqlx::{Connection, raw_sql};
 use tempfile::TempDir;
 
 fn code(text: &str) -> AthleteId {
@@ -138,9 +140,21 @@ fn story() -> Vec<Operation> {
         .zip(changes)
         .map(|(number, change)| {
             let author = if number % 2 == 0 { "Wren" } else { "Mirelle Quandown" }.to_owned();
-            Operation { id: id(number), at: at(i64::try_from(number).unwrap()), author, change }
+            Operation {
+                id: id(number),
+                at: at(i64::try_from(number).unwrap()),
+                author: author.into(),
+                change,
+            }
         })
         .collect()
+}
+
+/// The trace a deletion leaves.
+pub(crate) fn trace(entries: u32) -> Operation {
+    let forgotten = SafetyChange::AthleteForgotten { entries, on: date(2026, 9, 23) };
+    let change = Change::Safety(forgotten);
+    Operation { id: OperationId(900), at: at(900), author: "Wren".into(), change }
 }
 
 pub(crate) fn bytes_of(folder: &TempDir) -> Vec<(String, Vec<u8>)> {
@@ -161,8 +175,9 @@ async fn no_byte_of_a_deleted_athlete_is_left_in_the_folder() {
     let store = SqliteStore::open(folder.path()).await.unwrap();
     store.append(&story()).await.unwrap();
     assert!(bytes_of(&folder).iter().any(|(_, bytes)| holds(bytes, "Mirelle")));
-    let entries = store.forget(&code("B02")).await.unwrap();
-    assert_eq!(entries, 12, "2, 4, 8, 9, 12, 14, 15, 16, 18, 19, 20 and 21");
+    let forgotten = store.forget(&code("B02"), trace).await.unwrap();
+    assert!(forgotten.packed);
+    assert_eq!(forgotten.entries, 12, "2, 4, 8, 9, 12, 14, 15, 16, 18, 19, 20 and 21");
     assert!(store.check().await.unwrap().is_sound(), "the order has no gap");
     // Both while the program runs and after it has stopped.
     for (file, bytes) in bytes_of(&folder) {
@@ -185,7 +200,7 @@ async fn what_is_others_stays_as_it_was() {
     let store = SqliteStore::open(folder.path()).await.unwrap();
     store.append(&story()).await.unwrap();
     let before = Ledger::replay(store.load().await.unwrap());
-    store.forget(&code("B02")).await.unwrap();
+    store.forget(&code("B02"), trace).await.unwrap();
     let after = Ledger::replay(store.load().await.unwrap());
     let his = |ledger: &Ledger| -> Vec<Option<f64>> {
         ledger.gym().reps_of(&code("B03")).map(|rep| rep.entry.value).collect()
@@ -198,6 +213,54 @@ async fn what_is_others_stays_as_it_was() {
     assert_eq!(after.gym().bouts["lanternlight"].name, "Lanternlight, with (removed)");
     assert_eq!(after.gym().evening.as_ref().unwrap().plan.groups, [[code("B03")]]);
     assert!(after.gym().athlete(&code("B02")).is_none());
-    assert_eq!(store.forget(&code("B02")).await.unwrap(), 0, "there is nothing left to delete");
+    let again = Operation { id: OperationId(901), ..trace(0) };
+    let again = store.forget(&code("B02"), |_| again).await.unwrap();
+    assert_eq!(again.entries, 0, "there is nothing left to delete");
     store.close().await;
+}
+
+/// Other devices know the places of the order: none is given to another entry.
+#[tokio::test]
+async fn a_deletion_leaves_its_trace_and_every_place_where_it_was() {
+    let folder = TempDir::new().unwrap();
+    let store = SqliteStore::open(folder.path()).await.unwrap();
+    let all = story();
+    store.append(&all).await.unwrap();
+    store.forget(&code("B02"), trace).await.unwrap();
+    let left = store.load().await.unwrap();
+    assert_eq!(left.last(), Some(&trace(12)), "kept in the same moment, with what it came to");
+    let places: Vec<Appended> = store.append(&left).await.unwrap();
+    let gone = [2, 4, 8, 9, 12, 14, 15, 16, 18, 19, 20, 21];
+    let expected: Vec<Appended> = (1..=22)
+        .filter(|sequence| !gone.contains(sequence))
+        .map(|sequence| Appended::Known { sequence })
+        .collect();
+    assert_eq!(places, expected);
+    // A device that still holds a deleted rep sends it again: it is known, and does not come back.
+    assert_eq!(store.append(&all[7..8]).await.unwrap(), [Appended::Known { sequence: 8 }]);
+    assert_eq!(store.load().await.unwrap(), left);
+    assert!(store.check().await.unwrap().is_sound());
+}
+
+/// Packing needs room for a second file. Where there is none the deletion stands all the same, says
+/// so, and is finished when the gym is opened again.
+#[tokio::test]
+async fn a_deletion_that_could_not_be_packed_is_finished_at_the_next_start() {
+    let folder = TempDir::new().unwrap();
+    let store = SqliteStore::open(folder.path()).await.unwrap();
+    store.append(&story()).await.unwrap();
+    // A reader that is in the middle of something: the file cannot be packed under it.
+    let mut reading = outside(&folder).await;
+    raw_sql("BEGIN; SELECT * FROM operation").execute(&mut reading).await.unwrap();
+    let forgotten = store.forget(&code("B02"), trace).await.unwrap();
+    assert_eq!(forgotten, Forgotten { entries: 12, packed: false });
+    let told = format!("{:?}", store.load().await.unwrap());
+    assert!(!told.contains("Mirelle"), "the record itself is without her");
+    reading.close().await.unwrap();
+    store.close().await;
+    let store = SqliteStore::open(folder.path()).await.unwrap();
+    assert!(store.check().await.unwrap().is_sound());
+    for (file, bytes) in bytes_of(&folder) {
+        assert!(!holds(&bytes, "Mirelle"), "{file}");
+    }
 }

@@ -139,7 +139,7 @@ async fn an_athlete_who_is_deleted_takes_the_recordings_along() {
     let anew = Operation { change: Change::Trace(anew), ..filing_of(mixed_up, 4) };
     let all = [filing_of(own, 1), filing_for("B02", other, 2), filing_of(mixed_up, 3), anew];
     store.append(&all).await.unwrap();
-    store.forget(&AthleteId::new("B01").unwrap()).await.unwrap();
+    store.forget(&AthleteId::new("B01").unwrap(), crate::forgetting::trace).await.unwrap();
     assert!(!recordings.has(own).await.unwrap());
     assert_eq!(recordings.read(other).await.unwrap(), bytes_of(2));
     assert_eq!(recordings.read(mixed_up).await.unwrap(), bytes_of(3), "it was always the other's");

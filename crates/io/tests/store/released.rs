@@ -8,7 +8,17 @@ use std::path::Path;
 
 #[tokio::test]
 async fn a_store_of_version_1_opens_and_goes_on() {
-    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../testdata/store/v1/gym.sqlite");
+    opens_and_goes_on("v1").await;
+}
+
+#[tokio::test]
+async fn a_store_of_version_2_opens_and_goes_on() {
+    opens_and_goes_on("v2").await;
+}
+
+async fn opens_and_goes_on(version: &str) {
+    let kept = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../testdata/store");
+    let kept = kept.join(version).join("gym.sqlite");
     let folder = folder();
     fs::copy(kept, folder.path().join("gym.sqlite")).unwrap();
     let store = SqliteStore::open(folder.path()).await.unwrap();

@@ -18,6 +18,12 @@ pub struct Kept {
 }
 
 impl Kept {
+    /// Forgets what was worked out.
+    pub fn clear(&self) {
+        *self.racks.lock().unwrap_or_else(PoisonError::into_inner) = None;
+        self.rotations.lock().unwrap_or_else(PoisonError::into_inner).clear();
+    }
+
     /// What each bar of the gym can carry.
     pub(super) fn racks(&self, gym: &Gym) -> Arc<Racks> {
         let mut kept = self.racks.lock().unwrap_or_else(PoisonError::into_inner);

@@ -80,6 +80,12 @@ function listen() {
   source = new EventSource("/live?page=" + encodeURIComponent(live));
   source.addEventListener("open", () => { sign(); void sendWaiting(); });
   source.addEventListener("beat", sign);
+  source.addEventListener("trouble", (event) => {
+    const place = one("#trouble");
+    if (!place) return;
+    place.hidden = event.data === "";
+    place.textContent = event.data && `Nothing can be kept at the moment. ${event.data}`;
+  });
   source.addEventListener("region", (event) => {
     sign();
     if (region.innerHTML !== event.data) replace(region, event.data);

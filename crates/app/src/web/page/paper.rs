@@ -75,7 +75,7 @@ pub(in super::super) async fn floor(State(site): State<Site>, Path(id): Path<Str
 async fn remember(site: &Site, session: &str) {
     let Some(session) = SessionId::new(session) else { return };
     let id = OperationId(Uuid::now_v7().as_u128());
-    let author = "the program, printing".to_owned();
+    let author = "the program, printing".into();
     let told = act::act(&site.house, id, author, Act::Printed(session)).await;
     if let Answer::Refused(sentence) = told {
         tracing::warn!(%sentence, "a printed sheet was not remembered");

@@ -29,7 +29,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     let view = RepView { rep, athlete, judgement: judged(&site.house, gym, exercise, rep) };
     let clock = site.house.clock();
     let name = athlete.map_or("", |athlete| athlete.name.as_str());
-    let author = ledger.operation(rep.id).map_or("", |operation| operation.author.as_str());
+    let author = ledger.operation(rep.id).map_or("", |operation| operation.author.name.as_str());
     let region = html! {
         h1 { (exercise.name) ", " a href={ "/athlete/" (rep.entry.athlete) } { (name) } }
         (parts::number(exercise, &view))

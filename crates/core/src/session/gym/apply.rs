@@ -40,7 +40,7 @@ impl Gym {
                 self.move_limits(change);
                 self.begin_stand_down(change);
                 self.camps.apply(&mut self.bouts, change);
-                self.camps.remember(operation.id, operation.at, &operation.author, change);
+                self.camps.remember(operation.id, operation.at, &operation.author.name, change);
             }
             Change::RestrictionSet(restriction) => {
                 self.restrictions.insert(restriction.id.clone(), restriction.clone());
@@ -116,7 +116,7 @@ impl Gym {
         let change = |what: Altered, reason: &str| RepChange {
             operation: operation.id,
             at: operation.at,
-            author: operation.author.clone(),
+            author: operation.author.name.clone(),
             what,
             reason: reason.to_owned(),
         };

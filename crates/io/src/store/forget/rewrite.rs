@@ -8,17 +8,16 @@ use serde_json::Value;
 use std::collections::{HashMap, HashSet};
 
 /// One row as it is kept.
+#[derive(Clone, Debug, PartialEq)]
 pub(super) struct Row {
+    pub(super) sequence: i64,
     pub(super) id: OperationId,
-    pub(super) at_us: i64,
     pub(super) author: String,
+    pub(super) device: Option<String>,
     pub(super) kind: String,
     pub(super) version: i64,
     pub(super) body: String,
 }
-
-/// A row that stays.
-pub(super) struct Kept(pub(super) Row);
 
 /// Stands where a name stood in someone else's words.
 const REMOVED: &str = "(removed)";
@@ -53,12 +52,12 @@ impl Forgetting {
         }
     }
 
-    /// The rows that stay, rewritten. One that makes no sense without the athlete goes as well.
-    pub(super) fn from(mut self, rows: Vec<Row>, is_sound: impl Fn(&Row) -> bool) -> Vec<Kept> {
-        let mut rows: Vec<(Row, Value)> = rows
-            .into_iter()
-            .filter_map(|row| Some((serde_json::from_str(&row.body).ok()?, row)))
-            .map(|(body, row)| (row, body))
+    /// The rows that stay, rewritten, in their order. One that makes no sense without the athlete
+    /// goes as well.
+    pub(super) fn rewrite(mut self, rows: &[Row], is_sound: impl Fn(&Row) -> bool) -> Vec<Row> {
+        let mut rows: Vec<(&Row, Value)> = rows
+            .iter()
+            .filter_map(|row| Some((row, serde_json::from_str(&row.body).ok()?)))
             .collect();
         // An entry about an entry that goes, goes too; and so on, until none is left.
         loop {
@@ -68,17 +67,21 @@ impl Forgetting {
                 break;
             }
         }
-        rows.into_iter()
-            .map(|(row, mut body)| {
-                // A gym or a bar may be called like a code.
-                let of_the_gym = OF_THE_GYM.contains(&row.kind.as_str());
-                self.scrub(&mut body, !of_the_gym);
-                let author = self.scrubbed(&row.author, true);
-                Row { author, body: body.to_string(), ..row }
-            })
-            .filter(is_sound)
-            .map(Kept)
-            .collect()
+        rows.into_iter().map(|(row, body)| self.without(row, body)).filter(is_sound).collect()
+    }
+
+    /// A row without the athlete's names; as it was, to the letter, where it had none.
+    fn without(&self, row: &Row, mut body: Value) -> Row {
+        // A gym or a bar may be called like a code.
+        let of_the_gym = OF_THE_GYM.contains(&row.kind.as_str());
+        self.scrub(&mut body, !of_the_gym);
+        let unchanged = serde_json::from_str(&row.body).is_ok_and(|was: Value| was == body);
+        Row {
+            author: self.scrubbed(&row.author, true),
+            device: row.device.as_ref().map(|device| self.scrubbed(device, true)),
+            body: if unchanged { row.body.clone() } else { body.to_string() },
+            ..row.clone()
+        }
     }
 
     fn stays(&mut self, row: &Row, body: &mut Value) -> bool {
