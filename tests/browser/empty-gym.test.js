@@ -39,6 +39,7 @@ test("an athlete is entered; a code that is taken is refused and nothing typed i
     await page.fill('input[name="code"]', "b01");
     await page.fill('input[name="name"]', name);
     await page.fill('input[name="age"]', "23");
+    await page.fill('input[name="level"]', "elite");
     await page.getByRole("button", { name: "Enter", exact: true }).click();
   };
   await enter("Ottilie Marrowby");

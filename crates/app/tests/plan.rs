@@ -47,7 +47,8 @@ impl Gym {
         let router = opened(&folder, day).await;
         let gym = Self { folder, router };
         for (code, name) in [("B01", "Ottilie Marrowby"), ("B05", "Perrin Askelow")] {
-            let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
+            let form =
+                format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=elite");
             assert_eq!(gym.post("/athlete", &form).await["kept"], true);
         }
         gym
@@ -448,6 +449,7 @@ async fn a_depth_jump_the_day_before_sparring_needs_the_coachs_word_and_a_reason
     assert_eq!(why, "Say why in a few words: the reason is kept with it.");
     let answer = "athlete=B01&exercise=depth-jump&reason=sparring+moved+to+Wednesday";
     assert_eq!(gym.post("/floor/answer", answer).await["kept"], true);
+    assert_eq!(gym.post("/floor/1/box", "athlete=B01&cm=30").await["kept"], true);
     assert_eq!(gym.post("/floor/1/rep", rep).await["kept"], true);
 }
 
@@ -467,6 +469,7 @@ async fn an_answer_in_the_session_counts_on_the_floor() {
     }
     assert!(!gym.get(&path).await.contains(says));
     assert_eq!(gym.post(&path, "what=open").await["kept"], true);
+    assert_eq!(gym.post("/floor/1/box", "athlete=B01&cm=30").await["kept"], true);
     assert_eq!(gym.post("/floor/1/rep", "athlete=B01&text=32.4").await["kept"], true);
 }
 

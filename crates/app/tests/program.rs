@@ -4,6 +4,8 @@
 
 #[path = "program/from_paper.rs"]
 mod from_paper;
+#[path = "program/ramp.rs"]
+mod ramp;
 mod support;
 
 use axum::Router;
@@ -42,7 +44,7 @@ impl Gym {
             ("K04", "Brannoc Silverleigh", 31),
         ] {
             let form =
-                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
+                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=elite");
             gym.kept("/athlete", &form).await;
         }
         for (name, kind, mass) in
@@ -139,8 +141,7 @@ async fn a_session_says_what_is_known_and_what_to_do_where_it_is_not() {
         gym.kept("/athlete/K01/jump", &format!("load={load}&text={height}")).await;
     }
     let page = words(&gym.page(&path).await);
-    assert!(page.contains("own momentum peaks near") || page.contains("Own momentum peaks near"));
-    assert!(page.contains("90 % sure"), "{page}");
+    assert!(page.contains("are as good") || page.contains("tells most"), "{page}");
 }
 
 #[tokio::test]
@@ -155,8 +156,18 @@ async fn loads_are_rounded_to_bars_and_plates_that_are_here() {
     // There is no straight bar here.
     assert!(words(&gym.page(&path).await).contains("no bar of its kind"));
     gym.kept("/kit", "what=bar&name=straight&kind=straight&text=20&weighed=yes").await;
+    // Nobody has squatted here yet: the bare bar, and where it leads.
+    let page = words(&gym.page(&path).await);
+    assert!(page.contains("20.0 kg, straight: bar alone"), "{page}");
+    assert!(page.contains("20 kg next, on the way to about 61 kg."), "{page}");
     // 61 kg: 20 + 2 x 20 is 60, 20 + 2 x 21.25 is 62.5: the nearest is 60.
-    assert!(words(&gym.page(&path).await).contains("60.0 kg, straight: 20 a side"));
+    gym.kept("/athlete/K01/mass", "text=92").await;
+    for load in ["20000", "40000"] {
+        gym.kept("/athlete/K01/jump", &format!("load=hex:{load}&text=20")).await;
+    }
+    let jump = "what=station&exercise=trap-bar-jump&sets=3&reps=2&rest=3:00&rule=fixed&amount=61";
+    gym.kept(&path, jump).await;
+    assert!(words(&gym.page(&path).await).contains("60.0 kg, hex: 20 a side"));
 }
 
 #[tokio::test]
@@ -457,6 +468,7 @@ async fn planned_stands_beside_performed() {
         let ledger = gym.house.keeper.ledger();
         ledger.gym().evening.as_ref().unwrap().up_at(1).unwrap().clone()
     };
+    gym.kept("/floor/1/box", &format!("athlete={station}&cm=30")).await;
     gym.kept("/floor/1/rep", &format!("athlete={station}&text=31.2")).await;
     gym.kept("/floor/1/rep", &format!("athlete={station}&text=32.6")).await;
     let page = words(&gym.page(&path).await);
@@ -471,6 +483,9 @@ async fn a_planned_load_stands_until_it_was_lifted() {
     let fixed = "what=station&station=3&exercise=trap-bar-jump&sets=3&reps=2&rest=3:00\
         &rule=fixed&amount=40";
     gym.kept(&path, fixed).await;
+    for code in ["K01", "K02", "K04"] {
+        gym.kept(&format!("/athlete/{code}/jump"), "load=hex:20000&text=25").await;
+    }
     gym.kept(&path, "what=open").await;
     let up = || {
         let ledger = gym.house.keeper.ledger();
@@ -480,7 +495,7 @@ async fn a_planned_load_stands_until_it_was_lifted() {
         gym.kept("/floor/rotate", "").await;
     }
     let athlete = up().unwrap();
-    let planned = "Planned: 40.0 kg.";
+    let planned = "Planned: 40 kg.";
     assert!(words(&gym.page("/floor/3").await).contains(planned));
     // A warm-up with the bar alone leaves the plan where it is.
     let rep = format!("athlete={athlete}&text=");

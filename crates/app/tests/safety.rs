@@ -63,7 +63,7 @@ impl Gym {
             [("A05", "Tavish Quillmarrow", 19), ("A06", "Suhaila Merrowdene", 16)]
         {
             let form =
-                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
+                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=elite");
             assert!(gym.post("/athlete", &form).await.kept());
         }
         let form = "what=open&athlete=A05&athlete=A06";
@@ -426,6 +426,11 @@ async fn a_junior_trains_with_consent_and_jumps_from_low_boxes() {
     let refused = gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.refused();
     assert!(refused.contains("guardian's consent to train here is not on record"), "{refused}");
     assert!(gym.post("/people/A06/consent", &word("yes")).await.kept());
+    let no_box = gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.refused();
+    assert!(no_box.contains("needs a box"), "{no_box}");
+    let high = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
+    assert!(high.contains("cap of 20 cm"), "whatever the body mass: {high}");
+    assert!(gym.post("/floor/1/box", "athlete=A06&cm=20").await.kept());
     assert!(gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.kept());
     assert!(gym.post("/athlete/A06/mass", "text=57.3").await.kept());
     let high = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
@@ -717,6 +722,7 @@ async fn bad_dates_and_empty_words_are_refused_with_a_sentence() {
 async fn an_athlete_takes_everything_along_and_leaves_nothing() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
+    assert!(gym.post("/floor/1/box", "athlete=A05&cm=30").await.kept());
     assert!(gym.post("/floor/1/rep", "athlete=A05&text=32.4").await.kept());
     let csv = gym.get("/people/A05/everything.csv").await.text;
     assert!(

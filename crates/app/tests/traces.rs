@@ -30,7 +30,8 @@ impl Gym {
         let house = support::house(folder.path(), Clock::machine(TimeZone::UTC)).await;
         let gym = Self { router: support::pages(house), _folder: folder };
         for (code, name) in [("B01", "Ottilie Marrowby"), ("B02", "Perrin Askelow")] {
-            let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
+            let form =
+                format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=elite");
             assert_eq!(gym.post("/athlete", &form).await["kept"], true);
         }
         gym

@@ -1,6 +1,7 @@
 //! Laws the load-momentum profile keeps whatever the jumps, and what it does with bad ones.
 
 use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::load_to_use::{LoadToUse, best_jumped};
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, StopCause, next_load};
 use cornerwork_core::prescription::ramp::{Experience, Ramp};
 use cornerwork_core::profile::load_momentum::{
@@ -143,6 +144,28 @@ proptest! {
         let profile = fitted(body, &[(0.76 * body, 0.05), (0.0, 0.58)]);
         for point in profile.curve(profile.search_limit(), 12) {
             prop_assert!(point.low <= point.momentum && point.momentum <= point.high);
+        }
+    }
+
+    #[test]
+    fn no_load_to_use_is_heavier_than_those_jumped_with(rows in any_jumps(), body in 45.0..130.0_f64) {
+        let profile = fitted(body, &rows);
+        let tested = profile.tested_range().high;
+        match LoadToUse::of(&profile, 0.01) {
+            LoadToUse::Band(band) => {
+                prop_assert!(band.from <= band.to && band.to <= tested);
+                prop_assert!(profile.peak().load.value <= tested);
+            }
+            LoadToUse::NotKnown { tested_to } => {
+                prop_assert_eq!(tested_to, (tested > Mass::ZERO).then_some(tested));
+            }
+        }
+        let peak = profile.peak();
+        prop_assert!(peak.load.interval.contains(peak.load.value));
+        let momentum = profile.momentum(tested);
+        prop_assert!(momentum.interval.contains(momentum.value));
+        if let Some((load, _)) = best_jumped(&profile) {
+            prop_assert!(rows.iter().any(|(kg, _)| Mass::kilograms(*kg) == load));
         }
     }
 

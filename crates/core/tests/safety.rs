@@ -70,7 +70,7 @@ impl Gym {
         let id = OperationId(u128::try_from(self.second).unwrap());
         let at = Timestamp::from_second(1_790_000_000 + self.second).unwrap();
         let operation = Operation { id, at, author: "Wren".into(), change };
-        self.ledger.check(&operation, self.today)?;
+        self.ledger.check(&operation, self.today, [].as_slice())?;
         self.ledger.append(operation);
         Ok(id)
     }

@@ -374,6 +374,6 @@ fn changed(house: &House, gym: &Gym, athlete: &Athlete, jump: Option<&Change>) -
 fn best_loads(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<(String, String)> {
     let Ok(exercise) = plan::exercise(house, gym, LOADED_JUMP) else { return Vec::new() };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS);
-    let band = momentum.ok().and_then(|one| one.band());
-    band.into_iter().map(|band| (exercise.name.clone(), band.to_string())).collect()
+    let to_use = momentum.ok().map(|one| one.to_use());
+    to_use.into_iter().map(|to_use| (exercise.name.clone(), to_use.to_string())).collect()
 }

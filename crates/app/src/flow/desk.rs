@@ -182,10 +182,7 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     let band = match band {
-        Ok(momentum) => match momentum.band() {
-            Some(band) => band.to_string(),
-            None => "test it".to_owned(),
-        },
+        Ok(momentum) => momentum.to_use().to_string(),
         Err(absent) => absent,
     };
     let barred = gym

@@ -3,7 +3,6 @@
 //! A view is built from the ledger each time it is asked for, never kept, so every page of every
 //! device says the same.
 
-use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides, StopRule};
 use cornerwork_core::kit::Bar;
@@ -156,13 +155,7 @@ impl<'a> Floor<'a> {
             last_effort: self.gym.last_effort(&athlete.id),
             sets_closed: self.evening.sets_closed(number, &athlete.id),
             barred: barred.map(|refusal| refusal.to_string()),
-            to_answer: nearness::at_station(
-                self.gym,
-                self.evening,
-                number,
-                &athlete.id,
-                self.exercise,
-            ),
+            to_answer: self.gym.too_near_at(number, &athlete.id, self.exercise),
             load,
             box_height,
             set,

@@ -8,6 +8,7 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use cornerwork_core::estimate::{Estimate, Level};
 use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::load_to_use::{LoadToUse, best_jumped};
 use cornerwork_core::profile::peers::{self, Peer, PeerStanding, Place, Scaling};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex};
@@ -160,14 +161,16 @@ fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measur
 fn peak_momentum(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Measured, String> {
     let exercise = plan::exercise(house, gym, LOADED_JUMP)?;
     let momentum = house.profiles.momentum(house, gym, athlete, exercise, PROFILE_DAYS)?;
-    // Without one the peak is what is known of others: nobody is placed among them by that.
-    if momentum.set.jumps.iter().all(|jump| jump.load <= Mass::ZERO) {
-        return Err("no jump with a load yet".to_owned());
-    }
+    // Nobody is placed by a load nobody lifted.
+    let to_use = momentum.to_use();
+    let (LoadToUse::Band(_), Some((_, best))) = (to_use, best_jumped(&momentum.profile.value))
+    else {
+        return Err(to_use.to_string());
+    };
     fresh(
         house,
         Measured {
-            value: momentum.profile.value.peak().momentum.value.in_kilogram_metres_per_second(),
+            value: best.in_kilogram_metres_per_second(),
             body_mass_kg: momentum.set.body_mass.in_kilograms(),
             date: momentum.set.to,
             implement: Mass::ZERO,

@@ -4,6 +4,7 @@ use crate::flow::floor::UpView;
 use crate::flow::profiles::Momentum;
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::MeasureKind;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::force_velocity::ForceVelocityProfile;
 use cornerwork_core::profile::load_momentum::LoadMomentumProfile;
 use cornerwork_core::profile::load_velocity::LoadVelocityProfile;
@@ -25,7 +26,7 @@ pub fn hill(momentum: &Momentum, today: Option<Mass>, next: Option<Mass>) -> Hil
 /// The same from the profile alone.
 pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<Mass>) -> Hill {
     let peak = profile.peak();
-    let band = profile.band(FLAT_TOP_LOSS);
+    let band = LoadToUse::of(profile, FLAT_TOP_LOSS).band();
     let tested = profile.tested_range();
     let shown = [peak.load.value, tested.high, next.unwrap_or(Mass::ZERO)]
         .into_iter()

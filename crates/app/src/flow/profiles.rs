@@ -12,10 +12,11 @@ use crate::flow::trials::Trials;
 use crate::flow::{jumps_by_method, reps_by_method};
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
 use cornerwork_core::profile::load_momentum::{
-    HeightMethod, LoadBand, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile,
-    LoadMomentumSettings, LoadedJump,
+    HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
+    LoadedJump,
 };
 use cornerwork_core::profile::load_velocity::{
     LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice,
@@ -71,7 +72,7 @@ pub struct Momentum {
     /// The profile.
     pub profile: Noted<LoadMomentumProfile>,
     hill: OnceLock<Hill>,
-    band: OnceLock<Option<LoadBand>>,
+    to_use: OnceLock<LoadToUse>,
     next: Mutex<Option<(NextAsked, NextLoad)>>,
 }
 
@@ -82,10 +83,10 @@ impl Momentum {
         self.hill.get_or_init(|| picture::hill_of(&self.profile.value, None, None))
     }
 
-    /// The loads that cost next to nothing of the peak, kept like the picture; `None` while the
-    /// peak is not known.
-    pub fn band(&self) -> Option<LoadBand> {
-        *self.band.get_or_init(|| self.profile.value.band(FLAT_TOP_LOSS))
+    /// The loads that cost next to nothing of the peak, as far as they were jumped with; kept like
+    /// the picture.
+    pub fn to_use(&self) -> LoadToUse {
+        *self.to_use.get_or_init(|| LoadToUse::of(&self.profile.value, FLAT_TOP_LOSS))
     }
 
     /// The next load among those that can be hung, kept like the picture.
@@ -197,7 +198,7 @@ fn fit(
         set,
         profile,
         hill: OnceLock::new(),
-        band: OnceLock::new(),
+        to_use: OnceLock::new(),
         next: Mutex::new(None),
     })
 }

@@ -1,7 +1,6 @@
 //! A rep typed at the rack: read, asked about if it looks like a slip, recorded if it stands.
 
 use crate::flow::act::Answer;
-use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use crate::flow::keeper::{NotKept, Submission};
 use crate::flow::predict;
@@ -83,10 +82,6 @@ fn prepare(
     let exercise = house
         .exercise(gym, gym.exercise_at(station, &typed.athlete).0)
         .ok_or_else(|| refused("This station's exercise is not in the library."))?;
-    if let Some(near) = nearness::at_station(gym, evening, typed.station, &typed.athlete, exercise)
-    {
-        return Err(Answer::Refused(near));
-    }
     let mut entry = RepEntry {
         athlete: typed.athlete.clone(),
         exercise: exercise.id.clone(),
@@ -99,6 +94,9 @@ fn prepare(
         method: house.method_of(exercise),
         at,
     };
+    // A stop is said before a number is asked about.
+    gym.rep_stops(&entry, house.moment(), &house.exercises)
+        .map_err(|stop| Answer::Refused(stop.to_string()))?;
     entry.value = value(house, ledger, exercise, typed, &entry)?;
     Ok(entry)
 }

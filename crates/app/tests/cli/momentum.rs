@@ -160,7 +160,7 @@ fn one_load_answers_under_a_caveat_and_has_no_band() {
     assert!(notes.contains(&"one-load-only") && notes.contains(&"peak-not-yet-known"));
     assert!(found.get("band").is_none() && found.get("next").is_some());
     let words = run(MOMENTUM, &first(2)).out;
-    assert!(words.starts_with("No load to use is known yet"), "{words}");
+    assert!(words.starts_with("The best load is not known yet, no jump with a load"), "{words}");
 }
 
 #[test]

@@ -96,12 +96,12 @@ async fn a_step_of_load_the_rack_refuses_is_asked_about_on_paper() {
     let session = gym.session("power").await;
     let jump = "what=station&exercise=trap-bar-jump&sets=2&reps=2&rest=3:00&rule=fixed&amount=60";
     gym.kept(&session, jump).await;
-    let row = "station=5&athlete=K01";
+    let row = "station=5&athlete=K01&hung=60";
     let path = format!("{session}/paper");
     let asked = gym.post(&path, &format!("{row}&blank-1-1=17.0")).await;
     let doubt = asked["ask"].as_str().unwrap_or_else(|| panic!("{asked}"));
-    // From nothing to 60 kg; the rack lets a load up by 40.
-    let says = "60.0 kg is 60.0 kg above the heaviest jumped with that day (0.0 kg)";
+    // Nothing on record, and 60 kg written over the bare bar of 20 kg that the sheet says.
+    let says = "60 kg is too big a step for Ottilie. Next: 20 kg at most. Did 60 kg hang?";
     assert!(doubt.contains(says), "{doubt}");
     assert!(gym.reps("K01", 5).await.is_empty(), "a question keeps nothing");
     // A jump whose number nobody has carried the load all the same.
@@ -142,7 +142,7 @@ async fn what_the_rack_refuses_paper_does_not_get_in() {
         assert!(refused.contains(says), "{row}: {refused}");
     }
     // Another load, written over the printed one, is the load of that rep alone.
-    gym.kept(&path, &format!("{REAR}&hung=25&blank-1-1=2.2")).await;
+    gym.kept(&path, &format!("{REAR}&hung=25&blank-1-1=2.2&chosen=2.2")).await;
     assert!((gym.reps("K01", 2).await[0].entry.load.total.in_kilograms() - 25.0).abs() < 1e-9);
     // Nothing of a day to come, and nothing of a template.
     let tomorrow = gym.house.clock().today().tomorrow().unwrap();

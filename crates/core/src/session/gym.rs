@@ -8,9 +8,11 @@ mod limits;
 mod paper;
 mod ramp;
 mod safety;
+mod stops;
 
 pub use evening::Evening;
 pub use safety::stand_down_id;
+pub use stops::Moment;
 
 use crate::camp;
 use crate::camp::camp_plan::Mark;

@@ -5,6 +5,7 @@ use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::paper::PaperRefusal;
 use crate::session::program::ProgramRefusal;
+use crate::units::Mass;
 use crate::words;
 use jiff::civil::Date;
 use thiserror::Error;
@@ -73,22 +74,29 @@ pub enum Refusal {
     /// Something from paper that cannot be taken.
     #[error(transparent)]
     Paper(#[from] PaperRefusal),
-    /// A load jump too far above what was tried.
-    #[error(
-        "{asked_kg:.1} kg is {step_kg:.1} kg above the heaviest tried tonight ({heaviest_kg:.1} kg). \
-         Step up by {cap_kg:.0} kg at most: {allowed_kg:.1} kg."
-    )]
+    /// A load above what the ramp leaves.
+    #[error("{} is too big a step for {name}. Next: {} at most.", words::kilograms(*.asked), words::kilograms(*.heaviest_next))]
     StepTooLarge {
+        /// The athlete's name.
+        name: String,
         /// Asked for.
-        asked_kg: f64,
-        /// Heaviest done tonight in this exercise.
-        heaviest_kg: f64,
-        /// The step asked for.
-        step_kg: f64,
-        /// Largest step allowed.
-        cap_kg: f64,
-        /// Heaviest load that may be hung now.
-        allowed_kg: f64,
+        asked: Mass,
+        /// Heaviest that may be hung next.
+        heaviest_next: Mass,
+    },
+    /// Stepping off a box, and nobody says which.
+    #[error("{exercise} needs a box. Set the one {name} steps off first.")]
+    NoBox {
+        /// The athlete's name.
+        name: String,
+        /// What is done.
+        exercise: String,
+    },
+    /// A bout or open sparring is near, and no coach answers for it.
+    #[error("{sentence}")]
+    Unanswered {
+        /// What is near, and what it needs.
+        sentence: String,
     },
     /// A recording that is here already.
     #[error(

@@ -115,6 +115,11 @@ impl JumpingAthlete {
         Self { body_mass, law, noise }
     }
 
+    /// The same fall of height in another body.
+    pub const fn with_body_mass(self, body_mass: Mass) -> Self {
+        Self { body_mass, ..self }
+    }
+
     /// The same athlete with other noise.
     pub const fn with_noise(self, noise: JumpNoise) -> Self {
         Self { noise, ..self }

@@ -1,6 +1,7 @@
 //! What tests stand on: traces and athletes whose truth is known in closed form.
 
 pub mod calibration;
+pub mod first_evening;
 pub mod jumping_athlete;
 pub mod lifting_squad;
 pub mod load_test_simulation;

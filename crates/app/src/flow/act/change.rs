@@ -2,7 +2,6 @@
 
 use super::typed::{read, read_expecting, weighing};
 use super::{Act, Answer, NewAthlete};
-use crate::flow::advice;
 use crate::flow::body_mass;
 use crate::flow::close;
 use crate::flow::day;
@@ -48,7 +47,6 @@ impl Desk<'_> {
             Act::CallUp { station, athlete } => Change::TurnTaken { station, athlete },
             Act::Hang { station, athlete, bar, total_kg } => {
                 let load = self.loadable(&bar, total_kg)?;
-                self.step_is_safe(station, &athlete, &load)?;
                 Change::LoadHung { station, athlete, load }
             }
             Act::SetBox { station, athlete, cm, chosen } => {
@@ -164,28 +162,6 @@ impl Desk<'_> {
             })
     }
 
-    /// A loaded jump goes up by limited steps: what was not yet landed tonight is approached.
-    fn step_is_safe(&self, station: u8, athlete: &AthleteId, load: &Load) -> Result<(), Answer> {
-        let exercise = self.exercise_at(station)?;
-        let heaviest = self
-            .gym()
-            .reps_at(station)
-            .filter(|rep| rep.entry.athlete == *athlete)
-            .map(|rep| rep.entry.load.total)
-            .fold(Mass::ZERO, Mass::max);
-        let Some(step) = plan::step_too_large(exercise, load.total, heaviest) else {
-            return Ok(());
-        };
-        let allowed = heaviest + plan::LARGEST_STEP;
-        Err(refusal(&Refusal::StepTooLarge {
-            asked_kg: load.total.in_kilograms(),
-            heaviest_kg: heaviest.in_kilograms(),
-            step_kg: step.in_kilograms(),
-            cap_kg: plan::LARGEST_STEP.in_kilograms(),
-            allowed_kg: allowed.in_kilograms(),
-        }))
-    }
-
     /// A box of the gym, as it was measured: the 61 cm one may be one of 24 inches.
     fn set_box(
         &self,
@@ -200,17 +176,6 @@ impl Desk<'_> {
         let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
         let expected = Expected { choices_si: &boxes, ..Expected::default() };
         let height = Length::metres(read_expecting(cm, measure, chosen, &expected)?);
-        let exercise = self.exercise_at(station)?;
-        if let Some(cap) =
-            advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
-            && height > cap.height
-        {
-            let name = self.gym().given_name(&athlete);
-            let asked_cm = height.in_centimetres();
-            let cap_cm = cap.height.in_centimetres();
-            let ground = advice::cap_words(cap.from).to_owned();
-            return Err(refusal(&Refusal::BoxTooHigh { asked_cm, cap_cm, name, ground }));
-        }
         Ok(Change::BoxSet { station, athlete, height })
     }
 
@@ -252,6 +217,10 @@ impl Desk<'_> {
             method: self.house.method_of(exercise),
             at: self.house.clock().now(),
         };
+        // A stop is said before a number is asked about.
+        let moment = self.house.moment();
+        let stops = self.gym().rep_stops(&entry, moment, &self.house.exercises);
+        stops.map_err(|stop| refusal(&stop))?;
         let prediction = predict::rep(self.house, self.gym(), &entry);
         let expected = Expected { prediction, ..Expected::default() };
         let value = read_expecting(text, &exercise.measure, chosen, &expected)?;
@@ -279,14 +248,6 @@ impl Desk<'_> {
             stance: if new.stance == "southpaw" { Stance::Southpaw } else { Stance::Orthodox },
             level: new.level.trim().chars().take(60).collect(),
         })
-    }
-
-    fn exercise_at(&self, station: u8) -> Result<&Exercise, Answer> {
-        let evening = self.gym().evening.as_ref();
-        evening
-            .and_then(|evening| evening.plan.station(station))
-            .and_then(|station| self.house.exercise(self.gym(), &station.exercise))
-            .ok_or_else(|| refusal(&Refusal::UnknownStation { number: station }))
     }
 
     fn exercise_of(&self, rep: OperationId) -> Result<&Exercise, Answer> {

@@ -3,10 +3,10 @@
 
 use super::foot;
 use crate::flow::house::House;
-use crate::flow::plan;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::{resolve, turns};
 use cornerwork_core::exercise::{Exercise, Sides};
+use cornerwork_core::prescription::ramp::OnTheWay;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -185,7 +185,7 @@ fn sheet(
     }));
     let cells = rows.iter().map(|row| cells(house, gym, row, most)).collect();
     let mut blocks = vec![Block::Grid(Grid { columns, rows: cells, size: Size::Wall })];
-    blocks.extend(steps(house, gym, &rows).map(Block::Caution));
+    blocks.extend(steps(&rows).map(Block::Caution));
     for one in session.at_station(station.station).filter(|one| !one.is_open()) {
         let Some(athlete) = gym.athlete(&one.athlete) else { continue };
         blocks.push(Block::Caution(format!("{} not here: see the plan.", athlete.given_name())));
@@ -193,21 +193,17 @@ fn sheet(
     (format!("{} · {name}", station.station), subtitle, blocks)
 }
 
-/// Loaded jumps that are worked up to: a rack would not let the first of them hang at once.
-fn steps(house: &House, gym: &Gym, rows: &[Row<'_>]) -> Option<String> {
-    let too_far = |row: &&Row<'_>| {
-        let (load, _) = with_what(&row.planned.with);
-        let exercise = house.exercise(gym, &row.planned.exercise);
-        exercise.is_some_and(|one| plan::step_too_large(one, load.total, Mass::ZERO).is_some())
+/// What is worked up to: the sheet says what to hang now.
+fn steps(rows: &[Row<'_>]) -> Option<String> {
+    let way = |row: &Row<'_>| match &row.planned.with {
+        DoThis::Hang { load, goal: Some(goal), .. } => {
+            let way = OnTheWay { now: load.total, goal: Some(*goal) };
+            Some(format!("{}: {}", row.name(), way.in_words()))
+        }
+        _ => None,
     };
-    let names: Vec<String> = rows.iter().filter(too_far).map(Row::name).collect();
-    let most = plan::LARGEST_STEP.in_kilograms();
-    (!names.is_empty()).then(|| {
-        format!(
-            "Work up to it, {}: {most:.0} kg at most for the first jumps, {most:.0} kg at most a step.",
-            names.join(", ")
-        )
-    })
+    let ways: Vec<String> = rows.iter().filter_map(way).collect();
+    (!ways.is_empty()).then(|| format!("{}.", ways.join(". ")))
 }
 
 fn cells(house: &House, gym: &Gym, row: &Row<'_>, most: u32) -> Vec<Cell> {

@@ -270,7 +270,9 @@ fn buttons(view: &StationView<'_>, path: &str) -> Markup {
 
 /// Everything else, folded away: faults, load, box, whose rep, who is up.
 fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &str) -> Markup {
-    let loads = advice::loads_at(gym, view.station);
+    let ramp = gym.ramp(&up.athlete.id, view.exercise, site.house.clock().now());
+    let mut loads = advice::loads_at(gym, view.station);
+    loads.retain(|(_, load)| ramp.allows(load.total()));
     let with_box = view.exercise.measure_of(MeasureKind::ContactTime).is_some();
     html! {
         @if let Some(last) = &view.last {

@@ -12,8 +12,8 @@ use crate::session::trace::{FiledTrace, TraceChange};
 use jiff::civil::Date;
 
 impl Gym {
-    /// Whether a change fits what is on record. Rules that need the exercise library or a profile
-    /// (slips of entry, step caps, box caps) are asked before this, by the use case.
+    /// Whether a change fits what is on record. Rules that need the exercise library follow in
+    /// [`Gym::stops`]; slips of entry are asked about before, by the use case.
     pub fn check(&self, change: &Change, today: Date) -> Result<(), Refusal> {
         match change {
             Change::BodyMassMeasured { athlete, .. } | Change::TargetSet { athlete, .. } => {

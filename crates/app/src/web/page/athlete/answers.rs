@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use crate::flow::peers::{self, Field, Yardstick};
 use crate::flow::plan;
 use crate::flow::profiles::PROFILE_DAYS;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
@@ -71,12 +72,12 @@ fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     match momentum {
-        Ok(momentum) => match momentum.band() {
-            Some(band) => html! {
+        Ok(momentum) => match momentum.to_use() {
+            LoadToUse::Band(band) => html! {
                 strong { (band) }
                 " for the loaded jump"
             },
-            None => html! { "not known yet: test it" },
+            not_known => html! { (not_known) },
         },
         Err(absent) => html! { (absent) },
     }

@@ -6,7 +6,7 @@ use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use crate::flow::{advice, earlier_camps, picture, plan, squad_curve};
 use crate::web::page::parts;
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
-use cornerwork_core::prescription::next_load::NextLoad;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::load_momentum::RuleOfThumb;
 use cornerwork_core::report::figure::{Figure, Hill};
 use cornerwork_core::session::athlete::Athlete;
@@ -21,12 +21,10 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
     let Ok(exercise) = plan::exercise(house, gym, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
+    let jump = advice::jump_load(house, gym, &athlete.id, exercise, &loads);
+    let next_mass = jump.hang.filter(|_| jump.is_test);
     let ramp = gym.ramp(&athlete.id, exercise, house.clock().now());
-    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads, &ramp);
-    let (next_mass, reason, working) = match &next {
-        NextLoad::Test(test) => (Some(test.load), &test.reason, &test.working),
-        NextLoad::Stop(end) => (None, &end.reason, &end.working),
-    };
+    let open: Vec<_> = loads.into_iter().filter(|(_, load)| ramp.allows(load.total())).collect();
     html! {
         section.profile #loaded {
             h2 { "Loaded jump" }
@@ -44,14 +42,14 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
                 (parts::why("why-camps", &prior.working, &[]))
             }
             div.step {
-                h3 { @match next_mass {
-                    Some(load) if load > Mass::ZERO => { "Next load: " (format!("{:.1}", load.in_kilograms())) " kg" }
-                    Some(_) => "Next load",
-                    None => "Enough tested",
+                h3 { @match jump.hang {
+                    Some(load) if load > Mass::ZERO => { "Next load: " (words::kilograms(load)) }
+                    _ if jump.is_test => "Next load",
+                    _ => "Enough tested",
                 } }
-                p.lead { (reason) }
-                (parts::why("why-next", working, &[]))
-                (jump_form(athlete, &loads, next_mass))
+                p.lead { (jump.sentence) }
+                (parts::why("why-next", &jump.working, &[]))
+                (jump_form(athlete, &open, jump.hang))
             }
         }
     }
@@ -74,10 +72,10 @@ fn curve(
     let hill = Hill { behind: squad_curve::behind(house, gym, athlete, momentum), ..hill };
     let working: Working = profile.peak_working();
     html! {
-        @if let Some(band) = momentum.band() {
+        @if let LoadToUse::Band(band) = momentum.to_use() {
             p.lead { "Use " strong { (kilograms(band.from)) " to " (kilograms(band.to)) " kg" } ": every load there is within 1 % of the peak." }
         } @else {
-            p.lead { "The peak is not known yet." }
+            p.lead { "The best load is " (momentum.to_use()) "." }
         }
         figure {
             (parts::drawn(&Figure::Hill(hill.clone()), "hill", 720.0))
