@@ -32,7 +32,7 @@ pub(super) struct JumpArguments {
     /// Body mass.
     #[arg(long, value_name = "KG", allow_negative_numbers = true)]
     body_mass: f64,
-    /// Where the bar is held: its jumps fall differently with load.
+    /// Where the bar is held: jump height drops differently with load.
     #[arg(long, value_enum, default_value = "straight")]
     implement: Implement,
     /// Gravity that heights and velocities are converted with.

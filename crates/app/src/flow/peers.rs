@@ -15,6 +15,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use std::sync::Arc;
 
@@ -294,7 +295,7 @@ fn level(athlete: &Athlete) -> &str {
     athlete.level.split_whitespace().next().unwrap_or("not stated")
 }
 
-/// The place in a few words: "upper third, 45 to 88 in 100".
+/// The place in a few words: "upper third (anywhere from the 45th to the 88th percentile)".
 pub fn place_in_short(place: &Place, peers: usize) -> String {
     match place {
         Place::Rank { place, of } => format!("number {place} of {of}"),
@@ -306,9 +307,9 @@ pub fn place_in_short(place: &Place, peers: usize) -> String {
                     _ => "upper third".to_owned(),
                 }
             } else {
-                format!("about {value:.0} in 100 below")
+                format!("higher than about {value:.0} %")
             };
-            format!("{about}, could be {:.0} to {:.0} in 100", interval.low, interval.high)
+            format!("{about} ({})", words::anywhere_between(interval.low, interval.high))
         }
     }
 }

@@ -1,4 +1,4 @@
-//! The first look: is he better, how sure, is today usual, what load, than whom.
+//! The first look: is he better, how sure, is today usual, what load, compared with whom.
 
 use super::unloaded_jump::Jumps;
 use crate::flow::house::House;
@@ -27,7 +27,7 @@ pub(super) fn section(
             dd { a href="#today" { (today(jumps)) } }
             dt { "Load?" }
             dd { a href="#loaded" { (load(house, gym, athlete)) } }
-            dt { "Than whom?" }
+            dt { "Compared with whom?" }
             dd { a href="#peers" { (place(house, athlete, fields)) } }
         }
     }
@@ -82,7 +82,7 @@ fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     }
 }
 
-/// Among like by the unloaded jump.
+/// The place among similar boxers by the unloaded jump.
 fn place(house: &House, athlete: &Athlete, fields: &[Field<'_>]) -> Markup {
     let field = fields.iter().find(|field| field.yardstick == Yardstick::UnloadedJump);
     let Some(field) = field else { return html! {} };
