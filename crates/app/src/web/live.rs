@@ -2,7 +2,7 @@
 //! sent if it differs. A page that reconnects is sent the region as it is now, so it can miss
 //! nothing that still matters. While nothing can be kept, every page says so.
 
-use super::{Site, page};
+use super::{Site, footnote, page};
 use crate::flow::doors::Who;
 use axum::Extension;
 use axum::extract::{Query, State};
@@ -54,7 +54,8 @@ impl Watcher {
     async fn next(mut self) -> Option<(Result<Event, Infallible>, Self)> {
         loop {
             let version = self.changes.borrow_and_update().operations().len();
-            let region = page::region(&self.site, &self.who, &self.path).await?.into_string();
+            let region = page::region(&self.site, &self.who, &self.path).await?;
+            let region = footnote::marked(&region).into_string();
             if self.sent.as_ref() != Some(&region) {
                 let event = Event::default().event("region").id(version.to_string()).data(&region);
                 self.sent = Some(region);

@@ -4,6 +4,7 @@ mod act;
 mod assets;
 mod camp;
 mod door;
+mod footnote;
 mod form;
 mod guard;
 mod live;

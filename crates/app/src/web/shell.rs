@@ -1,6 +1,6 @@
 //! What every page shares: head, navigation, the region that is kept live, the place for messages.
 
-use super::assets;
+use super::{assets, footnote};
 use axum::response::Html;
 use jiff::Timestamp;
 use maud::{DOCTYPE, Markup, html};
@@ -70,7 +70,7 @@ impl<'a> Page<'a> {
                 body {
                     @if self.distance != Distance::Wall { (navigation(self.invented)) }
                     main {
-                        div #region data-live=[self.live] { (self.region) }
+                        div #region data-live=[self.live] { (footnote::marked(&self.region)) }
                         (self.rest)
                     }
                     p #said .unseen aria-live="polite" {}
