@@ -92,7 +92,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
     let at = |step: u32| {
         let load = (from - margin).max(0.0)
             + (to - from + 2.0 * margin) * f64::from(step) / f64::from(LINE_STEPS);
-        let line = profile.line_at(Mass::kilograms(load));
+        let line = profile.average_at(Mass::kilograms(load));
         CurvePoint::new(load, line.value.si(), line.interval.low.si(), line.interval.high.si())
     };
     let description = match (target, load_at) {

@@ -18,7 +18,7 @@ use cornerwork_core::profile::load_momentum::{
     LoadMomentumSettings, LoadedJump,
 };
 use cornerwork_core::profile::load_velocity::{
-    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice,
+    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings,
 };
 use cornerwork_core::report::figure::Hill;
 use cornerwork_core::session::athlete::AthleteId;
@@ -260,9 +260,7 @@ pub fn velocity(
     days: i32,
 ) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
     let (reps, apart) = reps_by_method::chosen(house, gym, athlete, exercise, side, days);
-    // All reps: the question is what the next rep will do, not what the best one did.
-    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
-    let mut profile = LoadVelocityProfile::from_reps(&reps, settings)?;
+    let mut profile = LoadVelocityProfile::from_reps(&reps, LoadVelocitySettings::default())?;
     profile.notes.extend(apart);
     Ok(profile)
 }

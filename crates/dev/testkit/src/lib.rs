@@ -4,5 +4,6 @@ pub mod calibration;
 pub mod jumping_athlete;
 pub mod lifting_squad;
 pub mod load_test_simulation;
+pub mod load_velocity_simulation;
 pub mod synthetic;
 pub mod training_evening;
