@@ -7,7 +7,8 @@ use crate::trial::recording::Recording;
 
 const PHASES: &str = "McMahon et al. 2018, Strength Cond J 40(4):96";
 const OWEN: &str = "Owen et al. 2014, J Strength Cond Res 28:1552";
-const EMPTY_PLATE: &str = "five standard deviations of the empty plate: PMC9750644, table 1";
+const EMPTY_PLATE: &str =
+    "five standard deviations of the empty plate: McMahon et al. 2018, Strength Cond J 40(4):96";
 
 family! {
     "Times";

@@ -116,7 +116,7 @@ pub fn gap(
                     "standard error {typical_error_percent} × root({shares:.3}) = {error:.2} %"
                 ),
             ],
-            source: "log ratio and its normal interval; formulas in use compared in Bishop and others 2016, Strength Cond J 38(6):34",
+            source: "log ratio and its normal interval; formulas in use compared in Bishop and others 2016, Strength Cond J 38(6):27",
             doubt: format!(
                 "between {:.1} and {:.1} %; the side that leads often changes from day to day",
                 interval.low, interval.high

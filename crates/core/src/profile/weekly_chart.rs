@@ -203,7 +203,7 @@ fn working(limits: &Limits, baseline_days: usize, long: bool, unit: &str) -> Wor
             Input::new("sigma", format!("{standard_deviation:.3} {unit}")),
         ],
         steps: rules.iter().map(|rule| format!("rule: {rule}")).chain([limits]).collect(),
-        source: "individuals chart (Shewhart 1931; Montgomery, Statistical Quality Control); weighted average (Roberts 1959, Technometrics 1:239; Lucas and Saccucci 1990, Technometrics 32:1); prediction interval (Hahn and Meeker, Statistical Intervals)",
+        source: "individuals chart (Shewhart 1931; Montgomery 2009, Statistical Quality Control); weighted average (Roberts 1959, Technometrics 1:239; Lucas and Saccucci 1990, Technometrics 32:1); prediction interval (Hahn and Meeker 1991, Statistical Intervals)",
         doubt: "limits of a short baseline are themselves in doubt; how often an unchanged athlete is flagged stands in docs/calibration.md".into(),
     }
 }

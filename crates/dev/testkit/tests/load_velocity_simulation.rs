@@ -47,9 +47,10 @@ fn a_bend_is_seen_and_a_straight_line_is_not_called_bent() {
     assert!(bent.says_it_bends() > 0.3 && straight.says_it_bends() < 0.1, "{bent:?} {straight:?}");
 }
 
-// Where velocity hardly falls over the loads, an answer is rarely given, and then holds.
+// Where velocity hardly falls over the loads, an answer that is given holds all the same: a
+// straight line that answers only where it looks steep by chance does not.
 #[test]
-fn an_almost_flat_line_is_refused_or_holds() {
+fn an_almost_flat_line_is_not_answered_too_surely() {
     let drawn = Drawn {
         design: ALMOST_FLAT,
         sd_m_s: 0.03,
@@ -60,7 +61,9 @@ fn an_almost_flat_line_is_refused_or_holds() {
     for slope in [-0.002, -0.004, -0.006] {
         let found = simulate(&drawn, |load| 0.9 + slope * (load - 25.0), &[0.0, 1.0]);
         let found = found.into_iter().fold(Compared::default(), Compared::with);
-        assert!(found.profile.answered() < found.straight.answered(), "{slope}: {found:?}");
-        assert!(found.profile.held() >= 0.8, "{slope}: {found:?}");
+        assert!(
+            found.profile.held() >= 0.8 && found.profile.answered() > 0.1,
+            "{slope}: {found:?}"
+        );
     }
 }
