@@ -25,7 +25,7 @@ test("every page of an empty gym says what to do", async () => {
   assert.match(await name?.innerText() ?? "", /Name the gym/);
   assert.match(await kit?.innerText() ?? "", /Weigh the bars/);
   await first?.click();
-  assert.ok(await page.isVisible("summary:has-text('Enter an athlete')"));
+  assert.ok(await page.isVisible("summary:has-text('Add an athlete')"));
   await page.goto(`${program.address}/floor`);
   assert.match(await words(), /No evening is open/);
   await page.goto(`${program.address}/wall`);
@@ -35,11 +35,12 @@ test("every page of an empty gym says what to do", async () => {
 test("an athlete is entered; a code that is taken is refused and nothing typed is lost", async () => {
   const enter = async (/** @type {string} */ name) => {
     await page.goto(program.address);
-    await page.click("summary:has-text('Enter an athlete')");
+    await page.click("summary:has-text('Add an athlete')");
     await page.fill('input[name="code"]', "b01");
     await page.fill('input[name="name"]', name);
-    await page.fill('input[name="age"]', "23");
-    await page.getByRole("button", { name: "Enter", exact: true }).click();
+    await page.fill('input[name="born"]', "2003-01-09");
+    await page.selectOption('select[name="sex"]', "female");
+    await page.getByRole("button", { name: "Add", exact: true }).click();
   };
   await enter("Ottilie Marrowby");
   await page.waitForURL("**/athlete/B01");

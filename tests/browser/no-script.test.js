@@ -80,11 +80,12 @@ test("a number is corrected, a load hung, a side chosen", async () => {
 test("an athlete is entered and weighed", async () => {
   const page = await tablet.newPage();
   await page.goto(program.address);
-  await page.click("text=Enter an athlete");
+  await page.click("text=Add an athlete");
   await page.fill('input[name="code"]', "Z01");
   await page.fill('input[name="name"]', "Ottilie Marrowby");
-  await page.fill('input[name="age"]', "23");
-  await page.getByRole("button", { name: "Enter", exact: true }).click();
+  await page.fill('input[name="born"]', "2003-01-09");
+  await page.selectOption('select[name="sex"]', "female");
+  await page.getByRole("button", { name: "Add", exact: true }).click();
   assert.match(await page.innerText("main"), /Ottilie Marrowby/);
   assert.equal(new URL(page.url()).pathname, "/athlete/Z01");
   await page.fill('form[action$="/mass"] input[name="text"]', "61.4");

@@ -463,13 +463,16 @@ async fn a_photo_of_a_junior_is_refused_until_both_have_said_yes() {
         async move {
             let ledger = house.keeper.ledger();
             let junior = ledger.gym().athlete(&AthleteId::new("A06").unwrap()).unwrap();
-            ledger.gym().photo_allowed(junior).map_err(|refusal| refusal.to_string())
+            ledger
+                .gym()
+                .photo_allowed(junior, house.clock().today())
+                .map_err(|refusal| refusal.to_string())
         }
     };
     let refusal = card(&gym).await.unwrap_err();
     assert_eq!(
         refusal,
-        "Suhaila has not consented to photo and video. Nothing is recorded without it."
+        "No consent of Suhaila to photo and video on record. Ask, and record it on the card."
     );
     for giver in ["guardian", "athlete"] {
         let form = format!("to=photo&given=yes&giver={giver}&name=Someone");
@@ -486,7 +489,7 @@ async fn the_camera_opens_only_with_consent() {
         gym.get("/floor/1").await.text
     };
     let refused = station("A06").await;
-    assert!(refused.contains("Suhaila has not consented to photo and video"), "{refused}");
+    assert!(refused.contains("No consent of Suhaila to photo and video on record"), "{refused}");
     assert!(!refused.contains("data-film"), "no camera without consent");
     let consent = |giver: &str| format!("to=photo&given=yes&giver={giver}&name=Someone");
     assert!(gym.post("/people/A06/consent", &consent("guardian")).await.kept());
@@ -766,4 +769,50 @@ async fn private_notes_exist_for_those_they_were_shared_with() {
     assert!(!other.contains("Shared with you") && !other.contains("symptoms"));
     let csv = gym.get("/people/A05/everything.csv").await.text;
     assert!(!csv.contains("symptoms") && !csv.contains("tired"));
+}
+
+#[tokio::test]
+async fn an_athlete_is_corrected_on_the_card_and_the_correction_is_undone() {
+    let gym = Gym::open().await;
+    let form = "name=Tavish Quillmarow&sex=male&born=2009-02-28&stance=southpaw&level=novice";
+    assert!(gym.post("/people/A05/correct", form).await.kept());
+    let card = gym.get("/people/A05").await.text;
+    for words in ["Tavish Quillmarow", "17 years, born 28 February 2009", "southpaw", "novice"] {
+        assert!(card.contains(words), "{words}");
+    }
+    assert!(card.contains("A05") && card.contains("Under 18"), "the code stays, the rules follow");
+    let unsexed = gym.post("/people/A05/correct", "name=Tavish&sex=&stance=orthodox").await;
+    assert_eq!(unsexed.refused(), "Choose female or male.");
+    let operation = card.split("name=\"operation\" value=\"").nth(1).unwrap();
+    let operation = &operation[..32];
+    assert!(gym.post("/undo", &format!("operation={operation}")).await.kept());
+    let card = gym.get("/people/A05").await.text;
+    assert!(card.contains("Tavish Quillmarrow") && card.contains("orthodox"));
+    assert!(card.contains("19 years, by the age entered (19 on 23 September 2026)"));
+}
+
+#[tokio::test]
+async fn an_athlete_without_a_code_gets_the_next_free_one() {
+    let gym = Gym::open().await;
+    let form = "name=Ottilie Marrowby&born=2003-01-09&sex=female&stance=orthodox&level=amateur";
+    let answer = gym.post("/athlete", form).await;
+    assert_eq!(answer.json()["go"], "/athlete/A01");
+    assert!(gym.get("/athlete/A01").await.text.contains("23 years, born 9 January 2003"));
+    let unborn = gym.post("/athlete", &form.replace("2003", "2027")).await.refused();
+    assert_eq!(unborn, "That makes the age 0. From 6 to 90 can be entered.");
+}
+
+// An adult who was never asked has refused nothing, and is not asked about training.
+#[tokio::test]
+async fn consent_says_who_was_asked_and_no_adult_is_shown_a_refusal() {
+    let gym = Gym::open().await;
+    let adult = gym.get("/people/A05").await.text;
+    let consent = adult.split("Consent").nth(1).unwrap();
+    assert!(consent.contains("not asked yet") && !consent.contains("✕"));
+    assert!(!consent.contains("training here"));
+    let minor = gym.get("/people/A06").await.text;
+    assert!(minor.contains("training here") && minor.contains("No answer counts as no."));
+    let no = "to=photo&given=no&giver=athlete&name=Tavish Quillmarrow";
+    assert!(gym.post("/people/A05/consent", no).await.kept());
+    assert!(gym.get("/people/A05").await.text.contains("✕ no"));
 }

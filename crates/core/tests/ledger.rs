@@ -6,7 +6,7 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 use cornerwork_core::exercise::{Direction, ExerciseId, FaultTag};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::evening::{EveningPlan, Station};
 use cornerwork_core::session::gym::LikeForLike;
 use cornerwork_core::session::ledger::Ledger;
@@ -42,7 +42,7 @@ impl Floor {
                 id: code(id),
                 name: format!("{id} Invented"),
                 sex: Sex::Male,
-                age_years: 24,
+                born: Born::Aged { years: 24, on: TODAY },
                 stance: Stance::Orthodox,
                 level: "amateur elite".into(),
             }));

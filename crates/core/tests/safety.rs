@@ -16,7 +16,7 @@ use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
 use cornerwork_core::exercise::ExerciseId;
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::EveningPlan;
 use cornerwork_core::session::gym::stand_down_id;
@@ -49,14 +49,14 @@ impl Gym {
     /// A man of 25 and a girl of 16.
     fn on(today: Date) -> Self {
         let mut gym = Self { ledger: Ledger::default(), today, second: 0 };
-        for (id, name, age_years) in
+        for (id, name, years) in
             [("N01", "Perrin Sundermark", 25), ("A06", "Suhaila Merrowdene", 16)]
         {
             let athlete = Athlete {
                 id: code(id),
                 name: name.into(),
                 sex: Sex::Female,
-                age_years,
+                born: Born::Aged { years, on: today },
                 stance: Stance::Orthodox,
                 level: String::new(),
             };
@@ -279,11 +279,41 @@ fn a_minor_trains_only_with_the_guardians_consent() {
 }
 
 #[test]
+fn a_junior_trains_without_the_guardian_from_the_eighteenth_birthday() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let minor = gym.ledger.gym().athlete(&code("A06")).unwrap().clone();
+    let born = |date| Change::AthleteEntered(Athlete { born: Born::On(date), ..minor.clone() });
+    gym.submit(born(date(2008, 9, 24))).unwrap();
+    let trains = |gym: &Gym, on| gym.ledger.gym().may_train(&code("A06"), on).is_ok();
+    assert!(!trains(&gym, gym.today));
+    assert!(trains(&gym, date(2026, 9, 24)));
+    let ahead = gym.submit(born(date(2026, 9, 24))).unwrap_err().to_string();
+    assert_eq!(ahead, "24 September 2026 as a date of birth lies ahead. Correct it.");
+}
+
+#[test]
+fn an_athlete_entered_anew_is_corrected_and_an_undo_brings_the_first_entry_back() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let first = gym.ledger.gym().athlete(&code("N01")).unwrap().clone();
+    let corrected = Athlete {
+        name: "Perrin Sundermarck".into(),
+        stance: Stance::Southpaw,
+        born: Born::On(date(2001, 2, 3)),
+        ..first.clone()
+    };
+    let change = gym.submit(Change::AthleteEntered(corrected.clone())).unwrap();
+    assert_eq!(gym.ledger.gym().athlete(&code("N01")), Some(&corrected));
+    let undo = Change::Withdrawn { operation: change, reason: "undo".into() };
+    gym.submit(undo).unwrap();
+    assert_eq!(gym.ledger.gym().athlete(&code("N01")), Some(&first));
+}
+
+#[test]
 fn a_photo_of_a_minor_needs_two_words() {
     let mut gym = Gym::on(date(2026, 9, 23));
     let allowed = |gym: &Gym| {
         let minor = gym.ledger.gym().athlete(&code("A06")).unwrap();
-        gym.ledger.gym().photo_allowed(minor)
+        gym.ledger.gym().photo_allowed(minor, gym.today)
     };
     let no = SafetyRefusal::NoConsent { name: "Suhaila".into(), what: "photo and video" };
     assert_eq!(allowed(&gym), Err(no.clone()));
@@ -309,7 +339,7 @@ fn cycle_notes_exist_only_for_whom_they_were_shared_with() {
     let seen = |gym: &Gym, role| {
         let state = gym.ledger.gym();
         let athlete = state.athlete(&code("N01")).unwrap();
-        state.safety().cycle_notes(athlete, role).map(<[_]>::len)
+        state.safety().cycle_notes(athlete, role, gym.today).map(<[_]>::len)
     };
     for role in Role::ALL {
         let expected = (role == Role::Coach).then_some(1);

@@ -102,7 +102,7 @@ fn consents(journal: &mut Journal) {
 }
 
 fn limits(journal: &mut Journal) {
-    for person in PEOPLE.iter().filter(|person| person.age_years >= 18) {
+    for person in PEOPLE.iter().filter(|person| !person.is_junior()) {
         let (Some(kilograms), Some(camp)) = (person.limit_kg, person.camp) else { continue };
         let weigh_in = match camp {
             Camp::HarbourOpen => date(2026, 10, 17),

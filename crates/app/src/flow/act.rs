@@ -7,6 +7,7 @@ pub use typed::read_expecting;
 
 use crate::flow::camp::act::CampAct;
 use crate::flow::close::TypedSession;
+use crate::flow::enter_athlete::TypedAthlete;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::TypedBar;
@@ -142,7 +143,14 @@ pub enum Act {
     /// Safety, consent, people.
     Safety(SafetyAct),
     /// A new athlete.
-    EnterAthlete(NewAthlete),
+    EnterAthlete(TypedAthlete),
+    /// An athlete's facts corrected.
+    CorrectAthlete {
+        /// Whose.
+        athlete: AthleteId,
+        /// What they are.
+        typed: TypedAthlete,
+    },
     /// A bar is weighed.
     WeighBar(TypedBar),
     /// The plates are counted.
@@ -193,23 +201,6 @@ pub enum Act {
     },
 }
 
-/// An athlete as typed.
-#[derive(Clone, Debug)]
-pub struct NewAthlete {
-    /// Short code.
-    pub code: String,
-    /// Name.
-    pub name: String,
-    /// "female" or "male".
-    pub sex: String,
-    /// Years.
-    pub age: String,
-    /// "orthodox" or "southpaw".
-    pub stance: String,
-    /// Level in words.
-    pub level: String,
-}
-
 /// What the coach is told.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Answer {
@@ -238,14 +229,15 @@ impl Answer {
 
 /// Does it.
 pub async fn act(house: &House, id: OperationId, author: Author, act: Act) -> Answer {
+    let is_new = matches!(act, Act::EnterAthlete(_));
     let goes_to = match &act {
-        Act::EnterAthlete(new) => Some(format!("/athlete/{}", new.code.trim().to_uppercase())),
         Act::Program(act) => act.goes_to(),
         _ => None,
     };
     let change = {
         let ledger = house.keeper.ledger();
-        if ledger.knows(id) {
+        if let Some(known) = ledger.operation(id) {
+            let goes_to = goes_to.or_else(|| is_new.then(|| page_of(&known.change)).flatten());
             return goes_to.map_or(Answer::Kept, Answer::GoTo);
         }
         match (Desk { house, ledger: &ledger }).change(act) {
@@ -255,11 +247,20 @@ pub async fn act(house: &House, id: OperationId, author: Author, act: Act) -> An
     };
     let goes_to = match &change {
         Change::Camp(change) => CampAct::goes_to(change),
+        change if is_new => page_of(change),
         _ => goes_to,
     };
     match house.keeper.submit(Submission { id, author, change }).await {
         Ok(Kept::Stored | Kept::Known) => goes_to.map_or(Answer::Kept, Answer::GoTo),
         Err(NotKept::Refused(refusal)) => Answer::Refused(refusal.to_string()),
         Err(other) => Answer::Refused(other.to_string()),
+    }
+}
+
+/// The page of an athlete who was entered.
+fn page_of(change: &Change) -> Option<String> {
+    match change {
+        Change::AthleteEntered(athlete) => Some(format!("/athlete/{}", athlete.id)),
+        _ => None,
     }
 }

@@ -66,7 +66,7 @@ pub fn view(house: &House, gym: &Gym, athlete: &Athlete) -> MassView {
 pub fn view_of(house: &House, gym: &Gym, athlete: &Athlete, limit: Option<MassLimit>) -> MassView {
     let weighings = weighings(house, gym, &athlete.id);
     let trend = Trend::of(&weighings).map_err(|error| error.to_string());
-    let is_minor = athlete.is_junior();
+    let is_minor = athlete.is_junior(house.clock().today());
     let limit = limit.filter(|_| !is_minor);
     let rules = &house.safety.rules;
     let checks = limit.as_ref().map_or_else(Vec::new, |limit| checks_of(house, limit));

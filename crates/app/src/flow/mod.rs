@@ -14,6 +14,7 @@ pub mod day;
 pub mod desk;
 pub mod doors;
 pub mod earlier_camps;
+pub mod enter_athlete;
 pub mod expected;
 pub mod filing;
 pub mod floor;

@@ -46,7 +46,8 @@ impl Availability {
 
 /// Whether someone trains today.
 pub fn availability(gym: &Gym, athlete: &Athlete, today: Date) -> Availability {
-    let missing = athlete.is_junior() && !gym.safety().consented(athlete, ConsentTo::Training);
+    let missing =
+        athlete.is_junior(today) && !gym.safety().consented(athlete, ConsentTo::Training, today);
     let mut binding = gym.restrictions(&athlete.id, today).peekable();
     if binding.peek().is_none() {
         return if missing { Availability::NoConsent } else { Availability::In };
@@ -121,7 +122,7 @@ pub fn view<'a>(
         stop_signs: if knows_signs { safety.stop_signs(code) } else { &[] },
         medical_notes: if medical { safety.medical_notes(code) } else { &[] },
         sees_medical_notes: medical,
-        cycle_notes: safety.cycle_notes(athlete, who.role),
+        cycle_notes: safety.cycle_notes(athlete, who.role, today),
         training: training(house, gym, code, sees(Matter::Training)),
         body_mass: mass(house, gym, athlete, sees(Matter::BodyMass)),
     })

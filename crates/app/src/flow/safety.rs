@@ -225,7 +225,8 @@ fn confirmation(
     let exercise = ExerciseId::new(act.text("exercise")).and_then(|id| house.exercise(gym, &id));
     let exercise = exercise.ok_or("That exercise is not in the library.")?;
     let permissions = &exercise.permissions;
-    let younger = |than: Option<u8>| than.is_some_and(|years| person.age_years < years);
+    let age = person.age_years(today);
+    let younger = |than: Option<u8>| than.is_some_and(|years| age < years);
     if younger(permissions.barred_under_years) {
         let years = permissions.barred_under_years.unwrap_or_default();
         return Err(format!("Under {years} nobody confirms a higher box, whatever the reason."));

@@ -2,8 +2,9 @@
 
 use super::Site;
 use super::form::Submitted;
-use crate::flow::act::{self, Act, Answer, NewAthlete};
+use crate::flow::act::{self, Act, Answer};
 use crate::flow::doors::Who;
+use crate::flow::enter_athlete::TypedAthlete;
 use crate::flow::kit::TypedBar;
 use crate::flow::record::{self, TypedRep};
 use crate::flow::safety::SafetyAct;
@@ -199,15 +200,21 @@ pub(super) async fn mass(
 
 /// A new athlete.
 pub(super) async fn athlete_entered(State(site): State<Site>, form: Submitted) -> Response {
-    let act = Act::EnterAthlete(NewAthlete {
+    let act = Act::EnterAthlete(typed_athlete(&form));
+    do_it(&site, Some(act), &form).await
+}
+
+/// An athlete's facts.
+pub(super) fn typed_athlete(form: &Submitted) -> TypedAthlete {
+    TypedAthlete {
         code: form.typed("code"),
         name: form.typed("name"),
         sex: form.typed("sex"),
+        born: form.typed("born"),
         age: form.typed("age"),
         stance: form.typed("stance"),
         level: form.typed("level"),
-    });
-    do_it(&site, Some(act), &form).await
+    }
 }
 
 /// Does what the form asks for; a form that asks for nothing known is said to be unreadable.

@@ -108,9 +108,9 @@ impl Safety {
         self.file(athlete).map_or(&[], |file| &file.consents)
     }
 
-    /// Whether consent stands.
-    pub fn consented(&self, athlete: &Athlete, to: ConsentTo) -> bool {
-        consent::stands(self.consents(&athlete.id), athlete, to)
+    /// Whether consent stands on a day.
+    pub fn consented(&self, athlete: &Athlete, to: ConsentTo, on: Date) -> bool {
+        consent::stands(self.consents(&athlete.id), athlete, to, on)
     }
 
     /// Medical notes, for medical people.
@@ -120,14 +120,14 @@ impl Safety {
 
     /// Private notes, as far as they were shared with a role; `None` when there is nothing this
     /// role may know of, not even that there is none.
-    pub fn cycle_notes(&self, athlete: &Athlete, role: Role) -> Option<&[CycleNote]> {
+    pub fn cycle_notes(&self, athlete: &Athlete, role: Role, today: Date) -> Option<&[CycleNote]> {
         let shared = self
             .consents(&athlete.id)
             .iter()
             .rev()
             .find(|one| one.to == ConsentTo::CycleAndMood && one.given)?;
-        let allowed =
-            self.consented(athlete, ConsentTo::CycleAndMood) && shared.shared_with.contains(&role);
+        let allowed = self.consented(athlete, ConsentTo::CycleAndMood, today)
+            && shared.shared_with.contains(&role);
         allowed.then(|| self.file(&athlete.id).map_or(&[][..], |file| &file.cycle_notes))
     }
 

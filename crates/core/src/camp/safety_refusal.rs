@@ -60,7 +60,7 @@ pub enum SafetyRefusal {
         name: String,
     },
     /// No consent on record.
-    #[error("{name} has not consented to {what}. Nothing is recorded without it.")]
+    #[error("No consent of {name} to {what} on record. Ask, and record it on the card.")]
     NoConsent {
         /// Who.
         name: String,

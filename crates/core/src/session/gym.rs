@@ -298,7 +298,7 @@ impl Gym {
         today: Date,
         binds: impl Fn(&Restriction) -> bool,
     ) -> Result<(), Refusal> {
-        self.guardian_consents(athlete)?;
+        self.guardian_consents(athlete, today)?;
         let mut binding = self.restrictions(athlete, today).filter(|one| binds(one));
         let stance = self.athletes.get(athlete).map_or(Stance::Orthodox, |one| one.stance);
         let bar = binding.find(|one| one.bars(exercise, side, stance));

@@ -18,6 +18,12 @@ pub enum Refusal {
         /// The code asked for.
         code: String,
     },
+    /// A day of birth that has not come.
+    #[error("{} as a date of birth lies ahead. Correct it.", words::day_and_year(*.date))]
+    NotBornYet {
+        /// The day given.
+        date: Date,
+    },
     /// No such rep or operation.
     #[error("That entry is not on record, so it cannot be changed. Reload the page.")]
     UnknownOperation {

@@ -11,7 +11,7 @@ use cornerwork_core::camp::phase::{Phase, PhaseKind};
 use cornerwork_core::camp::travel::Journey;
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::{Author, Change, Operation, OperationId};
@@ -275,16 +275,14 @@ pub(crate) fn date() -> impl Strategy<Value = Date> {
 fn athlete() -> impl Strategy<Value = Athlete> {
     let sex = select(vec![Sex::Female, Sex::Male]);
     let stance = select(vec![Stance::Orthodox, Stance::Southpaw]);
-    (code(), words(), sex, any::<u8>(), stance, words()).prop_map(
-        |(id, name, sex, age_years, stance, level)| Athlete {
-            id,
-            name,
-            sex,
-            age_years,
-            stance,
-            level,
-        },
+    (code(), words(), sex, born(), stance, words()).prop_map(
+        |(id, name, sex, born, stance, level)| Athlete { id, name, sex, born, stance, level },
     )
+}
+
+fn born() -> impl Strategy<Value = Born> {
+    let aged = (any::<u8>(), date()).prop_map(|(years, on)| Born::Aged { years, on });
+    prop_oneof![date().prop_map(Born::On), aged]
 }
 
 fn bar() -> impl Strategy<Value = Bar> {

@@ -1,7 +1,7 @@
 //! The one change that an act asks for, or what is asked or said instead.
 
 use super::typed::{read, read_expecting, weighing};
-use super::{Act, Answer, NewAthlete};
+use super::{Act, Answer};
 use crate::flow::advice;
 use crate::flow::body_mass;
 use crate::flow::close;
@@ -18,7 +18,7 @@ use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::safety_change::SafetyChange;
 use cornerwork_core::entry::Expected;
 use cornerwork_core::exercise::{Exercise, FaultTag, MeasureKind};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
@@ -103,7 +103,15 @@ impl Desk<'_> {
             Act::Safety(act) => {
                 safety::change(self.house, self.gym(), &act).map_err(Answer::Refused)?
             }
-            Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
+            Act::EnterAthlete(typed) => {
+                let athlete = typed.entered(self.gym(), self.house.clock().today());
+                Change::AthleteEntered(athlete.map_err(Answer::Refused)?)
+            }
+            Act::CorrectAthlete { athlete, typed } => {
+                let today = self.house.clock().today();
+                let athlete = typed.corrected(self.gym(), &athlete, today);
+                Change::AthleteEntered(athlete.map_err(Answer::Refused)?)
+            }
             Act::WeighBar(typed) => kit::bar(self.gym(), &typed).map_err(Answer::Refused)?,
             Act::CountPlates { text } => {
                 let collar = self.gym().plates.collar();
@@ -256,29 +264,6 @@ impl Desk<'_> {
         let expected = Expected { prediction, ..Expected::default() };
         let value = read_expecting(text, &exercise.measure, chosen, &expected)?;
         Ok(Change::RepRecorded(RepEntry { value: Some(value), ..entry }))
-    }
-
-    fn new_athlete(&self, new: &NewAthlete) -> Result<Athlete, Answer> {
-        let refused = |sentence: &str| Answer::Refused(sentence.to_owned());
-        let id = AthleteId::new(&new.code)
-            .ok_or_else(|| refused("The code is one to eight letters and digits, like A08."))?;
-        if self.gym().athlete(&id).is_some() {
-            return Err(Answer::Refused(format!("The code {id} is taken. Choose another.")));
-        }
-        let name = new.name.trim();
-        if name.is_empty() || name.chars().count() > 80 {
-            return Err(refused("Type the athlete's name."));
-        }
-        let age_years = new.age.trim().parse::<u8>().ok().filter(|age| (6..=90).contains(age));
-        let age_years = age_years.ok_or_else(|| refused("Type the age in years, like 24."))?;
-        Ok(Athlete {
-            id,
-            name: name.to_owned(),
-            sex: if new.sex == "female" { Sex::Female } else { Sex::Male },
-            age_years,
-            stance: if new.stance == "southpaw" { Stance::Southpaw } else { Stance::Orthodox },
-            level: new.level.trim().chars().take(60).collect(),
-        })
     }
 
     fn exercise_at(&self, station: u8) -> Result<&Exercise, Answer> {

@@ -105,7 +105,7 @@ fn jumper(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> O
     Some(DepthJumper {
         best_jump: Length::metres(best),
         body_mass: gym.body_mass(&athlete.id)?.1,
-        age_years: athlete.age_years,
+        age_years: athlete.age_years(today),
         coach_reason: confirmed.map(|(_, reason)| reason.to_owned()),
         days_to_bout: days.and_then(|days| u16::try_from(days).ok()),
     })
@@ -135,7 +135,7 @@ pub fn box_cap(
 ) -> Option<Ceiling> {
     let person = gym.athlete(athlete)?;
     let (_, body_mass) = gym.body_mass(athlete)?;
-    let capped = |reason| cap(person.age_years, body_mass, reason, &exercise.permissions);
+    let capped = |reason| cap(person.age_years(today), body_mass, reason, &exercise.permissions);
     let Some((highest, reason)) = gym.safety().confirmed_box(athlete, &exercise.id, today) else {
         return capped(None);
     };

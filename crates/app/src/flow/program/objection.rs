@@ -71,7 +71,7 @@ impl Asked<'_> {
     /// What the exercise's own rules say about age and nearness of a bout.
     fn rules(&self) -> Vec<Objection> {
         let permissions = &self.exercise.permissions;
-        let age = self.athlete.age_years;
+        let age = self.athlete.age_years(self.day);
         let name = self.athlete.given_name();
         let what = &self.exercise.name;
         // Where a box is free of age rules, the box chooser keeps to it by itself.
@@ -119,7 +119,7 @@ impl Asked<'_> {
         let old_enough = [to.permissions.barred_under_years, to.permissions.confirm_under_years]
             .into_iter()
             .flatten()
-            .all(|least| self.athlete.age_years >= least);
+            .all(|least| self.athlete.age_years(self.day) >= least);
         let sides = match to.sides {
             Sides::None => vec![None],
             Sides::EachSide => vec![Some(Side::Left), Some(Side::Right)],

@@ -321,7 +321,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
             }
         }
         (stop::list(up, path))
-        (film::film(gym, up))
+        (film::film(gym, up, site.house.clock().today()))
         details.more #turn {
             summary { "Someone else is up" }
             form.choices method="post" action={ (path) "/turn" } data-send {

@@ -2,8 +2,10 @@
 //! whole document, and what stands still around it.
 
 pub(super) mod athlete;
+mod athlete_form;
 pub(super) mod body_mass;
 pub(super) mod close;
+mod consent;
 mod contests;
 pub(super) mod debrief;
 pub(super) mod desk;

@@ -2,7 +2,7 @@
 
 use super::{Evening, Gym};
 use crate::camp::safety_refusal::SafetyRefusal;
-use crate::session::athlete::AthleteId;
+use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
 use crate::session::program::ProgramChange;
@@ -48,6 +48,7 @@ impl Gym {
                 self.known(athlete)?;
                 self.station(*station).map(|_| ())
             }
+            Change::AthleteEntered(athlete) => was_born(athlete, today),
             Change::RepRecorded(entry) => self.check_rep(entry, today),
             Change::RepCorrected { rep, .. }
             | Change::RepSetAside { rep, .. }
@@ -67,7 +68,6 @@ impl Gym {
                 self.traces.check(change)
             }
             Change::GymNamed { .. }
-            | Change::AthleteEntered(_)
             | Change::BarWeighed(_)
             | Change::PlatesCounted(_)
             | Change::BoxesMeasured(_)
@@ -131,5 +131,13 @@ impl Gym {
     fn station(&self, number: u8) -> Result<&Station, Refusal> {
         let unknown = Refusal::UnknownStation { number };
         self.running_evening()?.plan.station(number).ok_or(unknown)
+    }
+}
+
+/// A day of birth lies in the past.
+fn was_born(athlete: &Athlete, today: Date) -> Result<(), Refusal> {
+    match athlete.born.date() {
+        Some(date) if date > today => Err(Refusal::NotBornYet { date }),
+        _ => Ok(()),
     }
 }

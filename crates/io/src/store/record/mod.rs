@@ -25,10 +25,11 @@ use cornerwork_core::session::operation::Change;
 use evening::{
     BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
 };
+use jiff::Timestamp;
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use library::{ExerciseDropped, ExercisesEntered};
 use paper::{RepTyped, SheetPrinted};
-use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
+use people::{AthleteEntered, AthleteEnteredWithAge, BodyMassMeasured, BoutAgreed, GymNamed};
 use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
@@ -76,8 +77,8 @@ macro_rules! kinds {
             const VERSION: i64 = $version;
         })*
 
-        /// The change that was kept.
-        pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
+        /// The change that was kept, of the version that is written today.
+        fn read_latest(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
             match (kind, version) {
                 $(($kind, $version) => read_as::<$record>(body),)*
                 _ => Err(Unreadable::UnknownKind),
@@ -88,7 +89,7 @@ macro_rules! kinds {
 
 kinds! {
     "gym-named", 1: GymNamed;
-    "athlete-entered", 1: AthleteEntered;
+    "athlete-entered", 2: AthleteEntered;
     "body-mass-measured", 1: BodyMassMeasured;
     "bar-weighed", 1: BarWeighed;
     "plates-counted", 1: PlatesCounted;
@@ -149,6 +150,21 @@ kinds! {
     "trace-set-aside", 1: TraceSetAside;
     "trace-taken-back-in", 1: TraceTakenBackIn;
     "trace-reading-forgotten", 1: TraceReadingForgotten;
+}
+
+/// The change that was kept at a moment, of any version ever written.
+pub(super) fn read(
+    kind: &str,
+    version: i64,
+    body: &str,
+    at: Timestamp,
+) -> Result<Change, Unreadable> {
+    match (kind, version) {
+        ("athlete-entered", 1) => serde_json::from_str::<AthleteEnteredWithAge>(body)
+            .map(|record| record.entered_at(at))
+            .map_err(Unreadable::Damaged),
+        _ => read_latest(kind, version, body),
+    }
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {

@@ -11,6 +11,7 @@ mod unloaded_jump;
 use super::super::Site;
 use super::super::shell::Page;
 use super::{parts, plate_series};
+use crate::flow::enter_athlete::born_in_words;
 use crate::flow::house::House;
 use crate::flow::peers::Field;
 use crate::flow::profiles::PROFILE_DAYS;
@@ -103,7 +104,7 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     html! {
         header.person {
             h1 { (athlete.name) span.code { (athlete.id) } }
-            p { (athlete.level) ", " (athlete.age_years) " years"
+            p { (athlete.level) ", " (born_in_words(athlete.born, today))
                 @if let Some(bout) = bout { " · " strong { (bout.days_from(today)) " days" } " to " (bout.name) }
             }
             @for restriction in gym.restrictions(&athlete.id, today) {
