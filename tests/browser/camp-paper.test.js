@@ -47,7 +47,7 @@ test("the page to hand over says what was planned, done and changed", async () =
 
 test("a hand-over names what is barred, never why, and a paper for nobody is a sentence", async () => {
   const [sheet] = await sheets(program.address, "/paper/hand-over/N01");
-  assert.match(sheet, /What to avoid Caution\. No .* until cleared/);
+  assert.match(sheet, /What to avoid Caution\. No .* until a .*doctor clears/);
   assert.doesNotMatch(sheet, /blow|head|concussion|stopp/i);
   for (const path of ["/paper/hand-over/Z99", "/paper/camp/nowhere"]) {
     const answer = await fetch(new URL(path, program.address));

@@ -28,7 +28,7 @@ test("the page for the meeting is one sheet with the change, the loads and their
 
 test("a paper says what is barred, never why", async () => {
   const [sheet] = await read("/paper/athlete/N01");
-  assert.match(sheet, /Caution\. No training until cleared/);
+  assert.match(sheet, /Caution\. No training until a doctor clears/);
   assert.doesNotMatch(sheet, /blow|head|concussion|stopp/i);
 });
 

@@ -44,7 +44,7 @@ test("an athlete is closed in at most five taps, and the line to the head coach 
   await tap("text=Close Ikembe");
   await until(async () => (await page.textContent("#region"))?.includes("rated 7") ?? false, "the session is closed");
   assert.ok(taps <= 5, `${taps} taps`);
-  assert.match(await page.textContent(".message") ?? "", /trained.*Perrin not available before 10 October/);
+  assert.match(await page.textContent(".message") ?? "", /trained.*Perrin out, back not before 10 October/);
   await page.close();
 });
 
@@ -80,7 +80,7 @@ test("a doctor sees the stoppage and cannot clear before the earliest date", asy
   await page.fill("input[name=on] >> nth=0", "2026-09-23");
   await page.click("button:text-is('Clear')");
   await page.waitForSelector("#message:not([hidden])");
-  assert.match(await page.textContent("#message") ?? "", /earliest date by the rule is 10 October 2026/);
+  assert.match(await page.textContent("#message") ?? "", /at least until 10 October 2026 by the rule/);
   await context.close();
 });
 

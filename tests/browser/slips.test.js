@@ -112,7 +112,7 @@ test("a barred athlete is refused with the sentence that says why and until when
   assert.equal(answer.status(), 422);
   const { kept, refused } = await answer.json();
   assert.equal(kept, false);
-  assert.match(refused, /is barred from .+: medical stand-down\. Earliest date 10 October 2026, and it needs clearance\./);
+  assert.match(refused, /is barred from .+: medical stand-down\. Until a doctor clears, not before 10 October 2026\./);
 });
 
 test("a barred hand is refused on the page, the other hand is not", async () => {

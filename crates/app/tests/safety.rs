@@ -163,10 +163,10 @@ async fn a_stoppage_bars_at_once_and_says_the_earliest_date() {
     let rep = gym.post("/floor/1/rep", "athlete=A05&text=32.4").await;
     assert_eq!(
         rep.refused(),
-        "Tavish is barred from all training: medical stand-down. Earliest date 10 October 2026, and it needs clearance."
+        "Tavish is barred from all training: medical stand-down. Until a doctor clears, not before 10 October 2026."
     );
     let card = gym.get("/people/A05").await.text;
-    assert!(card.contains("✕ out, earliest 10 October"));
+    assert!(card.contains("✕ out until a doctor clears, not before 10 October 2026"));
     assert!(card.contains("The program never says that it is safe to return"));
     assert!(card.contains("28 days by the rule of amateur"));
     let sparring = "kind=sparring&date=2026-09-22&rounds=6&exertion=7&minutes=45";
@@ -190,7 +190,12 @@ async fn only_a_doctor_who_signed_in_lengthens_and_clears() {
     let shorter = gym.post_as("/people/A05/extend", &extend("2026-09-30"), Some(&doctor)).await;
     assert!(shorter.refused().contains("may only get longer"), "{}", shorter.text);
     assert!(gym.post_as("/people/A05/extend", &extend("2026-10-13"), Some(&doctor)).await.kept());
-    assert!(gym.get("/people/A05").await.text.contains("✕ out, earliest 13 October"));
+    assert!(
+        gym.get("/people/A05")
+            .await
+            .text
+            .contains("✕ out until a doctor clears, not before 13 October 2026")
+    );
     assert!(gym.post_as("/people/A05/clear", &clear, Some(&doctor)).await.kept());
     let card = gym.get("/people/A05").await.text;
     assert!(card.contains("✓ in"));
@@ -807,7 +812,7 @@ async fn an_athlete_without_a_code_gets_the_next_free_one() {
 async fn consent_says_who_was_asked_and_no_adult_is_shown_a_refusal() {
     let gym = Gym::open().await;
     let adult = gym.get("/people/A05").await.text;
-    let consent = adult.split("Consent").nth(1).unwrap();
+    let consent = adult.split("aria-label=\"Consent\"").nth(1).unwrap();
     assert!(consent.contains("not asked yet") && !consent.contains("✕"));
     assert!(!consent.contains("training here"));
     let minor = gym.get("/people/A06").await.text;

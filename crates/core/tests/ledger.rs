@@ -190,7 +190,7 @@ fn a_hard_stop_refuses_the_rep_and_changes_nothing() {
     assert_eq!(
         refusal.to_string(),
         "A04 is barred from landmine punch throw with the rear hand: hand, physio's word. \
-         Until 26 September 2026. Instead: the lead hand."
+         Free again from 26 September 2026. Instead: the lead hand."
     );
     assert_eq!(floor.ledger.operations().len(), before);
     let mut lead = floor.entry("A04", 2.9);

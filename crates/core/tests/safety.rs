@@ -87,6 +87,7 @@ impl Gym {
             body: "amateur".into(),
             by: signed(Role::Coach),
             earliest: EARLIEST,
+            date_known: true,
             rule: "28 days".into(),
         }))
         .unwrap()
@@ -212,7 +213,7 @@ fn nobody_is_planned_against_a_bar_or_without_consent() {
         })
     };
     let barred = gym.submit(evening("N01")).unwrap_err().to_string();
-    assert!(barred.contains("Earliest date 10 October 2026, and it needs clearance."), "{barred}");
+    assert!(barred.contains("Until a doctor clears, not before 10 October 2026."), "{barred}");
     assert!(matches!(refused(gym.submit(evening("A06"))), SafetyRefusal::NoGuardian { .. }));
     gym.say(consent("A06", ConsentTo::Training, Giver::Guardian, vec![])).unwrap();
     gym.submit(evening("A06")).unwrap();
@@ -224,7 +225,7 @@ fn no_session_is_closed_while_stood_down() {
     gym.stop();
     let sparring = session("N01", date(2026, 9, 22), SessionKind::Sparring);
     let refusal = gym.say(SafetyChange::SessionClosed(sparring)).unwrap_err().to_string();
-    assert!(refusal.contains("10 October 2026, and it needs clearance"), "{refusal}");
+    assert!(refusal.contains("Until a doctor clears, not before 10 October 2026"), "{refusal}");
     let before = session("N01", date(2026, 9, 8), SessionKind::Sparring);
     gym.say(SafetyChange::SessionClosed(before)).unwrap();
 }
@@ -265,6 +266,38 @@ fn consent(athlete: &str, to: ConsentTo, giver: Giver, shared_with: Vec<Role>) -
         shared_with,
         on: date(2026, 9, 1),
     })
+}
+
+// Where not all of a body's rules are known, 28 days are a bound: no page names a date, and no
+// doctor clears before it.
+#[test]
+fn a_stand_down_whose_date_is_not_known_names_none_and_holds_its_bound() {
+    let mut gym = Gym::on(EARLIEST);
+    gym.say(SafetyChange::Stopped(StoppageRecord {
+        athlete: code("N01"),
+        kind: Stoppage::KnockedOut,
+        on: STOPPED,
+        body: "the county".into(),
+        by: signed(Role::Coach),
+        earliest: EARLIEST,
+        date_known: false,
+        rule: "ask the county: at least 28 days (from memory)".into(),
+    }))
+    .unwrap();
+    let id = stand_down_id(&code("N01"), STOPPED);
+    let standing = gym.ledger.gym().restriction(&id).unwrap().clone();
+    assert_eq!(standing.earliest_end, None);
+    let ground = "medical stand-down, ask the county how long, at least 28 days";
+    assert_eq!(standing.ground, ground);
+    let clear = |on| SafetyChange::Cleared {
+        restriction: id.clone(),
+        on,
+        by: signed(Role::Doctor),
+    };
+    let early = refused(gym.say(clear(date(2026, 10, 9))));
+    assert_eq!(early, SafetyRefusal::TooEarly { earliest: EARLIEST });
+    gym.say(clear(EARLIEST)).unwrap();
+    assert!(gym.ledger.gym().may_train(&code("N01"), EARLIEST).is_ok());
 }
 
 #[test]
@@ -462,6 +495,7 @@ fn stopped(athlete: &str, day: Date) -> CampChange {
         body: "amateur".into(),
         by: signed(Role::Coach),
         earliest: EARLIEST,
+        date_known: true,
         rule: "28 days".into(),
     };
     CampChange::ContestEntered { bout, contest, stoppage: Some(stoppage) }

@@ -128,6 +128,7 @@ fn stoppage(journal: &mut Journal) {
         body: "amateur (international text in a Scottish book)".to_owned(),
         by: Signed { name: DOCTOR.to_owned(), role: Role::Doctor },
         earliest: restrictions::STAND_DOWN_TO,
+        date_known: true,
         rule: "28 days by the rule of amateur (international text in a Scottish book)".to_owned(),
     };
     write_at(journal, STAND_DOWN_FROM, 22, DOCTOR, SafetyChange::Stopped(record));

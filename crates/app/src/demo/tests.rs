@@ -7,6 +7,7 @@ use super::people::{PEOPLE, Person};
 use super::performance::{BEST_TO_BEAT_M_S, MAT_OFFSET_M, MISSED_BY_TETHER, spread};
 use super::truth::velocity_for_height;
 use super::{evening, kit, names, operations, restrictions, stations};
+use cornerwork_core::camp::permission::Clearance;
 use cornerwork_core::exercise::{MeasureKind, Sides};
 use cornerwork_core::profile::load_momentum::{
     HeightMethod, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings, LoadedJump,
@@ -498,7 +499,7 @@ fn the_stand_down_and_the_hand_bind_tonight_and_no_rep_broke_them() {
             name: "Perrin".into(),
             what: "all training".into(),
             earliest: Some(date(2026, 10, 10)),
-            needs_clearance: true,
+            cleared_by: Some(Clearance::Doctor),
             ground: "medical stand-down".into(),
             instead: None,
         }

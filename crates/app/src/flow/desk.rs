@@ -15,8 +15,7 @@ use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
-use cornerwork_core::session::restriction::Barred;
-use cornerwork_core::words;
+use cornerwork_core::session::restriction::{Barred, end_in_words};
 use cornerwork_core::words::{capitalised, counted};
 use jiff::civil::Date;
 
@@ -191,10 +190,7 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
     let barred = gym
         .restrictions(&athlete.id, today)
         .find(|restriction| restriction.barred == Barred::Everything)
-        .map(|restriction| match restriction.earliest_end {
-            Some(end) => format!("barred, earliest {}", words::day(end)),
-            None => "barred until cleared".to_owned(),
-        });
+        .map(|one| format!("out {}", end_in_words(one.earliest_end, gym.clearance_needed(one))));
     Person {
         code: athlete.id.clone(),
         name: athlete.name.clone(),
@@ -251,16 +247,16 @@ fn decisions(
         let mut binding = gym.restrictions(&person.code, today).peekable();
         let first = (*binding.peek()?).clone();
         let instead: Vec<String> = binding.filter_map(|one| one.instead.clone()).collect();
-        let until = match (first.earliest_end, first.needs_clearance) {
-            (Some(end), true) => format!(", earliest {} and cleared", words::day(end)),
-            (Some(end), false) => format!(" until {}", words::day(end)),
-            (None, _) => " until cleared".to_owned(),
+        let end = end_in_words(first.earliest_end, gym.clearance_needed(&first));
+        let said = match first.barred {
+            Barred::Everything => format!("Out {end}: {}.", first.ground),
+            _ => format!("{}: {end}.", capitalised(&first.ground)),
         };
         let instead = match instead.as_slice() {
             [] => String::new(),
             some => format!(" Instead: {}.", some.join("; ")),
         };
-        Some(about(person, format!("{}{until}.{instead}", first.ground), "people"))
+        Some(about(person, format!("{said}{instead}"), "people"))
     });
     let low = people.iter().filter_map(|person| {
         let day = progress::usual_day(house, gym, &person.code, squad).ok()?;

@@ -144,7 +144,7 @@ fn safety(gym: &Gym, athlete: &Athlete) -> Vec<[String; 10]> {
         rows.push(row(&limit.weigh_in.to_string(), "limit", Some((mass, "kg")), ""));
     }
     for one in record.stoppages(id) {
-        let note = format!("{}; {}; earliest {}", one.kind.words(), one.rule, one.earliest);
+        let note = format!("{}; {}; {}", one.kind.words(), one.rule, one.end_in_words());
         rows.push(row(&one.on.to_string(), "stoppage", None, &note));
     }
     for (on, sign) in record.stop_signs(id) {

@@ -45,10 +45,8 @@ impl AfterSession {
             .out
             .iter()
             .map(|(name, earliest)| match earliest {
-                Some(date) => {
-                    format!(", {name} not available before {} at the earliest", words::day(*date))
-                }
-                None => format!(", {name} not available until cleared"),
+                Some(date) => format!(", {name} out, back not before {}", words::day(*date)),
+                None => format!(", {name} out until cleared"),
             })
             .collect();
         let unrecorded = match self.unrecorded.as_slice() {
@@ -91,7 +89,7 @@ mod tests {
         };
         assert_eq!(
             evening.line(),
-            "7 trained (Tavish limited), Perrin not available before 10 October at the earliest. \
+            "7 trained (Tavish limited), Perrin out, back not before 10 October. \
              Ikembe: best landmine punch throw so far. \
              Legs low today: keep the sparring of Zofka light tomorrow."
         );
@@ -115,7 +113,7 @@ mod tests {
         assert_eq!(AfterSession::default().line(), "0 trained.");
         let out = vec![("Perrin".to_owned(), None)];
         let line = AfterSession { out, ..AfterSession::default() }.line();
-        assert_eq!(line, "0 trained, Perrin not available until cleared.");
+        assert_eq!(line, "0 trained, Perrin out until cleared.");
         let unrecorded = vec!["Bram".to_owned(), "Oriel".to_owned()];
         let line = AfterSession { unrecorded, ..AfterSession::default() }.line();
         assert_eq!(line, "0 trained, nothing on record of Bram and Oriel.");

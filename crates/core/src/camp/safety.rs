@@ -4,7 +4,8 @@ use crate::camp::body_mass::MassLimit;
 use crate::camp::consent::{self, Consent, ConsentTo};
 use crate::camp::permission::{Clearance, Role, Signed};
 use crate::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
-use crate::camp::stand_down::{Stoppage, StoppageRecord};
+use crate::camp::stand_down::StoppageRecord;
+use crate::camp::stand_down_rules::Earlier;
 use crate::camp::stop_sign::StopSign;
 use crate::camp::training_load::ClosedSession;
 use crate::exercise::ExerciseId;
@@ -94,8 +95,10 @@ impl Safety {
     }
 
     /// The same as rules count them.
-    pub fn stoppage_history(&self, athlete: &AthleteId) -> Vec<(Date, Stoppage)> {
-        self.stoppages(athlete).iter().map(|one| (one.on, one.kind)).collect()
+    pub fn stoppage_history(&self, athlete: &AthleteId) -> Vec<Earlier> {
+        let counted =
+            |one: &StoppageRecord| Earlier { on: one.on, kind: one.kind, until: one.earliest };
+        self.stoppages(athlete).iter().map(counted).collect()
     }
 
     /// Signs that ended a session.

@@ -17,13 +17,13 @@ pub enum SafetyRefusal {
         whose: &'static str,
     },
     /// Shortening what may only be lengthened.
-    #[error("It may only get longer: the earliest date is {earliest} by now.", earliest = said(*.earliest))]
+    #[error("It only gets longer: out until {earliest} at least by now.", earliest = said(*.earliest))]
     OnlyLonger {
         /// The date that stands.
         earliest: Date,
     },
     /// Cleared before the earliest date.
-    #[error("The earliest date by the rule is {earliest}. A doctor's clearance counts from that day on.", earliest = said(*.earliest))]
+    #[error("Out at least until {earliest} by the rule. A doctor clears from that day on.", earliest = said(*.earliest))]
     TooEarly {
         /// The date that stands.
         earliest: Date,

@@ -319,7 +319,7 @@ impl Gym {
             name: self.given_name(&bar.athlete),
             what,
             earliest: bar.earliest_end,
-            needs_clearance: bar.needs_clearance,
+            cleared_by: self.clearance_needed(bar),
             ground: bar.ground.clone(),
             instead: bar.instead.clone(),
         }

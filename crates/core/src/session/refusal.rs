@@ -1,10 +1,12 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
 use crate::camp::camp_refusal::CampRefusal;
+use crate::camp::permission::Clearance;
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::paper::PaperRefusal;
 use crate::session::program::ProgramRefusal;
+use crate::session::restriction::end_in_words;
 use crate::words;
 use jiff::civil::Date;
 use thiserror::Error;
@@ -37,7 +39,7 @@ pub enum Refusal {
         name: String,
     },
     /// A hard stop.
-    #[error("{}", barred_sentence(.name, .what, *.earliest, *.needs_clearance, .ground, .instead.as_deref()))]
+    #[error("{}", barred_sentence(.name, .what, &end_in_words(*.earliest, *.cleared_by), .ground, .instead.as_deref()))]
     Barred {
         /// The athlete's name.
         name: String,
@@ -45,8 +47,8 @@ pub enum Refusal {
         what: String,
         /// The earliest date it could end.
         earliest: Option<Date>,
-        /// Whether someone must clear it as well.
-        needs_clearance: bool,
+        /// Whose clearance ends it; `None` where it ends by itself.
+        cleared_by: Option<Clearance>,
         /// The rule or person behind it.
         ground: String,
         /// What to do instead.
@@ -143,27 +145,11 @@ pub enum Refusal {
 fn barred_sentence(
     name: &str,
     what: &str,
-    earliest: Option<Date>,
-    needs_clearance: bool,
+    end: &str,
     ground: &str,
     instead: Option<&str>,
 ) -> String {
-    let mut sentence = format!("{name} is barred from {what}: {ground}.");
-    match (earliest, needs_clearance) {
-        (Some(date), true) => {
-            sentence.push_str(&format!(
-                " Earliest date {}, and it needs clearance.",
-                words::day_and_year(date)
-            ));
-        }
-        (Some(date), false) => {
-            sentence.push_str(&format!(" Until {}.", words::day_and_year(date)));
-        }
-        (None, true) => sentence.push_str(" Until cleared."),
-        (None, false) => {}
-    }
-    if let Some(instead) = instead {
-        sentence.push_str(&format!(" Instead: {instead}."));
-    }
-    sentence
+    let instead = instead.map_or_else(String::new, |it| format!(" Instead: {it}."));
+    let end = words::capitalised(end);
+    format!("{name} is barred from {what}: {ground}. {end}.{instead}")
 }

@@ -194,8 +194,7 @@ impl<'a> Everything<'a> {
             blocks.extend(barred);
         }
         let stoppages = record.stoppages(id).iter().map(|one| {
-            let words =
-                format!("{}; {}; earliest {}", one.kind.words(), one.rule, written(one.earliest));
+            let words = format!("{}; {}; {}", one.kind.words(), one.rule, one.end_in_words());
             vec![day(one.on), text(words)]
         });
         let stops = record

@@ -5,7 +5,7 @@ use super::super::shell::Page;
 use super::{athlete_form, consent};
 use crate::flow::doors::Who;
 use crate::flow::house::House;
-use crate::flow::person::{self, PersonView};
+use crate::flow::person::{self, PersonView, StandDownView};
 use axum::Extension;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
@@ -15,7 +15,7 @@ use cornerwork_core::camp::stand_down::Stoppage;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::Restriction;
-use cornerwork_core::words::day;
+use cornerwork_core::words::{capitalised, day};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -96,16 +96,31 @@ fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {
                 h3 { "Cleared before" }
                 ul { @for sentence in &view.cleared { li { "✓ " (sentence) } } }
             }
-            @if let Some(rule) = view.stand_down_rule { p.quiet { "The earliest date stands by: " (rule) ". The program never says that it is safe to return." } }
+            @if let Some(stood_down) = view.stand_down { (stand_down(&stood_down)) }
             @if !view.stoppages.is_empty() {
                 h3 { "Stoppages on record" }
                 ul { @for one in view.stoppages {
-                    li { (day(one.on)) ": " (one.kind.words()) ". " (one.rule) ", earliest " (day(one.earliest)) ". Entered by " (one.by.words()) "." }
+                    li { (day(one.on)) ": " (one.kind.words()) ". " (one.rule) ", " (one.end_in_words()) ". Entered by " (one.by.words()) "." }
                 } }
             }
             @if !view.stop_signs.is_empty() {
                 h3 { "Sessions stopped" }
                 ul { @for (on, sign) in view.stop_signs { li { (day(*on)) ": " (sign.words()) ". " (sign.call()) } } }
+            }
+        }
+    }
+}
+
+/// The rule, the program's own bar, and the body's way back.
+fn stand_down(view: &StandDownView<'_>) -> Markup {
+    let facts = view.facts.filter(|facts| !facts.way_back.is_empty());
+    html! {
+        p.quiet { (capitalised(&view.record.rule)) ". No training at all until a doctor clears is this program's own rule. It never says that it is safe to return." }
+        @if let Some(facts) = facts {
+            details.more #way-back {
+                summary { "The way back" }
+                ol { @for step in &facts.way_back { li { (step) } } }
+                p.quiet { (facts.source) ". A doctor guides the steps." }
             }
         }
     }
@@ -168,7 +183,7 @@ fn new_stoppage(house: &House, code: &AthleteId, today: Date) -> Markup {
                 } }
                 button.main { "Start stand-down" }
             }
-            p.quiet { "It bars all training at once, takes the longest of the body's rules that fits the whole history, and ends by a doctor's clearance alone. It cannot be taken back." }
+            p.quiet { "Stops all training at once: that bar is this program's own. The date is the longest of the body's rules for the whole history. Only a doctor's clearance ends it. It cannot be undone." }
         }
     }
 }

@@ -116,15 +116,21 @@ impl Gym {
     fn stand_down(&mut self, record: &StoppageRecord) {
         let id = stand_down_id(&record.athlete, record.on);
         let standing = self.restrictions.get(&id).and_then(|one| one.earliest_end);
+        let known = record.date_known.then_some(record.earliest);
+        let ground = if record.date_known {
+            "medical stand-down".to_owned()
+        } else {
+            format!("medical stand-down, {}", record.end_in_words())
+        };
         self.restrict_until(
             Restriction {
                 id,
                 athlete: record.athlete.clone(),
                 barred: Barred::Everything,
                 from: record.on,
-                earliest_end: standing.max(Some(record.earliest)),
+                earliest_end: standing.max(known),
                 needs_clearance: true,
-                ground: "medical stand-down".to_owned(),
+                ground,
                 instead: None,
             },
             Clearance::Doctor,
@@ -167,7 +173,7 @@ impl Gym {
             }
             SafetyChange::OutExtended { restriction, until, by } => {
                 let standing = self.known_restriction(restriction)?;
-                Ok(check_extension(standing, *until, by)?)
+                Ok(self.check_extension(standing, *until, by)?)
             }
             SafetyChange::Cleared { restriction, on, by } => {
                 let standing = self.known_restriction(restriction)?;
@@ -288,8 +294,29 @@ impl Gym {
     ) -> Result<(), SafetyRefusal> {
         let needs = self.clearance_needed(standing).unwrap_or(Clearance::PhysioOrDoctor);
         clears(by, needs)?;
-        match standing.earliest_end {
+        match self.bound(standing) {
             Some(earliest) if on < earliest => Err(SafetyRefusal::TooEarly { earliest }),
+            _ => Ok(()),
+        }
+    }
+
+    /// The date before which nobody clears: the one that is named, or the bound of a stand-down
+    /// whose date is not known.
+    fn bound(&self, standing: &Restriction) -> Option<Date> {
+        let stoppages = self.safety.stoppages(&standing.athlete).iter();
+        let of_it = stoppages.filter(|one| stand_down_id(&one.athlete, one.on) == standing.id);
+        of_it.map(|one| one.earliest).max().max(standing.earliest_end)
+    }
+
+    fn check_extension(
+        &self,
+        standing: &Restriction,
+        until: Date,
+        by: &Signed,
+    ) -> Result<(), SafetyRefusal> {
+        clears(by, Clearance::Doctor)?;
+        match self.bound(standing) {
+            Some(earliest) if until <= earliest => Err(SafetyRefusal::OnlyLonger { earliest }),
             _ => Ok(()),
         }
     }
@@ -334,12 +361,4 @@ fn has_come(date: Date, today: Date) -> Result<(), SafetyRefusal> {
 
 const fn within(what: &'static str, got: u32, high: u32) -> Result<(), SafetyRefusal> {
     if got <= high { Ok(()) } else { Err(SafetyRefusal::OutsideLimits { what, got, low: 0, high }) }
-}
-
-fn check_extension(standing: &Restriction, until: Date, by: &Signed) -> Result<(), SafetyRefusal> {
-    clears(by, Clearance::Doctor)?;
-    match standing.earliest_end {
-        Some(earliest) if until <= earliest => Err(SafetyRefusal::OnlyLonger { earliest }),
-        _ => Ok(()),
-    }
 }

@@ -100,7 +100,7 @@ kinds! {
     "camp-planned", 1: CampPlanned;
     "bout-moved", 1: BoutMoved;
     "bout-cancelled", 1: BoutCancelled;
-    "contest-entered", 1: ContestEntered;
+    "contest-entered", 2: ContestEntered;
     "travel-agreed", 1: TravelAgreed;
     "day-marked", 1: DayMarked;
     "day-cleared", 1: DayCleared;
@@ -122,7 +122,7 @@ kinds! {
     "evening-closed", 1: EveningClosed;
     "session-closed", 1: SessionClosed;
     "limit-agreed", 1: LimitAgreed;
-    "athlete-stopped", 1: AthleteStopped;
+    "athlete-stopped", 2: AthleteStopped;
     "out-extended", 1: OutExtended;
     "athlete-cleared", 1: AthleteCleared;
     "stop-sign-seen", 1: StopSignSeen;
@@ -163,6 +163,8 @@ pub(super) fn read(
         ("athlete-entered", 1) => serde_json::from_str::<AthleteEnteredWithAge>(body)
             .map(|record| record.entered_at(at))
             .map_err(Unreadable::Damaged),
+        ("athlete-stopped", 1) => read_as::<AthleteStopped>(body),
+        ("contest-entered", 1) => read_as::<ContestEntered>(body),
         _ => read_latest(kind, version, body),
     }
 }
@@ -242,5 +244,25 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cornerwork_core::camp::safety_change::SafetyChange;
+
+    // As the first version wrote it.
+    #[test]
+    fn a_stoppage_of_the_first_version_keeps_its_date() {
+        let body = r#"{"athlete":"A05","kind":"knocked-out","on":"2026-09-12","body":"amateur",
+            "by":{"name":"Wren","role":"coach"},"earliest":"2026-10-10","rule":"28 days"}"#;
+        let Ok(Change::Safety(SafetyChange::Stopped(record))) =
+            read("athlete-stopped", 1, body, Timestamp::UNIX_EPOCH)
+        else {
+            panic!("the first version reads");
+        };
+        assert!(record.date_known);
+        assert_eq!(record.end_in_words(), "not before 10 October 2026");
     }
 }

@@ -21,6 +21,7 @@ use axum::extract::{Path, RawQuery, State};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::end_in_words;
 use cornerwork_core::words;
 use maud::{Markup, html};
 use unloaded_jump::Jumps;
@@ -108,9 +109,8 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                 @if let Some(bout) = bout { " · " strong { (bout.days_from(today)) " days" } " to " (bout.name) }
             }
             @for restriction in gym.restrictions(&athlete.id, today) {
-                p.barred { "✕ " (restriction.ground)
-                    @if let Some(end) = restriction.earliest_end { ", earliest end " (words::day_and_year(end)) }
-                    @if restriction.needs_clearance { ", needs clearance" }
+                p.barred { "✕ " (restriction.ground) ": "
+                    (end_in_words(restriction.earliest_end, gym.clearance_needed(restriction)))
                     "."
                     @if let Some(instead) = &restriction.instead { " Instead: " (instead) "." }
                 }
