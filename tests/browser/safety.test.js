@@ -66,7 +66,7 @@ test("an assistant's device shows what to avoid, never what is wrong", async () 
   const page = await open("/athlete/A05", context);
   assert.equal(new URL(page.url()).pathname, "/people/A05");
   const text = await page.textContent("#region") ?? "";
-  assert.match(text, /No landmine punch throw.* with the lead hand until .*: right hand, physio's word/);
+  assert.match(text, /No landmine punch throw.* with the lead hand before .*: right hand, physio's word/);
   assert.doesNotMatch(text, /sprain|knuckle|kg/);
   await page.goto(`${program.address}/kit`);
   assert.match(await page.textContent("h1") ?? "", /for the coach/);

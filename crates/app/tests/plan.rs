@@ -252,7 +252,7 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
         assert_eq!(gym.refused("/plan/harbour", &format!("what=contest&{form}")).await, sentence);
     }
     let form = "what=contest&athlete=B01&day=2026-10-17&outcome=knocked-out&body=nobody";
-    assert!(gym.refused("/plan/harbour", form).await.contains("no rule of \"nobody\""));
+    assert!(gym.refused("/plan/harbour", form).await.contains("no rules of \"nobody\""));
     assert_eq!(gym.page("/plan/harbour").await, before, "nothing was changed");
 }
 

@@ -167,7 +167,7 @@ async fn a_stoppage_bars_at_once_and_says_the_earliest_date() {
     );
     let card = gym.get("/people/A05").await.text;
     assert!(card.contains("✕ out until a doctor clears, not before 10 October 2026"));
-    assert!(card.contains("The program never says that it is safe to return"));
+    assert!(card.contains("It never says that it is safe to return"));
     assert!(card.contains("28 days by the rule of amateur"));
     let sparring = "kind=sparring&date=2026-09-22&rounds=6&exertion=7&minutes=45";
     assert!(gym.post("/athlete/A05/session", sparring).await.refused().contains("barred"));
@@ -188,7 +188,7 @@ async fn only_a_doctor_who_signed_in_lengthens_and_clears() {
     let by_coach = gym.post("/people/A05/extend", &extend("2026-11-01")).await.refused();
     assert!(by_coach.contains("a doctor"), "{by_coach}");
     let shorter = gym.post_as("/people/A05/extend", &extend("2026-09-30"), Some(&doctor)).await;
-    assert!(shorter.refused().contains("may only get longer"), "{}", shorter.text);
+    assert!(shorter.refused().contains("It only gets longer"), "{}", shorter.text);
     assert!(gym.post_as("/people/A05/extend", &extend("2026-10-13"), Some(&doctor)).await.kept());
     assert!(
         gym.get("/people/A05")
@@ -222,7 +222,7 @@ async fn an_assistant_sees_what_to_avoid_and_no_diagnosis() {
     assert!(note.kept(), "{}", note.text);
 
     let card = gym.get_as("/people/A05", Some(&assistant)).await.text;
-    assert!(card.contains("with the right until 27 September: right hand, physio"), "{card}");
+    assert!(card.contains("with the right before 27 September 2026: right hand, physio"), "{card}");
     assert!(card.contains("Instead: the left hand"));
     for device in [None, Some(assistant.as_str())] {
         assert!(!gym.get_as("/people/A05", device).await.text.contains("sprain"), "{device:?}");
@@ -455,7 +455,7 @@ async fn a_junior_is_shown_no_limit() {
     let refused = gym.post("/athlete/A06/limit", limit).await.refused();
     assert!(refused.contains("under 18: no limit"), "{refused}");
     let page = gym.get("/athlete/A06/mass").await.text;
-    for word in ["Agree the limit", "Check-weights", "limit of"] {
+    for word in ["Save limit", "Check-weights", "limit of"] {
         assert!(!page.contains(word), "{word}");
     }
 }

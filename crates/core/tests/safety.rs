@@ -289,11 +289,8 @@ fn a_stand_down_whose_date_is_not_known_names_none_and_holds_its_bound() {
     assert_eq!(standing.earliest_end, None);
     let ground = "medical stand-down, ask the county how long, at least 28 days";
     assert_eq!(standing.ground, ground);
-    let clear = |on| SafetyChange::Cleared {
-        restriction: id.clone(),
-        on,
-        by: signed(Role::Doctor),
-    };
+    let clear =
+        |on| SafetyChange::Cleared { restriction: id.clone(), on, by: signed(Role::Doctor) };
     let early = refused(gym.say(clear(date(2026, 10, 9))));
     assert_eq!(early, SafetyRefusal::TooEarly { earliest: EARLIEST });
     gym.say(clear(EARLIEST)).unwrap();

@@ -621,3 +621,15 @@ fn nobody_loses_two_percent_in_a_week() {
         assert!(person.mass_kg(TONIGHT) > 0.98 * person.mass_kg(week_ago), "{}", person.code);
     }
 }
+
+#[test]
+fn whose_rules_bind_in_the_story_is_invented_too() {
+    use cornerwork_io::catalogue::safety_rules::SafetyRules;
+    let rules = SafetyRules::invented().unwrap();
+    let stopped = person("N01").id();
+    let record = gym().safety().stoppages(&stopped).last().unwrap();
+    let found = rules.stand_downs.stand_down(&record.body, record.kind, record.on, &[]).unwrap();
+    assert_eq!((found.earliest, found.words(&record.body)), (record.earliest, record.rule.clone()));
+    let checked = gym().safety().limit(&person("B03").id()).unwrap().check_body.clone().unwrap();
+    assert!(rules.check_bodies().contains(&checked.as_str()), "{checked}");
+}

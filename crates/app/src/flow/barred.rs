@@ -5,6 +5,7 @@ use crate::flow::house::House;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::{Barred, Restriction, end_in_words};
+use cornerwork_core::words;
 
 /// In words fit for everyone on the floor, with the rule or person behind it.
 pub(super) fn with_ground(house: &House, gym: &Gym, one: &Restriction) -> String {
@@ -19,7 +20,10 @@ pub(super) fn without_ground(house: &House, gym: &Gym, one: &Restriction) -> Str
 fn sentence(house: &House, gym: &Gym, one: &Restriction, ground: &str) -> String {
     let what = what(house, gym, one);
     let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
-    let end = end_in_words(one.earliest_end, gym.clearance_needed(one));
+    let end = match (one.earliest_end, gym.clearance_needed(one)) {
+        (Some(day), None) => format!("before {}", words::day_and_year(day)),
+        (earliest, who) => end_in_words(earliest, who),
+    };
     format!("No {what} {end}{ground}.{instead}")
 }
 

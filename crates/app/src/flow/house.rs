@@ -50,6 +50,9 @@ impl House {
         store.hash_plain_numbers(pin::of_plain).await.map_err(|error| error.to_string())?;
         let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
         let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
+        // Invented people have nothing to do with real bodies.
+        let invented = keeper.ledger().gym().invented;
+        let rules = if invented { invented_rules()? } else { rules };
         let safety = SafetyDesk { rules, doors: Doors::default() };
         Ok(Self { keeper, exercises, profiles: Profiles::default(), safety })
     }
@@ -137,4 +140,8 @@ impl Names for NamesHere<'_> {
     fn exercise(&self, id: &ExerciseId) -> String {
         self.house.exercise_name(self.gym, id)
     }
+}
+
+fn invented_rules() -> Result<SafetyRules, String> {
+    SafetyRules::invented().map_err(|error| error.to_string())
 }

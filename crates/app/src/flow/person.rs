@@ -130,9 +130,13 @@ pub fn view<'a>(
         barred: gym.restrictions(code, today).filter(|_| knows_what).map(in_words).collect(),
         cleared: given.filter(|_| knows_what).map(|one| cleared(house, gym, one)).collect(),
         stoppages: if of_head == Sight::All { stoppages } else { &[] },
-        stand_down: stoppages.last().filter(|_| matches!(of_head, Sight::All | Sight::Part("the earliest date"))).map(|record| {
-            StandDownView { record, facts: house.safety.rules.stand_downs.facts(&record.body) }
-        }),
+        stand_down: stoppages
+            .last()
+            .filter(|_| matches!(of_head, Sight::All | Sight::Part("the earliest date")))
+            .map(|record| StandDownView {
+                record,
+                facts: house.safety.rules.stand_downs.facts(&record.body),
+            }),
         stop_signs: if knows_signs { safety.stop_signs(code) } else { &[] },
         medical_notes: if medical { safety.medical_notes(code) } else { &[] },
         sees_medical_notes: medical,

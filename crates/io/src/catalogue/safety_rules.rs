@@ -14,6 +14,8 @@ const STAND_DOWN_FILE: &str = "stand_down_rules.toml";
 const BODY_MASS_FILE: &str = "body_mass_rules.toml";
 const STAND_DOWN: &str = include_str!("../../../../data/stand_down_rules.toml");
 const BODY_MASS: &str = include_str!("../../../../data/body_mass_rules.toml");
+const DEMO_STAND_DOWN: &str = include_str!("../../../../data/demo_stand_down_rules.toml");
+const DEMO_BODY_MASS: &str = include_str!("../../../../data/demo_body_mass_rules.toml");
 
 /// Rules of one gym.
 #[derive(Clone, Debug, PartialEq)]
@@ -55,6 +57,14 @@ impl SafetyRules {
     /// [`RuleFileError`].
     pub fn built_in() -> Result<Self, RuleFileError> {
         Self::from_toml(STAND_DOWN, BODY_MASS)
+    }
+
+    /// The rules of invented bodies, for a gym of invented people.
+    ///
+    /// # Errors
+    /// As [`Self::built_in`].
+    pub fn invented() -> Result<Self, RuleFileError> {
+        Self::from_toml(DEMO_STAND_DOWN, DEMO_BODY_MASS)
     }
 
     /// A gym's own copies where its folder has them, else those the program carries.
@@ -320,7 +330,7 @@ mod tests {
             ("confidence = \"read\"", "confidence = \"sure\"", "to-confirm"),
             ("needs_clearance = true\n", "", "needs_clearance"),
             ("name = \"Wisconsin\"", "name = \"Wisconsn\"", "check its name"),
-            ("\"end-of-suspension\"", "\"some day\"", "end-of-suspension"),
+            ("\"end-of-suspension\" }", "\"some day\" }", "end-of-suspension"),
         ] {
             assert!(STAND_DOWN.contains(good), "{good}");
             let faulty = STAND_DOWN.replacen(good, bad, 1);
@@ -328,6 +338,16 @@ mod tests {
             let error = SafetyRules::in_folder(folder.path()).unwrap_err().to_string();
             assert!(error.contains(words), "{bad}: {error}");
         }
+    }
+
+    #[test]
+    fn no_real_body_is_among_the_invented_ones() {
+        let rules = SafetyRules::invented().unwrap();
+        let bodies = [rules.stand_down_bodies(), rules.check_bodies()].concat();
+        assert_eq!(bodies.len(), 2);
+        assert!(bodies.iter().all(|body| body.ends_with("(invented)")), "{bodies:?}");
+        // Limits of loss are of no body.
+        assert_eq!(rules.loss_limits, SafetyRules::built_in().unwrap().loss_limits);
     }
 
     // A gym's own file from before bodies and ways of counting were written down.

@@ -69,7 +69,7 @@ fn undo(house: &House, ledger: &Ledger, athlete: &AthleteId) -> Markup {
         @if let Some(last) = last_correction(ledger, athlete) {
             form.inline method="post" action="/undo" data-send {
                 input type="hidden" name="operation" value=(last.id);
-                p.quiet { "Corrected by " (last.author) ", " (words::day_and_year(house.clock().date_of(last.at))) "." }
+                p.quiet { "Corrected by " (last.author.name) ", " (words::day_and_year(house.clock().date_of(last.at))) "." }
                 button.small { "Undo" }
             }
         }

@@ -150,6 +150,7 @@ fn entry(house: &House, gym: &Gym, exercise: &Exercise) -> Markup {
         section {
             h2 { "Say" }
             ul.cues { @for cue in &general { li { "“" (cue.text) "”" } } }
+            @if !own { p.quiet { "Cues are our own or common in gyms, quoted from nobody." } }
             @if !for_faults.is_empty() {
                 ul.cues { @for cue in for_faults {
                     @let fault = cue.for_fault.as_ref().and_then(|tag| exercise.fault(tag));
@@ -208,12 +209,16 @@ fn entry(house: &House, gym: &Gym, exercise: &Exercise) -> Markup {
 }
 
 fn rules(permissions: &Permissions) -> Vec<String> {
-    let boxed = permissions.box_free_of_age_rules.map_or_else(String::new, |height| {
-        format!(", but for boxes up to {:.0} cm", height.in_centimetres())
-    });
+    let boxes = permissions
+        .box_free_of_age_rules
+        .map(|height| format!("boxes up to {:.0} cm", height.in_centimetres()));
+    let boxed = boxes.as_ref().map_or_else(String::new, |boxes| format!(", but for {boxes}"));
     let mut rules = Vec::new();
     if let Some(years) = permissions.barred_under_years {
-        rules.push(format!("Not under {years} years{boxed}."));
+        rules.push(match &boxes {
+            Some(boxes) => format!("Under {years}: {boxes} only."),
+            None => format!("Not under {years}."),
+        });
     }
     if let Some(years) = permissions.confirm_under_years {
         rules.push(format!("Under {years} years only with the coach's reason{boxed}."));

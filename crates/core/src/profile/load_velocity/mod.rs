@@ -9,11 +9,9 @@ mod notes;
 mod one_rep_max;
 mod profile;
 mod working;
-mod zone;
 
 pub(crate) use notes::beyond_tested;
 pub use one_rep_max::{Confidence, OneRepMaxError, Threshold, ThresholdRow};
 pub use profile::{
     LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
 };
-pub use zone::VelocityZone;

@@ -50,8 +50,9 @@ impl SqliteStore {
         let rows = self.rows().await?;
         let ledger = Ledger::replay(self.load().await?);
         let rewritten = Forgetting::of(athlete, &ledger).rewrite(&rows, |row| {
-            let at = Timestamp::from_microsecond(row.at_us).unwrap_or_default();
-            let read = record::read(&row.kind, row.version, &row.body, at);
+            // Whether it reads does not hang on its moment.
+            let moment = Timestamp::UNIX_EPOCH;
+            let read = record::read(&row.kind, row.version, &row.body, moment);
             !matches!(read, Err(Unreadable::Damaged(_)))
         });
         let gone = rows.len() - rewritten.len();
