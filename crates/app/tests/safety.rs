@@ -508,7 +508,7 @@ async fn pounds_are_asked_about_and_both_are_shown() {
     assert_eq!(in_kilograms["offers"], asked["offers"], "the unit of a contract is copied wrongly");
     let nothing = gym.post("/athlete/A05/mass", "text=").await.refused();
     assert_eq!(nothing, "Type the body mass, like 64.2.");
-    let chosen = asked["offers"][0]["chosen"].as_f64().unwrap();
+    let chosen = asked["offers"][0]["fields"][0][1].as_str().unwrap();
     let kept = gym.post("/athlete/A05/limit", &format!("text=130&chosen={chosen}&{dates}")).await;
     assert!(kept.kept());
     let page = gym.get("/athlete/A05/mass").await.text;
@@ -559,7 +559,8 @@ async fn a_body_mass_far_from_the_last_is_asked_about() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
     let asked = gym.post("/athlete/A05/mass", "text=67.7").await.json();
-    assert_eq!(asked["ask"], "That is far from expected.");
+    assert_eq!(asked["ask"], "Tavish: 67.7 kg? Expected about 77.6.");
+    assert_eq!(asked["offers"][0]["sentence"], "Keep 67.7 kg");
     assert!(gym.post("/athlete/A05/mass", "text=76.9").await.kept());
 }
 

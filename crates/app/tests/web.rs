@@ -176,9 +176,9 @@ async fn a_slip_is_answered_with_what_may_have_been_meant() {
     let gym = Gym::open().await;
     let answer = gym.post("/floor/1/rep", "athlete=B01&text=275").await.json();
     assert_eq!(answer["kept"], false);
-    assert_eq!(answer["ask"], "That cannot be.");
+    assert_eq!(answer["ask"], "Ottilie, station 1: 275? That cannot be.");
     assert_eq!(answer["offers"][0]["sentence"], "27.5 cm?");
-    assert_eq!(answer["offers"][0]["chosen"], 0.275);
+    assert_eq!(answer["offers"][0]["fields"][0], serde_json::json!(["chosen", "0.275"]));
     assert_eq!(gym.reps().await, 0);
     let chosen = gym.post("/floor/1/rep", "athlete=B01&text=275&chosen=0.275").await;
     assert_eq!(chosen.json()["kept"], true);

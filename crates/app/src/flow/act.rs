@@ -14,7 +14,8 @@ use crate::flow::paper::typing::TypedBlank;
 use crate::flow::program::ProgramAct;
 use crate::flow::safety::SafetyAct;
 use change::Desk;
-use cornerwork_core::entry::{Doubt, Reading};
+use cornerwork_core::entry::{About, Doubt, Reading};
+use cornerwork_core::exercise::Measure;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::{Author, Change, OperationId};
 use cornerwork_core::session::program::SessionId;
@@ -219,20 +220,55 @@ pub enum Answer {
     GoTo(String),
     /// Which of these was meant? Nothing was changed.
     Ask {
-        /// Why it is asked.
+        /// What is asked.
         doubt: String,
-        /// Value in SI units and the sentence to offer it with.
-        offers: Vec<(f64, String)>,
+        /// The answers there are, the likeliest first.
+        offers: Vec<Offer>,
     },
     /// Not done, and why. Nothing was changed.
     Refused(String),
 }
 
+/// An answer to a question: its words, and the fields the same form is sent again with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// On the button.
+    pub words: String,
+    /// Fields to set, each in place of the one of its name.
+    pub fields: Vec<(&'static str, String)>,
+}
+
+impl Offer {
+    /// A reading of the number that was typed, in SI units.
+    pub fn reading(value_si: f64, words: String) -> Self {
+        Self { words, fields: vec![("chosen", value_si.to_string())] }
+    }
+}
+
+/// What was typed and cannot be taken without a word.
+#[derive(Clone, Copy, Debug)]
+pub struct Slip<'a> {
+    /// As typed.
+    pub typed: &'a str,
+    /// Into a field of this measure.
+    pub measure: &'a Measure,
+    /// Why it is asked.
+    pub doubt: Doubt,
+    /// What may have been meant.
+    pub readings: &'a [Reading],
+}
+
 impl Answer {
-    /// The question of the entry guard.
-    pub fn asking(doubt: Doubt, readings: Vec<Reading>) -> Self {
-        let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
-        Self::Ask { doubt: doubt.to_string(), offers }
+    /// The question of the entry guard; the reading chosen comes back in the field named.
+    pub fn asking(about: &About, slip: &Slip<'_>, field: &'static str) -> Self {
+        let offer = |reading: &Reading| Offer {
+            words: about.offer(reading, slip.measure, slip.doubt),
+            fields: vec![(field, reading.value_si.to_string())],
+        };
+        Self::Ask {
+            doubt: about.question(slip.typed, slip.measure, slip.doubt),
+            offers: slip.readings.iter().map(offer).collect(),
+        }
     }
 }
 

@@ -7,7 +7,7 @@ use cornerwork_core::camp::body_mass::{
     CheckWeight, MassLimit, Trend, WayToLimit, Weighing, check_weights, way_to_limit,
 };
 use cornerwork_core::camp::camp_plan::Mark as DayMark;
-use cornerwork_core::entry::{Expected, Prediction};
+use cornerwork_core::entry::{About, Expected, Prediction};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::note::Noted;
 use cornerwork_core::report::figure::Point;
@@ -306,7 +306,8 @@ pub fn read_limit(
     let expected = Expected { prediction, ..Expected::default() };
     // A contract in pounds is written down as kilograms easily: "kg" settles nothing here.
     let typed = typed.trim().trim_end_matches("kg");
-    act::read_expecting(typed, measure, chosen, &expected).map(Mass::kilograms)
+    let about = About { whose: format!("{}, limit", gym.given_name(athlete)), ..About::default() };
+    act::read_expecting(typed, measure, chosen, &expected, &about).map(Mass::kilograms)
 }
 
 #[cfg(test)]

@@ -8,7 +8,7 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
-use crate::flow::{barred, floor};
+use crate::flow::{barred, judged};
 use cornerwork_core::camp::hand_over::HandOver;
 use cornerwork_core::camp::message::AfterSession;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
@@ -16,7 +16,7 @@ use cornerwork_core::entry::decimal;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
-use cornerwork_core::session::judgement::Verdict;
+use cornerwork_core::session::judgement::{Comparable, Verdict};
 use cornerwork_core::session::program::{SessionId, SessionPlan};
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::session::restriction::{Barred, Restriction};
@@ -250,7 +250,7 @@ fn after_session(
             after.out.push((name(&athlete.id), bar.earliest_end));
         }
     }
-    after.best = best_of(house, gym, held, theirs);
+    after.bests = bests_of(house, gym, held, theirs);
     after
 }
 
@@ -259,24 +259,36 @@ fn is_low(house: &House, gym: &Gym, athlete: &AthleteId, squad: &SquadJumps, dat
         .is_ok_and(|day| day.date == date && day.today.value.readiness.asks_for_a_decision())
 }
 
-/// Of tonight's bests the one furthest above the best before it, as a share of it.
-fn best_of(
+/// Tonight's bests, the furthest above the best before it first, as a share of it; one each. A best
+/// counts over an earlier day only: of a load first jumped tonight there is none.
+fn bests_of(
     house: &House,
     gym: &Gym,
     held: &Held<'_>,
     theirs: impl Fn(&AthleteId) -> bool,
-) -> Option<(String, String)> {
-    let bests = held.people.iter().filter(|id| theirs(id)).flat_map(|athlete| {
-        held.reps(gym, athlete).filter_map(|rep| {
-            let exercise = house.exercise(gym, &rep.entry.exercise)?;
-            let judgement = floor::judged(house, gym, exercise, rep);
-            let (number, by) = (rep.number()?, judgement.difference?);
-            (judgement.verdict == Verdict::Best && number > 0.0)
-                .then(|| (by / number, rep.entry.athlete.clone(), exercise.name.to_lowercase()))
-        })
-    });
-    let (_, athlete, what) = bests.max_by(|one, other| one.0.total_cmp(&other.0))?;
-    Some((gym.athlete(&athlete)?.given_name().to_owned(), what))
+) -> Vec<(String, String)> {
+    let of_athlete = |athlete: &&AthleteId| {
+        held.reps(gym, athlete)
+            .filter_map(|rep| {
+                let exercise = house.exercise(gym, &rep.entry.exercise)?;
+                let view = judged::view(house, gym, exercise, rep);
+                let (number, by) = (rep.number()?, view.judgement.difference?);
+                let is_best = view.judgement.verdict == Verdict::Best
+                    && view.comparable == Comparable::EarlierDay;
+                let what = exercise.name.to_lowercase();
+                (is_best && number > 0.0).then(|| (by / number, gym.given_name(athlete), what))
+            })
+            .max_by(|one, other| one.0.total_cmp(&other.0))
+    };
+    let mut bests: Vec<_> = held
+        .people
+        .iter()
+        .copied()
+        .filter(|id| theirs(id))
+        .filter_map(|id| of_athlete(&id))
+        .collect();
+    bests.sort_by(|one, other| other.0.total_cmp(&one.0));
+    bests.into_iter().map(|(_, name, what)| (name, what)).collect()
 }
 
 /// The last seven days of an athlete and the four weeks before.

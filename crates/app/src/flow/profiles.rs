@@ -112,12 +112,15 @@ pub struct NextAsked {
     pub rules: NextLoadRules,
 }
 
+/// Whose profile, in what, as it stood when, and from how many days.
+type MomentumKey = (AthleteId, ExerciseId, Date, i32);
+
 /// Profiles kept while their jumps stay the same, and what is made from them.
 #[derive(Debug, Default)]
 pub struct Profiles {
     /// Numbers of the recordings on file.
     pub trials: Trials,
-    momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+    momentum: Mutex<HashMap<MomentumKey, Arc<Momentum>>>,
     /// What sessions worked out from them.
     pub program: Kept,
     /// Places among peers.
@@ -151,8 +154,21 @@ impl Profiles {
         exercise: &Exercise,
         days: i32,
     ) -> Result<Arc<Momentum>, Absent> {
-        let set = jump_set(house, gym, athlete, exercise, days)?;
-        let key = (athlete.clone(), exercise.id.clone(), days);
+        self.momentum_until(house, gym, athlete, exercise, Date::MAX, days)
+    }
+
+    /// The same as it stood at the end of a day: from the days up to the last jump not after it.
+    pub fn momentum_until(
+        &self,
+        house: &House,
+        gym: &Gym,
+        athlete: &AthleteId,
+        exercise: &Exercise,
+        until: Date,
+        days: i32,
+    ) -> Result<Arc<Momentum>, Absent> {
+        let set = jumps_up_to(house, gym, athlete, exercise, until, days)?;
+        let key = (athlete.clone(), exercise.id.clone(), until, days);
         let mut kept = self.momentum.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(same) = kept.get(&key).filter(|kept| kept.set == set) {
             return Ok(Arc::clone(same));
@@ -205,16 +221,6 @@ fn fit(
 fn priors(exercise: &Exercise) -> LoadMomentumPriors {
     let on_hex_bar = exercise.id.as_str().contains("trap-bar");
     if on_hex_bar { LoadMomentumPriors::HEX_BAR } else { LoadMomentumPriors::STRAIGHT_BAR }
-}
-
-fn jump_set(
-    house: &House,
-    gym: &Gym,
-    athlete: &AthleteId,
-    exercise: &Exercise,
-    days: i32,
-) -> Result<JumpSet, Absent> {
-    jumps_up_to(house, gym, athlete, exercise, Date::MAX, days)
 }
 
 /// The jumps of the days up to the last one not after a day.

@@ -4,6 +4,7 @@ use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act, Answer, NewAthlete};
 use crate::flow::doors::Who;
+use crate::flow::drawn_for::DrawnFor;
 use crate::flow::kit::TypedBar;
 use crate::flow::record::{self, TypedRep};
 use crate::flow::safety::SafetyAct;
@@ -52,10 +53,13 @@ async fn record_rep(site: &Site, station: u8, text: Option<String>, form: &Submi
         author: form.author(),
         station,
         athlete,
+        drawn: DrawnFor::from_fields(|name| form.text(name)),
+        settled: form.text("settled") == Some("yes"),
         side: form.text("side").and_then(Side::from_code),
         text,
         contact: form.text("contact").map(str::to_owned),
         chosen: form.number("chosen"),
+        contact_chosen: form.number("contact_chosen"),
         age: SignedDuration::from_secs_f64(waited.unwrap_or(0.0) / 1000.0),
     };
     form.answer(record::typed_rep(&site.house, typed).await)

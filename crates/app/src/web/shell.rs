@@ -26,7 +26,7 @@ pub(super) struct Page<'a> {
     pub live: Option<&'a str>,
     /// What is kept live.
     pub region: Markup,
-    /// What stands still below it: the pad.
+    /// What stands below it: the entry form, which is kept live on its own.
     pub rest: Markup,
     /// Whether to say that everything here is invented.
     pub invented: bool,
@@ -71,7 +71,7 @@ impl<'a> Page<'a> {
                     @if self.distance != Distance::Wall { (navigation(self.invented)) }
                     main {
                         div #region data-live=[self.live] { (self.region) }
-                        (self.rest)
+                        div #entry { (self.rest) }
                     }
                     p #said .unseen aria-live="polite" {}
                     div #message role="status" hidden {}

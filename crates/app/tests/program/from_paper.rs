@@ -109,7 +109,8 @@ async fn a_step_of_load_the_rack_refuses_is_asked_about_on_paper() {
     assert!(asked["ask"].as_str().is_some_and(|doubt| doubt.contains(says)), "{asked}");
     assert!(asked["offers"][0]["sentence"] == "done with 60.0 kg, no number", "{asked}");
     assert!(gym.reps("K01", 5).await.is_empty(), "a question keeps nothing");
-    gym.kept(&path, &format!("{row}&blank-1-1=-&chosen={}", asked["offers"][0]["chosen"])).await;
+    let chosen = asked["offers"][0]["fields"][0][1].as_str().unwrap_or_default().to_owned();
+    gym.kept(&path, &format!("{row}&blank-1-1=-&chosen={chosen}")).await;
     gym.kept(&path, &format!("{row}&blank-2-1=16.1")).await;
     let values: Vec<_> = gym.reps("K01", 5).await.iter().map(|rep| rep.entry.value).collect();
     assert_eq!(values.len(), 2, "answered once, for the rows that follow as well");

@@ -16,17 +16,19 @@ pub struct AfterSession {
     pub stopped: Vec<String>,
     /// Who is out, with the earliest date where there is one.
     pub out: Vec<(String, Option<Date>)>,
-    /// One best: who, and in what: "Ikembe", "landmine punch throw".
-    pub best: Option<(String, String)>,
+    /// Bests over an earlier day: who, and in what: "Ikembe", "landmine punch throw".
+    pub bests: Vec<(String, String)>,
     /// Whose legs are low today.
     pub low: Vec<String>,
 }
 
 impl AfterSession {
-    /// The line: who was in, limited and out; one best; one caution.
+    /// The line: who was in, limited and out; the bests; one caution.
     pub fn line(&self) -> String {
-        let best = self.best.as_ref().map(|(name, what)| format!("{name}: best {what} so far."));
-        let sentences = [Some(self.who()), best, self.caution()];
+        let best = |(name, what): &(String, String)| format!("{name}, {what}");
+        let bests: Vec<String> = self.bests.iter().map(best).collect();
+        let bests = (!bests.is_empty()).then(|| format!("Best so far: {}.", bests.join("; ")));
+        let sentences = [Some(self.who()), bests, self.caution()];
         sentences.into_iter().flatten().collect::<Vec<_>>().join(" ")
     }
 
@@ -86,13 +88,16 @@ mod tests {
             limited: names(&["Tavish"]),
             stopped: vec![],
             out: vec![("Perrin".into(), Some(date(2026, 10, 10)))],
-            best: Some(("Ikembe".into(), "landmine punch throw".into())),
+            bests: vec![
+                ("Oriel".into(), "depth jump for height".into()),
+                ("Ikembe".into(), "landmine punch throw".into()),
+            ],
             low: names(&["Zofka"]),
         };
         assert_eq!(
             evening.line(),
             "7 trained (Tavish limited), Perrin not available before 10 October at the earliest. \
-             Ikembe: best landmine punch throw so far. \
+             Best so far: Oriel, depth jump for height; Ikembe, landmine punch throw. \
              Legs low today: keep the sparring of Zofka light tomorrow."
         );
     }

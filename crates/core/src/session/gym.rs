@@ -243,6 +243,16 @@ impl Gym {
         self.reps_of(like.athlete).filter(|rep| like.holds(&rep.entry)).filter_map(Rep::number)
     }
 
+    /// Times on the ground of the reps that compare with one, in seconds, in the order of entry,
+    /// among reps entered before one given.
+    pub fn contacts(&self, like: &LikeForLike<'_>, before: Option<OperationId>) -> Vec<f64> {
+        self.reps_of(like.athlete)
+            .take_while(|rep| Some(rep.id) != before)
+            .filter(|rep| like.holds(&rep.entry))
+            .filter_map(|rep| Some(rep.entry.contact_time?.in_seconds()))
+            .collect()
+    }
+
     /// Restrictions that bind an athlete on a date.
     pub fn restrictions(
         &self,

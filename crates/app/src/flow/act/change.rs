@@ -16,14 +16,14 @@ use crate::flow::safety;
 use crate::flow::whose;
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::safety_change::SafetyChange;
-use cornerwork_core::entry::Expected;
+use cornerwork_core::entry::{About, Expected};
 use cornerwork_core::exercise::{Exercise, FaultTag, MeasureKind};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
+use cornerwork_core::session::rep::{Load, Rep, RepEntry, SeenFault};
 use cornerwork_core::units::{Length, Mass};
 
 /// Where acts become changes: the house and its record as they stand.
@@ -57,7 +57,7 @@ impl Desk<'_> {
             Act::Fault { rep, tag } => self.fault(rep, &tag)?,
             Act::Correct { rep, text, chosen, reason } => {
                 let exercise = self.exercise_of(rep)?;
-                let value = read(&text, &exercise.measure, chosen)?;
+                let value = read(&text, &exercise.measure, chosen, &self.about_rep(rep))?;
                 Change::RepCorrected { rep, value: Some(value), reason }
             }
             Act::Move { rep, athlete, reason } => {
@@ -199,7 +199,9 @@ impl Desk<'_> {
         })?;
         let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
         let expected = Expected { choices_si: &boxes, ..Expected::default() };
-        let height = Length::metres(read_expecting(cm, measure, chosen, &expected)?);
+        let whose = format!("{}, station {station}, box", self.gym().given_name(&athlete));
+        let about = About { whose, ..About::default() };
+        let height = Length::metres(read_expecting(cm, measure, chosen, &expected, &about)?);
         let exercise = self.exercise_at(station)?;
         if let Some(cap) =
             advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
@@ -252,9 +254,13 @@ impl Desk<'_> {
             method: self.house.method_of(exercise),
             at: self.house.clock().now(),
         };
-        let prediction = predict::rep(self.house, self.gym(), &entry);
-        let expected = Expected { prediction, ..Expected::default() };
-        let value = read_expecting(text, &exercise.measure, chosen, &expected)?;
+        let expected = predict::rep(self.house, self.gym(), &entry);
+        let with = match entry.load.total.in_kilograms() {
+            0.0 => "no load".to_owned(),
+            kilograms => format!("{kilograms:.1} kg"),
+        };
+        let about = About { whose: self.gym().given_name(&entry.athlete), with };
+        let value = read_expecting(text, &exercise.measure, chosen, &expected, &about)?;
         Ok(Change::RepRecorded(RepEntry { value: Some(value), ..entry }))
     }
 
@@ -287,6 +293,12 @@ impl Desk<'_> {
             .and_then(|evening| evening.plan.station(station))
             .and_then(|station| self.house.exercise(self.gym(), &station.exercise))
             .ok_or_else(|| refusal(&Refusal::UnknownStation { number: station }))
+    }
+
+    /// Whose rep it is, for a question about its number.
+    fn about_rep(&self, rep: OperationId) -> About {
+        let name = |rep: &Rep| self.gym().given_name(&rep.entry.athlete);
+        About { whose: self.gym().rep(rep).map(name).unwrap_or_default(), ..About::default() }
     }
 
     fn exercise_of(&self, rep: OperationId) -> Result<&Exercise, Answer> {

@@ -2,13 +2,13 @@
 //! the other, each judged as if it had been typed at the rack.
 
 use super::floor_sheet::sheet_rows;
-use crate::flow::act::{self, Answer};
+use crate::flow::act::{self, Answer, Offer};
 use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{bar_kind, bars};
-use cornerwork_core::entry::Expected;
+use cornerwork_core::entry::About;
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Loadable, loadable, nearest};
 use cornerwork_core::session::athlete::Athlete;
@@ -240,9 +240,10 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
             return Err(asked_without_number(step, &entry));
         }
     } else {
-        let prediction = predict::rep(house, gym, &entry);
-        let expected = Expected { prediction, ..Expected::default() };
-        let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected);
+        let expected = predict::rep(house, gym, &entry);
+        // The place is put before every question here.
+        let about = About::default();
+        let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected, &about);
         entry.value = Some(match step {
             Some(step) => return Err(asked(&step, read, exercise, &entry)),
             None => read?,
@@ -288,7 +289,7 @@ fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &Rep
             let load = entry.load.total.in_kilograms();
             let number = exercise.measure.with_unit(value);
             let offer = format!("{number} with {load:.1} kg, as written");
-            Answer::Ask { doubt: step.to_owned(), offers: vec![(value, offer)] }
+            Answer::Ask { doubt: step.to_owned(), offers: vec![Offer::reading(value, offer)] }
         }
         Err(Answer::Ask { doubt, offers }) => {
             Answer::Ask { doubt: format!("{step} {doubt}"), offers }
@@ -302,7 +303,7 @@ fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &Rep
 fn asked_without_number(step: String, entry: &RepEntry) -> Answer {
     let load = entry.load.total.in_kilograms();
     let offer = format!("done with {load:.1} kg, no number");
-    Answer::Ask { doubt: step, offers: vec![(load, offer)] }
+    Answer::Ask { doubt: step, offers: vec![Offer::reading(load, offer)] }
 }
 
 /// The rep without its number, at the time of its session.

@@ -2,9 +2,10 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::{doubts, film, parts, stop};
+use super::{doubts, film, parts, station_entry, stop};
 use crate::flow::advice;
-use crate::flow::floor::{self, RepView, StationView, UpView};
+use crate::flow::floor::{self, StationView, UpView};
+use crate::flow::judged::RepView;
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::{hand, picture};
 use axum::extract::{Path, State};
@@ -26,8 +27,6 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
     };
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
-    let exercise = floor::station(&site.house, &ledger, station, site.house.clock().now())
-        .map(|view| view.exercise);
     let title = format!("Station {station}");
     let path = format!("/floor/{station}");
     Page {
@@ -35,7 +34,7 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
         distance: Distance::Floor,
         live: Some(&path),
         region,
-        rest: exercise.map_or_else(|| html! {}, |exercise| pad(station, exercise)),
+        rest: station_entry::form(&site, station).unwrap_or_default(),
         invented: gym.invented,
         now: Some(site.house.clock().now()),
     }
@@ -79,7 +78,7 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
                 li { a href={ "/floor/" (view.station.number) } {
                     span.place { (view.station.number) " " (view.exercise.name) }
                     span.name { (view.up.as_ref().map_or("—", |up| up.athlete.given_name())) }
-                    span.load { (view.up.as_ref().map_or_else(String::new, parts::load_in_short)) }
+                    span.load { (view.up.as_ref().map_or_else(String::new, |up| parts::load_in_short(&view, up))) }
                     span.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
                 } }
             }
@@ -100,7 +99,7 @@ pub(in super::super) fn region(site: &Site, number: u8) -> Option<Markup> {
     let view = floor::station(&site.house, &ledger, number, site.house.clock().now())?;
     let path = format!("/floor/{number}");
     Some(html! {
-        div.station {
+        div.station data-up=[view.up.as_ref().map(|up| &up.athlete.id)] {
             (who(&view))
             (what(&view))
             (result(gym, &view))
@@ -144,7 +143,6 @@ fn who(view: &StationView<'_>) -> Markup {
             @match &view.up {
                 Some(up) => {
                     h1 { (up.athlete.given_name()) span.code { (up.athlete.id) } }
-                    input type="hidden" name="athlete" value=(up.athlete.id) form="rep";
                 }
                 None => { h1.quiet { "Nobody" } }
             }
@@ -163,7 +161,7 @@ fn what(view: &StationView<'_>) -> Markup {
         section.what {
             p.exercise { (view.exercise.name) }
             @if let Some(up) = &view.up {
-                p.load { (parts::load_in_short(up)) }
+                p.load { (parts::load_in_short(view, up)) }
                 @if let Some(picture) = picture::loaded_bar(up) {
                     div.plates { (parts::drawn(&Figure::LoadedBar(picture), "plates", 340.0)) }
                 }
@@ -192,25 +190,30 @@ fn sides(exercise: &Exercise, up: &UpView<'_>) -> Markup {
     }
 }
 
-/// The huge number, its judgement, and for a loaded jump the momentum behind it.
+/// The huge number of the set in progress with whose it is, its judgement, and for a loaded jump
+/// the momentum behind it. A result of before is a small named line: the place is kept empty for
+/// whoever is up.
 fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
-    let exercise = view.last_exercise;
+    let exercise = view.exercise;
     html! {
         section.result {
-            @match &view.last {
+            @match view.shown() {
                 Some(last) => {
+                    p.whose { (parts::whose(last)) }
                     (parts::number(exercise, last))
                     (parts::judgement(exercise, last))
+                    (parts::contact(exercise, last))
                     p.unseen { (parts::judged_against(exercise, last)) }
                     @if let Some(momentum) = floor::momentum_of(gym, exercise, last.rep) {
                         p.beat { (format!("{:.0}", momentum.in_kilogram_metres_per_second())) " kg m/s at take-off" }
                     }
-                    @if view.up.as_ref().is_none_or(|up| last.athlete != Some(up.athlete)) {
-                        p.whose { "by " (last.athlete.map_or("", |athlete| athlete.given_name())) }
-                    }
                 }
-                None => { p.number.none { "·" } p.judgement.quiet { "no rep yet" } }
+                None => {
+                    p.number.none { "·" }
+                    p.judgement.quiet { "no rep yet" }
+                }
             }
+            @if let Some(before) = view.before() { p.before { (parts::in_one_line(view.last_exercise, before)) } }
         }
     }
 }
@@ -261,8 +264,9 @@ fn buttons(view: &StationView<'_>, path: &str) -> Markup {
                 }
             }
             form method="post" action={ (path) "/missed" } data-send {
-                @if let Some(up) = &view.up { input type="hidden" name="athlete" value=(up.athlete.id); }
-                button { "Done, no number" }
+                (station_entry::fields(view.drawn.as_ref()))
+                @if let Some(side) = view.drawn.as_ref().and_then(|drawn| drawn.side) { input type="hidden" name="side" value=(side.code()); }
+                button { "Rep done, not measured" }
             }
         }
     }
@@ -275,11 +279,11 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
     html! {
         @if let Some(last) = &view.last {
             details.more #faults {
-                summary { "Fault in the last rep" }
+                summary { "Fault in the last rep" @if view.before().is_some() { ", " (parts::whose(last)) } }
                 (faults(view.last_exercise, last, path))
             }
             details.more #mend {
-                summary { "Mend the last rep" }
+                summary { "Correct the last rep" @if view.before().is_some() { ", " (parts::whose(last)) } }
                 (mend(site, gym, last))
             }
         }
@@ -419,29 +423,5 @@ fn beside(site: &Site, gym: &Gym, view: &StationView<'_>) -> Markup {
             figure { (parts::drawn(&Figure::Hill(hill), "hill", 460.0)) }
         }
         a href={ "/athlete/" (up.athlete.id) } { "All of " (up.athlete.given_name()) }
-    }
-}
-
-/// The pad: stands still while everything above it changes.
-fn pad(station: u8, exercise: &Exercise) -> Markup {
-    let unit = exercise.measure.unit.symbol();
-    let name = exercise.measure.kind.words();
-    html! {
-        form #rep.pad method="post" action={ "/floor/" (station) "/rep" } data-send data-pad {
-            div.entry {
-                label for="typed" { (name) ", " (unit) }
-                input #typed name="text" inputmode="decimal" autocomplete="off" required;
-                @if let Some(contact) = exercise.measure_of(MeasureKind::ContactTime).filter(|contact| contact.kind != exercise.measure.kind) {
-                    label.contact { "on the ground, " (contact.unit.symbol()) input name="contact" inputmode="decimal" autocomplete="off"; }
-                }
-                button.main type="submit" { "Enter" }
-            }
-            div.keys {
-                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"] {
-                    button type="button" data-key=(key) { (key) }
-                }
-                button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }
-            }
-        }
     }
 }

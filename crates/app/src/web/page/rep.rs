@@ -3,7 +3,7 @@
 use super::super::Site;
 use super::super::shell::Page;
 use super::{floor, parts};
-use crate::flow::floor::{RepView, judged};
+use crate::flow::judged;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
@@ -26,7 +26,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
     let athlete = gym.athlete(&rep.entry.athlete);
-    let view = RepView { rep, athlete, judgement: judged(&site.house, gym, exercise, rep) };
+    let view = judged::view(&site.house, gym, exercise, rep);
     let clock = site.house.clock();
     let name = athlete.map_or("", |athlete| athlete.name.as_str());
     let author = ledger.operation(rep.id).map_or("", |operation| operation.author.name.as_str());
@@ -34,6 +34,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         h1 { (exercise.name) ", " a href={ "/athlete/" (rep.entry.athlete) } { (name) } }
         (parts::number(exercise, &view))
         (parts::judgement(exercise, &view))
+        (parts::contact(exercise, &view))
         p { (parts::judged_against(exercise, &view)) }
         table {
             caption { "Its story" }

@@ -51,7 +51,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
                 } }
                 p.lead { (reason) }
                 (parts::why("why-next", working, &[]))
-                (jump_form(athlete, &loads, next_mass))
+                (jump_form(athlete, &loads, left_on(house, gym, athlete).or(next_mass)))
             }
         }
     }
@@ -115,15 +115,27 @@ fn rule_of_thumb(rule: RuleOfThumb, fraction: f64) -> String {
     }
 }
 
+/// The load of the last jump typed on this page today: whoever enters jumps in a row stays on it
+/// until they change it.
+fn left_on(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Mass> {
+    let is_jump = |id: &str| id == plan::LOADED_JUMP || id == plan::UNLOADED_JUMP;
+    let typed_here = gym
+        .reps_of(&athlete.id)
+        .rev()
+        .find(|rep| rep.entry.station.is_none() && is_jump(rep.entry.exercise.as_str()))?;
+    let today = house.clock().date_of(typed_here.entry.at) == house.clock().today();
+    today.then_some(typed_here.entry.load.total)
+}
+
 /// Type a jump: load, height, done.
-fn jump_form(athlete: &Athlete, loads: &[(Bar, Loadable)], next: Option<Mass>) -> Markup {
+fn jump_form(athlete: &Athlete, loads: &[(Bar, Loadable)], chosen: Option<Mass>) -> Markup {
     html! {
         form.inline method="post" action={ "/athlete/" (athlete.id) "/jump" } data-send {
             label { "Load"
-                select name="load" {
-                    option value="none" selected[next == Some(Mass::ZERO)] { "no load" }
+                select name="load" data-stays {
+                    option value="none" selected[chosen == Some(Mass::ZERO)] { "no load" }
                     @for (bar, load) in loads {
-                        option value={ (bar.id) ":" ((load.total().in_kilograms() * 1000.0).round()) } selected[next == Some(load.total())] {
+                        option value={ (bar.id) ":" ((load.total().in_kilograms() * 1000.0).round()) } selected[chosen == Some(load.total())] {
                             (format!("{:.2}", load.total().in_kilograms())) " kg · " (bar.name) ": " (load.in_words())
                         }
                     }
