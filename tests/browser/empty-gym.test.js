@@ -74,17 +74,18 @@ test("jumps without load are typed and remembered", async () => {
 
 test("bars, plates and boxes are entered, and can be hung at once", async () => {
   await page.goto(`${program.address}/kit`);
-  const bars = page.locator("form", { hasText: "Enter the bar" });
+  const bars = page.locator("form", { hasText: "Save bar" });
   await bars.locator('[name="name"]').fill("hex grey");
+  await bars.getByLabel("hex").check();
   await bars.locator('[name="text"]').fill("20,4");
   await bars.getByRole("button").click();
   await until(async () => /hex grey\s+hex\s+20\.40 kg/.test(await words()), "the bar");
-  const plates = page.locator("form", { hasText: "Count them" });
+  const plates = page.locator("form", { hasText: "Save plates" });
   await plates.locator('[name="text"]').fill("20x2, 10x2, 5, 2.5");
   await plates.getByRole("button").click();
-  await until(async () => /Pairs, in kg: 20/.test(await words()), "the plates");
+  await until(async () => /4 plates of 20 \(2 pairs\)/.test(await words()), "the plates");
   assert.notEqual(await plates.locator('[name="text"]').inputValue(), "", "what was counted stands there to be changed");
-  const boxes = page.locator("form", { hasText: "Measure them" });
+  const boxes = page.locator("form", { hasText: "Save boxes" });
   await boxes.locator('[name="text"]').fill("20, 30, 45");
   await boxes.getByRole("button").click();
   await until(async () => /Heights in cm: 20, 30, 45/.test(await words()), "the boxes");

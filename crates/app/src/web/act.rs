@@ -117,7 +117,7 @@ pub(super) async fn kit(State(site): State<Site>, form: Submitted) -> Response {
     let act = match form.text("what") {
         Some("bar") => Some(Act::WeighBar(TypedBar {
             name: form.typed("name"),
-            kind: form.typed("kind"),
+            kinds: form.all("kind").map(str::to_owned).collect(),
             mass: text,
             weighed: form.text("weighed") == Some("yes"),
         })),

@@ -43,7 +43,7 @@ pub struct Gym {
     pub invented: bool,
     /// Athletes by code.
     pub athletes: BTreeMap<AthleteId, Athlete>,
-    /// Bars by id, as last weighed.
+    /// Bars by id, as last weighed; one that is held in several ways stands here once for each.
     pub bars: BTreeMap<String, Bar>,
     /// Plates of the gym.
     pub plates: PlateRack,

@@ -23,7 +23,7 @@ use jiff::civil::{Date, Weekday};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
-use proptest::sample::select;
+use proptest::sample::{select, subsequence};
 
 /// Any operation; its own moment is whole microseconds, which is what the store promises.
 pub(crate) fn operation() -> impl Strategy<Value = Operation> {
@@ -288,11 +288,11 @@ fn athlete() -> impl Strategy<Value = Athlete> {
 }
 
 fn bar() -> impl Strategy<Value = Bar> {
-    let kind = select(vec![BarKind::Straight, BarKind::Hex, BarKind::Landmine]);
-    (words(), words(), 1.0..60.0_f64, kind, any::<bool>()).prop_map(
-        |(id, name, mass, kind, assumed)| {
+    let (kind, also) = (select(BarKind::ALL.to_vec()), subsequence(BarKind::ALL.to_vec(), 0..=3));
+    (words(), words(), 1.0..60.0_f64, kind, also, any::<bool>()).prop_map(
+        |(id, name, mass, kind, also, assumed)| {
             let make = if assumed { Bar::assumed } else { Bar::weighed };
-            make(id, name, Mass::kilograms(mass), kind).unwrap()
+            make(id, name, Mass::kilograms(mass), kind).unwrap().held_also(also)
         },
     )
 }

@@ -23,7 +23,8 @@ impl Gym {
                 masses.insert(place, (*at, *mass));
             }
             Change::BarWeighed(bar) => {
-                self.bars.insert(bar.id.clone(), bar.clone());
+                self.bars.retain(|_, known| known.own_id() != bar.id);
+                self.bars.extend(bar.ways().into_iter().map(|way| (way.id.clone(), way)));
             }
             Change::PlatesCounted(plates) => self.plates = plates.clone(),
             Change::BoxesMeasured(boxes) => {

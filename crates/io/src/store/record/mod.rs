@@ -76,8 +76,8 @@ macro_rules! kinds {
             const VERSION: i64 = $version;
         })*
 
-        /// The change that was kept.
-        pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
+        /// The change that was kept, of the version that is written today.
+        fn read_latest(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
             match (kind, version) {
                 $(($kind, $version) => read_as::<$record>(body),)*
                 _ => Err(Unreadable::UnknownKind),
@@ -90,7 +90,7 @@ kinds! {
     "gym-named", 1: GymNamed;
     "athlete-entered", 1: AthleteEntered;
     "body-mass-measured", 1: BodyMassMeasured;
-    "bar-weighed", 1: BarWeighed;
+    "bar-weighed", 2: BarWeighed;
     "plates-counted", 1: PlatesCounted;
     "boxes-measured", 1: BoxesMeasured;
     "jump-mat-compared", 1: JumpMatCompared;
@@ -149,6 +149,15 @@ kinds! {
     "trace-set-aside", 1: TraceSetAside;
     "trace-taken-back-in", 1: TraceTakenBackIn;
     "trace-reading-forgotten", 1: TraceReadingForgotten;
+}
+
+/// The change that was kept, of any version ever written.
+pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
+    match (kind, version) {
+        // Had one way to hold the bar.
+        ("bar-weighed", 1) => read_as::<BarWeighed>(body),
+        _ => read_latest(kind, version, body),
+    }
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
