@@ -29,7 +29,7 @@ test("a rep is typed, undone and the set closed", async () => {
   await station.press("Undo 32.4 cm");
   assert.equal(path(station), "/floor/1");
   assert.equal(await station.judgement(), "no rep yet");
-  await station.press("Done, no number");
+  await station.press("Rep done, not measured");
   assert.equal(await station.shown(), "✓no number");
   await station.press("Close set");
   assert.equal(await station.up(), "Yevka");

@@ -90,7 +90,7 @@ test("a rep is moved to the athlete who did it", async () => {
 
 test("a rep without a number counts for the set and for nothing else", async () => {
   const station = await Station.open(tablet, program.address, 1);
-  await station.press("Done, no number");
+  await station.press("Rep done, not measured");
   await becomes(() => station.shown(), "✓no number");
   assert.equal(await station.done(), 2);
   assert.equal((await record(tablet, program.address, "A01", "Depth jump"))[0], "no number");

@@ -2,6 +2,8 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of tests may panic")]
 
+#[path = "program/first_evening.rs"]
+mod first_evening;
 #[path = "program/from_paper.rs"]
 mod from_paper;
 mod support;
@@ -12,6 +14,7 @@ use axum::http::header::{ACCEPT, CONTENT_TYPE, HOST};
 use axum::http::{Request, StatusCode};
 use cornerwork::flow::clock::Clock;
 use cornerwork::flow::house::House;
+use cornerwork_core::session::athlete::AthleteId;
 use jiff::tz::TimeZone;
 use serde_json::Value;
 use std::sync::Arc;
@@ -31,20 +34,8 @@ impl Gym {
     }
 
     async fn with(clock: Clock) -> Self {
-        let folder = TempDir::new().unwrap();
-        let house = support::house(folder.path(), clock).await;
-        let router = support::pages(Arc::clone(&house));
-        let gym = Self { router, house, _folder: folder };
-        for (code, name, age) in [
-            ("K01", "Ottilie Marrowby", 23),
-            ("K02", "Perrin Askelow", 27),
-            ("K03", "Juna Tarnbeck", 15),
-            ("K04", "Brannoc Silverleigh", 31),
-        ] {
-            let form =
-                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
-            gym.kept("/athlete", &form).await;
-        }
+        let gym = Self::empty_with(clock).await;
+        gym.athletes().await;
         for (name, kind, mass) in
             [("hex", "hex", "20"), ("long", "landmine", "20"), ("short", "landmine", "15")]
         {
@@ -54,6 +45,31 @@ impl Gym {
         gym.kept("/kit", "what=plates&text=20x2,10x3,5x3,2.5x3,1.25x2").await;
         gym.kept("/kit", "what=boxes&text=20,30,40,50").await;
         gym
+    }
+
+    /// Nobody and nothing.
+    async fn empty() -> Self {
+        Self::empty_with(Clock::machine(TimeZone::UTC)).await
+    }
+
+    async fn empty_with(clock: Clock) -> Self {
+        let folder = TempDir::new().unwrap();
+        let house = support::house(folder.path(), clock).await;
+        let router = support::pages(Arc::clone(&house));
+        Self { router, house, _folder: folder }
+    }
+
+    async fn athletes(&self) {
+        for (code, name, age) in [
+            ("K01", "Ottilie Marrowby", 23),
+            ("K02", "Perrin Askelow", 27),
+            ("K03", "Juna Tarnbeck", 15),
+            ("K04", "Brannoc Silverleigh", 31),
+        ] {
+            let form =
+                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
+            self.kept("/athlete", &form).await;
+        }
     }
 
     async fn send(&self, request: Request<Body>) -> (StatusCode, String) {
@@ -153,7 +169,9 @@ async fn loads_are_rounded_to_bars_and_plates_that_are_here() {
     )
     .await;
     // There is no straight bar here.
-    assert!(words(&gym.page(&path).await).contains("no bar of its kind"));
+    assert!(
+        words(&gym.page(&path).await).contains("no straight bar here: tick one on the Kit page")
+    );
     gym.kept("/kit", "what=bar&name=straight&kind=straight&text=20&weighed=yes").await;
     // 61 kg: 20 + 2 x 20 is 60, 20 + 2 x 21.25 is 62.5: the nearest is 60.
     assert!(words(&gym.page(&path).await).contains("60.0 kg, straight: 20 a side"));

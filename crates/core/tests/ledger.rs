@@ -9,10 +9,11 @@ use cornerwork_core::exercise::{Direction, ExerciseId, FaultTag};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::evening::{EveningPlan, Station};
 use cornerwork_core::session::gym::LikeForLike;
+use cornerwork_core::session::judgement::Verdict;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, Seen, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::Duration;
 use jiff::Timestamp;
@@ -157,6 +158,40 @@ fn a_correction_keeps_what_was_there_with_who_and_why() {
     assert_eq!(rep.entry.value, Some(2.91));
     assert_eq!(rep.changes[0].what, Altered::Number { from: Some(3.19), to: Some(2.91) });
     assert_eq!(rep.changes[0].reason, "misread");
+}
+
+#[test]
+fn a_rep_rated_by_eye_counts_as_done_and_never_gets_a_number() {
+    let mut floor = Floor::new();
+    floor.rep("A04", 3.0);
+    let seen = Method::ByEye(Seen::Slow);
+    let rated = RepEntry { value: None, method: seen, ..floor.entry("A04", 0.0) };
+    let rep = floor.accept(Change::RepRecorded(rated.clone()));
+    assert_eq!(floor.ledger.gym().set_in_progress(2, &code("A04")).len(), 2, "it was done");
+    assert_eq!(floor.best("A04"), Some(3.0));
+    assert_eq!(Verdict::without_number(seen).word(), "slow, by eye");
+    let corrected = Change::RepCorrected { rep, value: Some(2.4), reason: "a guess".into() };
+    assert_eq!(floor.submit(corrected), Err(Refusal::RatedByEye));
+    let with_number = RepEntry { value: Some(2.4), ..rated };
+    assert_eq!(floor.submit(Change::RepRecorded(with_number)), Err(Refusal::RatedByEye));
+}
+
+#[test]
+fn a_jump_without_a_load_at_a_station_is_no_set_of_its_exercise() {
+    let mut floor = Floor::new();
+    let (athlete, jump) = (code("A04"), ExerciseId::new("countermovement-jump").unwrap());
+    floor.rep("A04", 3.0);
+    let meanwhile = |exercise| Change::DoneMeanwhile { station: 2, athlete: code("A04"), exercise };
+    floor.accept(meanwhile(Some(jump.clone())));
+    let gym = floor.ledger.gym();
+    let station = gym.evening.as_ref().unwrap().plan.station(2).unwrap();
+    assert_eq!(gym.exercise_at(station, &athlete), (&jump, None));
+    assert_eq!(gym.planned_at(station, &athlete).0, &throw());
+    assert!(gym.set_in_progress(2, &athlete).is_empty(), "the throw is no rep of the jumps");
+    floor.accept(Change::SetClosed { station: 2, athlete: code("A04") });
+    let gym = floor.ledger.gym();
+    assert_eq!(gym.evening.as_ref().unwrap().sets_closed(2, &athlete), 0);
+    assert_eq!(gym.set_in_progress(2, &athlete).len(), 1, "the throw is still of the first set");
 }
 
 #[test]

@@ -48,6 +48,15 @@ pub enum Act {
         /// Bar and plates together, in kilograms.
         total_kg: f64,
     },
+    /// A jump without a load instead of the station's exercise, or that exercise again.
+    JumpWithoutLoad {
+        /// Where.
+        station: u8,
+        /// Who.
+        athlete: AthleteId,
+        /// Whether it begins.
+        begins: bool,
+    },
     /// A box is set.
     SetBox {
         /// Where.
@@ -148,6 +157,11 @@ pub enum Act {
     /// The plates are counted.
     CountPlates {
         /// As typed, in pairs.
+        text: String,
+    },
+    /// One box more.
+    AddBox {
+        /// Its height as typed, in cm.
         text: String,
     },
     /// The boxes are measured.

@@ -113,6 +113,10 @@ pub fn station<'a>(
     })
 }
 
+/// Jumps without a load before the first load: enough for a best one, too few to tire (common
+/// practice, no source).
+const UNLOADED_JUMPS: u32 = 3;
+
 struct Floor<'a> {
     house: &'a House,
     gym: &'a Gym,
@@ -188,6 +192,10 @@ impl<'a> Floor<'a> {
     }
 
     fn action(&self, up: &UpView<'a>) -> NextAction {
+        if self.evening.meanwhile_at(self.station.number, &up.athlete.id).is_some() {
+            let rep = u32::try_from(up.set.len()).unwrap_or(u32::MAX).saturating_add(1);
+            return NextAction::Again { rep, of: rep.max(UNLOADED_JUMPS) };
+        }
         let numbers: Vec<f64> = up
             .set
             .iter()
@@ -247,7 +255,9 @@ impl<'a> Floor<'a> {
 /// A rep judged against what stood when it was done.
 pub fn judged(house: &House, gym: &Gym, exercise: &Exercise, rep: &Rep) -> Judgement {
     let plain = |verdict| Judgement { verdict, against: None, difference: None };
-    let Some(value) = rep.entry.value else { return plain(Verdict::Done) };
+    let Some(value) = rep.entry.value else {
+        return plain(Verdict::without_number(rep.entry.method));
+    };
     if !rep.counts() {
         return plain(Verdict::NotCounted);
     }
@@ -317,7 +327,8 @@ fn at_station(ledger: &Ledger, operation: &Operation, number: u8) -> bool {
         Change::SetClosed { station, .. }
         | Change::TurnTaken { station, .. }
         | Change::LoadHung { station, .. }
-        | Change::BoxSet { station, .. } => *station == number,
+        | Change::BoxSet { station, .. }
+        | Change::DoneMeanwhile { station, .. } => *station == number,
         Change::RepCorrected { rep, .. }
         | Change::RepSetAside { rep, .. }
         | Change::FaultSeen { rep, .. } => of_rep(*rep),
@@ -334,13 +345,17 @@ fn undo_words(house: &House, ledger: &Ledger, operation: &Operation) -> String {
                 house.exercise(ledger.gym(), &entry.exercise).map(|exercise| &exercise.measure);
             match (entry.value, measure) {
                 (Some(value), Some(measure)) => measure.with_unit(value),
-                _ => "rep without number".to_owned(),
+                _ => match Verdict::without_number(entry.method) {
+                    Verdict::Done => "rep without number".to_owned(),
+                    seen => seen.word().to_owned(),
+                },
             }
         }
         Change::SetClosed { athlete, .. } => format!("set of {} closed", name(athlete)),
         Change::TurnTaken { athlete, .. } => format!("{} called up", name(athlete)),
         Change::LoadHung { load, .. } => format!("{:.1} kg hung", load.total.in_kilograms()),
         Change::BoxSet { height, .. } => format!("box {:.0} cm", height.in_centimetres()),
+        Change::DoneMeanwhile { exercise: Some(_), .. } => "jump without a load".to_owned(),
         Change::RepCorrected { .. } => "correction".to_owned(),
         Change::RepSetAside { .. } => "rep set aside".to_owned(),
         Change::RepsMoved { athlete, .. } => format!("moved to {}", name(athlete)),

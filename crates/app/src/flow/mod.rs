@@ -16,6 +16,7 @@ pub mod doors;
 pub mod earlier_camps;
 pub mod expected;
 pub mod filing;
+pub mod first_evening;
 pub mod floor;
 pub mod hand;
 pub mod house;

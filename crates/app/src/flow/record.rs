@@ -11,7 +11,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Author, Change, OperationId};
-use cornerwork_core::session::rep::{RepEntry, Side};
+use cornerwork_core::session::rep::{Method, RepEntry, Seen, Side};
 use cornerwork_core::units::Duration;
 use jiff::{SignedDuration, Timestamp};
 
@@ -32,6 +32,8 @@ pub struct TypedRep {
     pub text: Option<String>,
     /// What was typed for the time on the ground.
     pub contact: Option<String>,
+    /// How it looked, where it was rated by eye.
+    pub seen: Option<Seen>,
     /// The reading a person chose after being asked, in SI units.
     pub chosen: Option<f64>,
     /// How long ago it was typed: a tablet that lost the network sends late.
@@ -40,6 +42,23 @@ pub struct TypedRep {
 
 /// A copy of the last value within this time is asked about: a second tap, not a second rep.
 const SECOND_TAP: SignedDuration = SignedDuration::from_secs(4);
+
+/// Most reps taken as done with one tap: no set is longer.
+const MOST_AT_ONCE: u32 = 20;
+
+/// Takes several reps of a set that were done and not measured, or nothing at all: ids follow the
+/// first one's, so that the same submission sent twice is the same reps.
+pub async fn reps_done(house: &House, first: TypedRep, count: u32) -> Answer {
+    let mut told = Answer::Kept;
+    for place in 0..count.clamp(1, MOST_AT_ONCE) {
+        let id = OperationId(first.id.0.wrapping_add(u128::from(place)));
+        told = typed_rep(house, TypedRep { id, ..first.clone() }).await;
+        if told != Answer::Kept {
+            break;
+        }
+    }
+    told
+}
 
 /// Takes a typed rep.
 pub async fn typed_rep(house: &House, typed: TypedRep) -> Answer {
@@ -96,7 +115,7 @@ fn prepare(
         side: typed.side,
         value: None,
         contact_time: contact_time(exercise, typed.contact.as_deref())?,
-        method: house.method_of(exercise),
+        method: typed.seen.map_or_else(|| house.method_of(exercise), Method::ByEye),
         at,
     };
     entry.value = value(house, ledger, exercise, typed, &entry)?;

@@ -12,7 +12,7 @@ use axum::extract::{Path, State};
 use axum::response::Response;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::OperationId;
-use cornerwork_core::session::rep::Side;
+use cornerwork_core::session::rep::{Seen, Side};
 use jiff::SignedDuration;
 
 /// A rep typed at a station.
@@ -53,12 +53,16 @@ async fn record_rep(site: &Site, station: u8, text: Option<String>, form: &Submi
         station,
         athlete,
         side: form.text("side").and_then(Side::from_code),
+        // Only what was not measured is rated.
+        seen: form.text("seen").filter(|_| text.is_none()).and_then(Seen::from_code),
         text,
         contact: form.text("contact").map(str::to_owned),
         chosen: form.number("chosen"),
         age: SignedDuration::from_secs_f64(waited.unwrap_or(0.0) / 1000.0),
     };
-    form.answer(record::typed_rep(&site.house, typed).await)
+    let reps = form.text("reps").filter(|_| typed.text.is_none());
+    let reps = reps.and_then(|reps| reps.parse().ok()).unwrap_or(1);
+    form.answer(record::reps_done(&site.house, typed, reps).await)
 }
 
 fn act_at_station(station: u8, what: &str, form: &Submitted, who: &Who) -> Option<Act> {
@@ -70,6 +74,11 @@ fn act_at_station(station: u8, what: &str, form: &Submitted, who: &Who) -> Optio
             first: form.text("rep")?.parse().ok()?,
         },
         "turn" => Act::CallUp { station, athlete: form.athlete()? },
+        "unloaded" => Act::JumpWithoutLoad { station, athlete: form.athlete()?, begins: true },
+        "loaded" => Act::JumpWithoutLoad { station, athlete: form.athlete()?, begins: false },
+        "load" if form.text("load") == Some("none") => {
+            Act::JumpWithoutLoad { station, athlete: form.athlete()?, begins: true }
+        }
         "load" => {
             let (bar, grams) = form.text("load")?.rsplit_once(':')?;
             let total_kg = grams.parse::<f64>().ok()? / 1000.0;
@@ -122,6 +131,7 @@ pub(super) async fn kit(State(site): State<Site>, form: Submitted) -> Response {
             weighed: form.text("weighed") == Some("yes"),
         })),
         Some("plates") => Some(Act::CountPlates { text }),
+        Some("box") => Some(Act::AddBox { text }),
         Some("boxes") => Some(Act::MeasureBoxes { text }),
         Some("mat") => Some(Act::CompareMat { text, against: form.typed("against") }),
         Some("name") => Some(Act::NameGym { text }),

@@ -176,14 +176,20 @@ impl Gym {
     /// Reps of the set an athlete is in at a station.
     pub fn set_in_progress(&self, station: u8, athlete: &AthleteId) -> Vec<&Rep> {
         let Some(evening) = &self.evening else { return Vec::new() };
+        let Some(place) = evening.plan.station(station) else { return Vec::new() };
         let set = evening.sets_closed(station, athlete) + 1;
+        let (exercise, _) = self.exercise_at(place, athlete);
         self.reps_at(station)
             .filter(|rep| rep.entry.athlete == *athlete && rep.set == set)
+            .filter(|rep| rep.entry.exercise == *exercise)
             .collect()
     }
 
     /// What an athlete finds at a station: what was hung, or until then the lightest bar, bare.
     pub fn load_at(&self, station: &Station, athlete: &AthleteId) -> Load {
+        if self.meanwhile_at(station, athlete).is_some() {
+            return Load::none();
+        }
         let hung = self.evening.as_ref().and_then(|evening| evening.hung(station.number, athlete));
         hung.cloned().unwrap_or_else(|| {
             let bar = station.bars.first().and_then(|bar| self.bars.get(bar));
@@ -197,9 +203,24 @@ impl Gym {
         evening.plan.session.as_ref().and_then(|id| self.program.session(id))
     }
 
-    /// What an athlete does at a station tonight, and on which side only: the station's exercise,
-    /// or what it was swapped for.
+    /// What an athlete does at a station now, and on which side only: what is planned there, or
+    /// what is done meanwhile.
     pub fn exercise_at<'a>(
+        &'a self,
+        station: &'a Station,
+        athlete: &AthleteId,
+    ) -> (&'a ExerciseId, Option<Side>) {
+        let planned = || self.planned_at(station, athlete);
+        self.meanwhile_at(station, athlete).map_or_else(planned, |exercise| (exercise, None))
+    }
+
+    fn meanwhile_at(&self, station: &Station, athlete: &AthleteId) -> Option<&ExerciseId> {
+        self.evening.as_ref()?.meanwhile_at(station.number, athlete)
+    }
+
+    /// What an athlete is to do at a station tonight, and on which side only: the station's
+    /// exercise, or what it was swapped for.
+    pub fn planned_at<'a>(
         &'a self,
         station: &'a Station,
         athlete: &AthleteId,

@@ -2,6 +2,7 @@
 
 use crate::exercise::Direction;
 use crate::session::evening::Target;
+use crate::session::rep::{Method, Seen};
 
 /// What a rep is worth, each with a word and a shape of its own so that colour is never needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -22,6 +23,8 @@ pub enum Verdict {
     First,
     /// Done without a number.
     Done,
+    /// Not measured, rated by eye.
+    ByEye(Seen),
     /// Has a number that is not used, because it was set aside or a fault spoils it.
     NotCounted,
 }
@@ -38,6 +41,9 @@ impl Verdict {
             Self::Near => "near best",
             Self::First => "first",
             Self::Done => "done",
+            Self::ByEye(Seen::Fast) => "fast, by eye",
+            Self::ByEye(Seen::AsWanted) => "as wanted, by eye",
+            Self::ByEye(Seen::Slow) => "slow, by eye",
             Self::NotCounted => "not counted",
         }
     }
@@ -45,13 +51,23 @@ impl Verdict {
     pub const fn shape(self) -> &'static str {
         match self {
             Self::Best => "◆",
-            Self::OnTarget => "●",
-            Self::Over => "▲",
-            Self::Short => "▼",
+            Self::OnTarget | Self::ByEye(Seen::AsWanted) => "●",
+            Self::Over | Self::ByEye(Seen::Fast) => "▲",
+            Self::Short | Self::ByEye(Seen::Slow) => "▼",
             Self::Under => "▽",
             Self::Near => "◐",
             Self::First => "○",
             Self::Done | Self::NotCounted => "–",
+        }
+    }
+}
+
+impl Verdict {
+    /// What a rep without a number is worth, by how it was taken.
+    pub const fn without_number(method: Method) -> Self {
+        match method {
+            Method::ByEye(seen) => Self::ByEye(seen),
+            _ => Self::Done,
         }
     }
 }

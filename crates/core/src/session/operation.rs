@@ -153,6 +153,16 @@ pub enum Change {
         /// How high.
         height: Length,
     },
+    /// An athlete does something else at a station for a while: a jump without a load, before the
+    /// first load.
+    DoneMeanwhile {
+        /// Station.
+        station: u8,
+        /// Who.
+        athlete: AthleteId,
+        /// What; `None` is the station's exercise again.
+        exercise: Option<ExerciseId>,
+    },
     /// A rep done.
     RepRecorded(RepEntry),
     /// A rep's number corrected.

@@ -73,6 +73,11 @@ pub enum Refusal {
     /// Something from paper that cannot be taken.
     #[error(transparent)]
     Paper(#[from] PaperRefusal),
+    /// A number for a rep that nothing measured.
+    #[error(
+        "That rep was rated by eye and has no number. Undo it and enter the number as a new rep."
+    )]
+    RatedByEye,
     /// A load jump too far above what was tried.
     #[error(
         "{asked_kg:.1} kg is {step_kg:.1} kg above the heaviest tried tonight ({heaviest_kg:.1} kg). \

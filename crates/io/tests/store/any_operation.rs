@@ -15,7 +15,7 @@ use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::{Author, Change, Operation, OperationId};
-use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, Seen, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::{Duration, Length, Mass};
 use jiff::Timestamp;
@@ -193,6 +193,9 @@ fn evening() -> impl Strategy<Value = Change> {
             athlete,
             height: Length::metres(height),
         }),
+        (any::<u8>(), code(), of(exercise())).prop_map(|(station, athlete, exercise)| {
+            Change::DoneMeanwhile { station, athlete, exercise }
+        }),
         rep().prop_map(Change::RepRecorded),
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::SetClosed { station, athlete }),
         Just(Change::EveningClosed),
@@ -344,8 +347,10 @@ fn station() -> impl Strategy<Value = Station> {
 }
 
 pub(crate) fn rep() -> impl Strategy<Value = RepEntry> {
-    let method =
-        select(vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand]);
+    let mut methods =
+        vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand];
+    methods.extend(Seen::ALL.map(Method::ByEye));
+    let method = select(methods);
     let who_where = (code(), exercise(), of(any::<u8>()), load(), of(number()), of(side()));
     let what = (of(number()), of(number()), method, moment());
     (who_where, what).prop_map(

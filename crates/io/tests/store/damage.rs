@@ -65,7 +65,7 @@ async fn no_part_of_a_body_passes_for_the_whole() {
 #[tokio::test]
 async fn a_kind_or_version_of_the_future_is_not_half_read() {
     for (change, kind, version) in [
-        ("SET kind = 'round-scored' WHERE sequence = 6", "round-scored", 1),
+        ("SET kind = 'round-scored' WHERE sequence = 6", "round-scored", 2),
         ("SET version = 3 WHERE sequence = 6", "bar-weighed", 3),
     ] {
         let (_folder, store) = tampered(&format!("UPDATE operation {change}")).await;

@@ -51,6 +51,11 @@ impl Desk<'_> {
                 self.step_is_safe(station, &athlete, &load)?;
                 Change::LoadHung { station, athlete, load }
             }
+            Act::JumpWithoutLoad { station, athlete, begins } => {
+                let exercise = plan::exercise(self.house, self.gym(), plan::UNLOADED_JUMP);
+                let exercise = exercise.map_err(Answer::Refused)?.id.clone();
+                Change::DoneMeanwhile { station, athlete, exercise: begins.then_some(exercise) }
+            }
             Act::SetBox { station, athlete, cm, chosen } => {
                 self.set_box(station, athlete, &cm, chosen)?
             }
@@ -110,6 +115,11 @@ impl Desk<'_> {
                 let rack = kit::plates(&text).map_err(Answer::Refused)?;
                 let rack = rack.with_collars(collar);
                 Change::PlatesCounted(rack.map_err(|error| Answer::Refused(error.to_string()))?)
+            }
+            Act::AddBox { text } => {
+                let more = kit::boxes(&text).map_err(Answer::Refused)?;
+                let new = more.into_iter().filter(|height| !self.gym().boxes.contains(height));
+                Change::BoxesMeasured(self.gym().boxes.iter().copied().chain(new).collect())
             }
             Act::MeasureBoxes { text } => {
                 Change::BoxesMeasured(kit::boxes(&text).map_err(Answer::Refused)?)

@@ -8,7 +8,7 @@ pub use depth_box::{advice as box_for, box_cap, cap_words};
 pub use momentum::next_jump_load;
 
 use crate::flow::house::House;
-use crate::flow::program::resolve;
+use crate::flow::program::{self, resolve};
 use cornerwork_core::exercise::{LoadModel, MeasureKind};
 use cornerwork_core::kit::{Bar, Loadable, loadable};
 use cornerwork_core::note::Note;
@@ -50,12 +50,18 @@ impl Advice {
     }
 }
 
-/// Everything that can be hung at a station, lightest first, each load once.
-pub fn loads_at(gym: &Gym, station: &Station) -> Vec<(Bar, Loadable)> {
-    let mut loads: Vec<(Bar, Loadable)> = station
-        .bars
-        .iter()
-        .filter_map(|bar| gym.bars.get(bar))
+/// Everything that can be hung at a station, lightest first, each load once: on the bars that lay
+/// there when the evening began, else on those of its kind that came since.
+pub fn loads_at(house: &House, gym: &Gym, station: &Station) -> Vec<(Bar, Loadable)> {
+    let lay_there: Vec<&Bar> = station.bars.iter().filter_map(|bar| gym.bars.get(bar)).collect();
+    let bars = if lay_there.is_empty() {
+        let exercise = house.exercise(gym, &station.exercise);
+        program::bars(gym, exercise.and_then(program::bar_kind))
+    } else {
+        lay_there
+    };
+    let mut loads: Vec<(Bar, Loadable)> = bars
+        .into_iter()
         .flat_map(|bar| loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)))
         .collect();
     by_load(&mut loads);
@@ -91,12 +97,12 @@ pub fn at_station(
     station: &Station,
     athlete: &Athlete,
 ) -> Option<Advice> {
-    let (id, _) = gym.exercise_at(station, &athlete.id);
+    let (id, _) = gym.planned_at(station, &athlete.id);
     let exercise = house.exercise(gym, id)?;
     if let Some(planned) = as_planned(house, gym, station, athlete) {
         return Some(planned);
     }
-    let loads = loads_at(gym, station);
+    let loads = loads_at(house, gym, station);
     match exercise.load_model {
         LoadModel::SystemMass => Some(momentum::advice(house, gym, athlete, exercise, &loads)),
         LoadModel::BarPlusPlates | LoadModel::LandmineLever => {

@@ -12,7 +12,7 @@ use crate::flow::house::House;
 use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, MeasureKind, Span};
-use cornerwork_core::kit::{Bar, Loadable, nearest};
+use cornerwork_core::kit::{Bar, BarKind, Loadable, nearest};
 use cornerwork_core::note::Note;
 use cornerwork_core::prescription::ramp::Ramp;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -258,7 +258,7 @@ impl Asked<'_> {
         let load = wanted.load * (1.0 - lighter);
         let doubt = wanted.doubt.map(|doubt| doubt.map(|end| end * (1.0 - lighter)));
         let Some((bar, found)) = self.nearest(load) else {
-            return self.not_yet("no bar of its kind is in this gym");
+            return self.not_yet(&self.no_bar());
         };
         let mut notes = wanted.notes;
         if bar.assumed {
@@ -293,7 +293,7 @@ impl Asked<'_> {
                 bar.name,
                 load.in_words()
             ),
-            None => "no bar of its kind here".to_owned(),
+            None => self.no_bar(),
         };
         let start = lightest.map(|(bar, load)| Load::hung(&bar, &load));
         Answer::plain(DoThis::NotYet { start, words }, format!("No number yet: {why}."))
@@ -304,9 +304,25 @@ impl Asked<'_> {
         let answer = advice::box_for(self.house, self.gym, self.athlete, self.exercise, reason);
         let with = match answer.box_height {
             Some(height) => DoThis::SetBox { height },
-            None => DoThis::NotYet { start: None, words: "no box yet".to_owned() },
+            None => DoThis::NotYet { start: None, words: self.no_box() },
         };
         Answer { with, reason: answer.sentence, working: answer.working, notes: answer.notes }
+    }
+
+    /// What to do where the kind of bar is missing.
+    fn no_bar(&self) -> String {
+        let kind = bar_kind(self.exercise).map_or("such", BarKind::word);
+        format!("no {kind} bar here: tick one on the Kit page")
+    }
+
+    /// What to do where no box is known yet.
+    fn no_box(&self) -> String {
+        let words = if self.gym.boxes.is_empty() {
+            "no box yet: add one on the Kit page"
+        } else {
+            "no box yet: weigh in and jump without a load"
+        };
+        words.to_owned()
     }
 
     fn confirmed_reason(&self) -> Option<String> {

@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::{doubts, film, parts, stop};
+use super::{doubts, film, parts, station_first, stop};
 use crate::flow::advice;
 use crate::flow::floor::{self, RepView, StationView, UpView};
 use crate::flow::profiles::PROFILE_DAYS;
@@ -20,10 +20,7 @@ use maud::{Markup, html};
 
 /// A station's page.
 pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<u8>) -> Response {
-    let Some(region) = region(&site, station) else {
-        let sentence = "There is no such station tonight. Open the evening at the desk first.";
-        return (StatusCode::NOT_FOUND, sentence).into_response();
-    };
+    let Some(region) = region(&site, station) else { return no_station(&site, station) };
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     let exercise = floor::station(&site.house, &ledger, station, site.house.clock().now())
@@ -41,6 +38,22 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
     }
     .html()
     .into_response()
+}
+
+/// Where a station is asked for that is not there: the way to one that is.
+fn no_station(site: &Site, station: u8) -> Response {
+    let ledger = site.house.keeper.ledger();
+    let region = html! {
+        h1 { "Station " (station) }
+        @if ledger.gym().open_evening().is_some() {
+            p.quiet { "There is no such station tonight. " a href="/floor" { "See tonight's stations." } }
+        } @else {
+            p.quiet { "No evening is open. " a href="/" { "Open one at the desk." } }
+        }
+    };
+    let page =
+        Page { distance: Distance::Floor, ..Page::desk("Floor", region, ledger.gym().invented) };
+    (StatusCode::NOT_FOUND, page.html()).into_response()
 }
 
 /// All stations.
@@ -110,6 +123,7 @@ pub(in super::super) fn region(site: &Site, number: u8) -> Option<Markup> {
             (to_answer(&view))
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
             @if let Some(up) = &view.up { (stop::told(&ledger, up, &path, site.house.clock().now(), site.house.clock().today())) }
+            (station_first::section(site, gym, &view, &path))
             (next_load(site, gym, &view, &path))
             (strip(&view))
             (buttons(&view, &path))
@@ -260,17 +274,17 @@ fn buttons(view: &StationView<'_>, path: &str) -> Markup {
                     button { "Undo " (words) }
                 }
             }
-            form method="post" action={ (path) "/missed" } data-send {
+            (station_first::not_measured(view, path, &html! {
                 @if let Some(up) = &view.up { input type="hidden" name="athlete" value=(up.athlete.id); }
-                button { "Done, no number" }
-            }
+                @if let Some(side) = view.up.as_ref().and_then(|up| up.side) { input type="hidden" name="side" value=(side.code()); }
+            }))
         }
     }
 }
 
 /// Everything else, folded away: faults, load, box, whose rep, who is up.
 fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &str) -> Markup {
-    let loads = advice::loads_at(gym, view.station);
+    let loads = advice::loads_at(&site.house, gym, view.station);
     let with_box = view.exercise.measure_of(MeasureKind::ContactTime).is_some();
     html! {
         @if let Some(last) = &view.last {
@@ -290,6 +304,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
                     input type="hidden" name="athlete" value=(up.athlete.id);
                     label { "Load"
                         select name="load" {
+                            (station_first::no_load(view, up))
                             @for (bar, load) in &loads {
                                 @let grams = (load.total().in_kilograms() * 1000.0).round();
                                 option value={ (bar.id) ":" (grams) } selected[load.total() == up.load.total] {
@@ -437,7 +452,7 @@ fn pad(station: u8, exercise: &Exercise) -> Markup {
                 button.main type="submit" { "Enter" }
             }
             div.keys {
-                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"] {
+                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", "0", "."] {
                     button type="button" data-key=(key) { (key) }
                 }
                 button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }

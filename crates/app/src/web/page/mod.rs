@@ -27,6 +27,7 @@ pub(super) mod rotation;
 pub(super) mod session;
 pub(super) mod sessions;
 pub(super) mod squad;
+mod station_first;
 mod stop;
 pub(super) mod trace;
 mod trace_mend;

@@ -63,7 +63,11 @@ pub(super) fn number(exercise: &Exercise, view: &RepView<'_>) -> Markup {
             } }
         }
         None => {
-            html! { p.number.quiet data-say="done, no number" { "✓" span.unit { "no number" } } }
+            let said = match view.judgement.verdict {
+                Verdict::ByEye(_) => view.judgement.verdict.word(),
+                _ => "done, no number",
+            };
+            html! { p.number.quiet data-say=(said) { "✓" span.unit { "no number" } } }
         }
     }
 }
@@ -116,6 +120,9 @@ pub(super) fn judged_against(exercise: &Exercise, view: &RepView<'_>) -> String 
         (Verdict::First, None) => format!("Nothing before it {alike}."),
         (Verdict::NotCounted, _) => {
             "Its number is not used: it was set aside, or a fault spoils it.".to_owned()
+        }
+        (Verdict::ByEye(_), _) => {
+            "Rated by eye: it counts as work, and for no best and no curve.".to_owned()
         }
         _ => "Done without a number: it counts as work and for nothing else.".to_owned(),
     }

@@ -9,7 +9,7 @@ use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::session::operation::OperationId;
-use cornerwork_core::session::rep::Altered;
+use cornerwork_core::session::rep::{Altered, Method};
 use maud::html;
 
 /// The page.
@@ -42,7 +42,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
                 tr {
                     td { (clock.date_of(rep.entry.at)) " " (clock.time_of(rep.entry.at)) }
                     td { (author) }
-                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", measured by " (rep.entry.method.words()) }
+                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", " (measured(rep.entry.method)) }
                     td {}
                 }
                 @for change in &rep.changes {
@@ -60,6 +60,15 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     let page =
         Page { now: Some(site.house.clock().now()), ..Page::desk("Rep", region, gym.invented) };
     page.html().into_response()
+}
+
+/// "measured by flight time", or how it looked.
+fn measured(method: Method) -> String {
+    match method {
+        Method::ByEye(_) => method.words().to_owned(),
+        Method::ByHand => "measured by hand".to_owned(),
+        _ => format!("measured by {}", method.words()),
+    }
 }
 
 fn altered(exercise: &Exercise, what: &Altered) -> String {

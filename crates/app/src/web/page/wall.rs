@@ -41,7 +41,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         .collect();
     html! {
         h1.unseen { "Wall" }
-        @if views.is_empty() { p.quiet { "No evening is open." } }
+        @if views.is_empty() { p.quiet { "No evening is open. " a href="/" { "Open one at the desk." } } }
         div.columns { @for view in &views { (column(view)) } }
         @if ledger.gym().invented { p.invented { (ledger.gym().name) " · invented people and numbers" } }
     }

@@ -69,6 +69,7 @@ impl Gym {
             | Change::TurnTaken { .. }
             | Change::LoadHung { .. }
             | Change::BoxSet { .. }
+            | Change::DoneMeanwhile { .. }
             | Change::SetClosed { .. }
             | Change::EveningClosed => {
                 if let Some(evening) = &mut self.evening {

@@ -7,7 +7,7 @@ use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
 use crate::session::program::ProgramChange;
 use crate::session::refusal::Refusal;
-use crate::session::rep::RepEntry;
+use crate::session::rep::{Method, RepEntry};
 use crate::session::trace::{FiledTrace, TraceChange};
 use jiff::civil::Date;
 
@@ -44,14 +44,18 @@ impl Gym {
             Change::TurnTaken { station, athlete }
             | Change::LoadHung { station, athlete, .. }
             | Change::BoxSet { station, athlete, .. }
+            | Change::DoneMeanwhile { station, athlete, .. }
             | Change::SetClosed { station, athlete } => {
                 self.known(athlete)?;
                 self.station(*station).map(|_| ())
             }
             Change::RepRecorded(entry) => self.check_rep(entry, today),
-            Change::RepCorrected { rep, .. }
-            | Change::RepSetAside { rep, .. }
-            | Change::FaultSeen { rep, .. } => self.known_rep(*rep),
+            Change::RepCorrected { rep, value, .. } => {
+                self.known_rep(*rep)?;
+                let method = self.rep(*rep).map(|rep| rep.entry.method);
+                method.map_or(Ok(()), |method| measured(method, *value))
+            }
+            Change::RepSetAside { rep, .. } | Change::FaultSeen { rep, .. } => self.known_rep(*rep),
             Change::RepsMoved { reps, athlete, .. } => {
                 self.known(athlete)?;
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
@@ -79,6 +83,7 @@ impl Gym {
 
     fn check_rep(&self, entry: &RepEntry, today: Date) -> Result<(), Refusal> {
         self.known(&entry.athlete)?;
+        measured(entry.method, entry.value)?;
         if let Some(number) = entry.station {
             self.station(number)?;
         }
@@ -131,5 +136,13 @@ impl Gym {
     fn station(&self, number: u8) -> Result<&Station, Refusal> {
         let unknown = Refusal::UnknownStation { number };
         self.running_evening()?.plan.station(number).ok_or(unknown)
+    }
+}
+
+/// A number was measured somehow: what was only seen has none.
+const fn measured(method: Method, value: Option<f64>) -> Result<(), Refusal> {
+    match (method, value) {
+        (Method::ByEye(_), Some(_)) => Err(Refusal::RatedByEye),
+        _ => Ok(()),
     }
 }

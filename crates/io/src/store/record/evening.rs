@@ -139,6 +139,20 @@ impl From<LoadHung> for Change {
 }
 
 #[derive(Serialize, Deserialize)]
+pub(super) struct DoneMeanwhile {
+    pub station: u8,
+    pub athlete: Text<AthleteId>,
+    pub exercise: Option<Text<ExerciseId>>,
+}
+
+impl From<DoneMeanwhile> for Change {
+    fn from(DoneMeanwhile { station, athlete, exercise }: DoneMeanwhile) -> Self {
+        let exercise = exercise.map(|exercise| exercise.0);
+        Self::DoneMeanwhile { station, athlete: athlete.0, exercise }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
 pub(super) struct BoxSet {
     pub station: u8,
     pub athlete: Text<AthleteId>,

@@ -23,7 +23,8 @@ use camp::{
 };
 use cornerwork_core::session::operation::Change;
 use evening::{
-    BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
+    BoxSet, DoneMeanwhile, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed,
+    TargetSet, TurnTaken,
 };
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use library::{ExerciseDropped, ExercisesEntered};
@@ -112,7 +113,8 @@ kinds! {
     "turn-taken", 1: TurnTaken;
     "load-hung", 1: LoadHung;
     "box-set", 1: BoxSet;
-    "rep-recorded", 1: RepRecorded;
+    "done-meanwhile", 1: DoneMeanwhile;
+    "rep-recorded", 2: RepRecorded;
     "rep-corrected", 1: RepCorrected;
     "reps-moved", 1: RepsMoved;
     "rep-set-aside", 1: RepSetAside;
@@ -140,7 +142,7 @@ kinds! {
     "session-dropped", 1: SessionDropped;
     "presence-changed", 1: PresenceChanged;
     "sheet-printed", 1: SheetPrinted;
-    "rep-typed", 1: RepTyped;
+    "rep-typed", 2: RepTyped;
     "trace-filed", 1: TraceFiled;
     "trace-read-as", 1: TraceReadAs;
     "trace-reading-named", 1: TraceReadingNamed;
@@ -156,6 +158,9 @@ pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unrea
     match (kind, version) {
         // Had one way to hold the bar.
         ("bar-weighed", 1) => read_as::<BarWeighed>(body),
+        // Had no word for a rep that was only seen.
+        ("rep-recorded", 1) => read_as::<RepRecorded>(body),
+        ("rep-typed", 1) => read_as::<RepTyped>(body),
         _ => read_latest(kind, version, body),
     }
 }
@@ -208,6 +213,9 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             athlete: Text(athlete),
             height_m: Number(height.in_metres()),
         }),
+        Change::DoneMeanwhile { station, athlete, exercise } => {
+            record(&DoneMeanwhile { station, athlete: Text(athlete), exercise: exercise.map(Text) })
+        }
         Change::RepRecorded(entry) => record(&RepRecorded::from(entry)),
         Change::RepCorrected { rep, value, reason } => {
             record(&RepCorrected { rep: Text(rep), value: value.map(Number), reason })

@@ -56,7 +56,7 @@ impl Asked<'_> {
         };
         let each: Vec<Loadable> = self.loads().into_iter().map(|(_, load)| load).collect();
         let Some(heaviest) = each.last().map(Loadable::total) else {
-            return self.not_yet("no bar of its kind is in this gym");
+            return self.not_yet(&self.no_bar());
         };
         let answer = match load_for_target(&profile.value, target, &each, heaviest) {
             Ok(answer) => answer,

@@ -34,7 +34,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                         td { a href={ "/rep/" (view.rep.id) } { (words::day(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
                         td { (exercise.name) @if let Some(side) = view.rep.entry.side { ", " (side.word()) } }
                         td.number { @if view.rep.entry.load.total > Mass::ZERO { (format!("{:.1} kg", view.rep.entry.load.total.in_kilograms())) } @else if let Some(height) = view.rep.entry.box_height { "box " (format!("{:.0} cm", height.in_centimetres())) } }
-                        td.number { @match view.rep.entry.value { Some(value) => (exercise.measure.with_unit(value)), None => "no number" } }
+                        td.number { @match view.rep.entry.value { Some(value) => (exercise.measure.with_unit(value)), None => (view.rep.entry.method.without_number()) } }
                         td { (view.judgement.verdict.shape()) " " (view.judgement.verdict.word()) }
                     } }
                 } }

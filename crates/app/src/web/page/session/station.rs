@@ -76,6 +76,7 @@ impl<'a> View<'a> {
                             @if swapped { @if let Some(exercise) = exercise { span.quiet { (exercise.name) ": " } } }
                             @if let Some(side) = planned.only { span.quiet { (side.word()) " only: " } }
                             (planned.in_words())
+                            @if matches!(planned.with, DoThis::NotYet { start: None, .. }) { " " a href="/kit" { "Kit" } }
                         }
                         p.reason { (planned.reason) (doubt(planned)) (target(planned, exercise)) }
                         @if let Some(working) = &planned.working { (parts::why(&id, working, &planned.notes)) }
