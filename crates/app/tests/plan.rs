@@ -127,9 +127,9 @@ async fn the_desk_says_how_far_the_bout_is_and_which_day_of_the_phase_it_is() {
     let form = "what=accept&begins=2026-08-10";
     assert_eq!(gym.post("/plan/harbour", form).await["kept"], true);
     // 14 September to 3 October are twenty days, the 23rd is the tenth.
-    let sentence = "24 days to the bout, power day 10 of 20, no evening open.";
+    let sentence = "24 days to the bout, power day 10 of 21, no evening open.";
     assert!(gym.get("/").await.contains(sentence));
-    assert!(gym.get("/plan").await.contains("24 days to the bout, power day 10 of 20."));
+    assert!(gym.get("/plan").await.contains("24 days to the bout, power day 10 of 21."));
 }
 
 #[tokio::test]
@@ -152,8 +152,8 @@ async fn a_debut_moves_by_two_weeks() {
     let told = gym.post("/plan/lantern-night", form).await;
     assert_eq!(told["go"], "/plan/lantern-night-b05");
     let hers = gym.get("/plan/lantern-night-b05").await;
-    assert!(hers.contains("42 days to the bout, power day 6 of 6."));
-    for done in ["Mon 31 Aug to Sat 3 Oct, 34 days", "Mon 5 Oct to Sat 17 Oct, 13 days"] {
+    assert!(hers.contains("42 days to the bout, power day 6 of 7."));
+    for done in ["Mon 31 Aug to Sun 4 Oct, 35 days", "Mon 5 Oct to Sun 18 Oct, 14 days"] {
         assert!(hers.contains(done), "what is done stays: {done}");
     }
     assert!(!gym.get("/plan/lantern-night").await.contains("Perrin Askelow</a>"));
@@ -183,7 +183,7 @@ async fn a_bout_is_cancelled_and_another_comes_at_short_notice() {
     assert!(shown.contains("Short notice, 21 days"));
     assert!(shown.contains("Strength finds no room: it needs 3 weeks"));
     assert_eq!(gym.post("/plan/late-call", "what=accept&begins=2026-10-31").await["kept"], true);
-    assert!(gym.get("/plan/late-call").await.contains("21 days to the bout, power day 1 of 8."));
+    assert!(gym.get("/plan/late-call").await.contains("21 days to the bout, power day 1 of 9."));
 }
 
 #[tokio::test]
@@ -343,9 +343,14 @@ async fn a_camp_is_seen_with_its_reasons_before_it_is_accepted() {
     let form = "name=Lantern+Night&day=2026-11-21&athlete=B01";
     gym.post("/plan", form).await;
     let shown = gym.get("/plan/lantern-night/change?begins=2026-08-31").await;
-    for reason in ["under three weeks of heavy work leave little", "Bosquet and others 2007"] {
+    for reason in ["less than three weeks of heavy work doesn't last", "Bosquet and others 2007"] {
         assert!(shown.contains(reason), "{reason}: {shown}");
     }
+    let remark = "Test day and open sparring on the same day: Mon 31 Aug, Mon 5 Oct, Mon 9 Nov.";
+    assert!(!shown.contains(remark));
+    let with_sparring =
+        "/plan/lantern-night/change?begins=2026-08-31&sparring-asked=1&sparring=Mon";
+    assert!(gym.get(with_sparring).await.contains(remark));
     gym.post("/plan/lantern-night", "what=cancel&reason=hall+closed").await;
     assert!(gym.get("/plan/lantern-night").await.contains("Lantern Night is cancelled"));
 }

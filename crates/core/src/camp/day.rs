@@ -32,7 +32,7 @@ pub fn to_the_bout(days: i32) -> String {
 }
 
 impl CampDay {
-    /// "24 days to the bout, power day 10 of 20".
+    /// "24 days to the bout, power day 10 of 21".
     pub fn sentence(&self) -> String {
         if self.between_bouts && self.days_to_bout > 0 {
             let days = counted(self.days_to_bout, "day");
@@ -125,7 +125,7 @@ mod tests {
     fn a_day_says_how_far_it_is() {
         let day = day_of(&camp(), date(2026, 10, 17), date(2026, 9, 23));
         // 7 days of September and 17 of October.
-        assert_eq!(day.sentence(), "24 days to the bout, power day 10 of 20");
+        assert_eq!(day.sentence(), "24 days to the bout, power day 10 of 21");
         assert_eq!(day.marks, [Mark::Test]);
         assert_eq!(day.days_to_sparring, Some(6), "Friday was taken out, so Tuesday the 29th");
         let sunday = day_of(&camp(), date(2026, 10, 17), date(2026, 10, 4));

@@ -157,7 +157,7 @@ fn mind(timed: &Timed, venue: &TimeZone, bout: &Bout) -> Vec<String> {
         "The bout comes after that.".to_owned()
     };
     vec![
-        format!("A body is out of step for about a day an hour, here until {}. {arrival}", written(in_step)),
+        format!("Allow about a day of jet lag for each hour of time difference, here until {}. {arrival}", written(in_step)),
         "Keep the first sessions light and short. Jumps of these days are not compared with those at home.".to_owned(),
         "Anything to take for sleep is a doctor's to say.".to_owned(),
     ]
