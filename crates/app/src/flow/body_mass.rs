@@ -25,6 +25,11 @@ use std::collections::BTreeMap;
 
 /// Weeks the pictures reach back.
 const WEEKS_SHOWN: i64 = 12;
+/// Pictures span at least this much (ours: what food and water move within days), so that noise is
+/// not stretched until it looks like a trend.
+const LEAST_SPAN_KG: f64 = 4.0;
+/// The same for the jump drawn beside it (ours: some typical errors of a day).
+const LEAST_SPAN_CM: f64 = 4.0;
 /// A test this near the weigh-in is not comparable: a day before to a day after (common practice,
 /// no source).
 const DAYS_NOT_COMPARABLE: i32 = 1;
@@ -195,12 +200,11 @@ pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
         })
         .collect();
     let shown = |one: &&Weighing| (today - one.date).get_days() <= 7 * WEEKS_SHOWN as i32;
-    let to = if view.limit.is_some() { "the weigh-in" } else { "today" };
     Some(Slope {
         title: "Body mass".to_owned(),
         description: sentence(view),
-        across: Axis::new(format!("days to {to}"), "", Decimals::UpTo(0)),
-        up: Axis::new("body mass", "kg", Decimals::UpTo(1)),
+        across: Axis::dates(end),
+        up: Axis::new("body mass", "kg", Decimals::UpTo(1)).spanning(LEAST_SPAN_KG),
         points: view
             .weighings
             .iter()
@@ -214,6 +218,7 @@ pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
             name: "limit".to_owned(),
             load: None,
         }),
+        last: None,
         behind: None,
     })
 }
@@ -243,14 +248,14 @@ pub fn joint(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView) -> Op
         .iter()
         .map(|limit| Mark { at: limit.limit.in_kilograms(), name: "limit".to_owned() });
     let mass = Signal {
-        axis: Axis::new("body mass", "kg", Decimals::UpTo(1)),
+        axis: Axis::new("body mass", "kg", Decimals::UpTo(1)).spanning(LEAST_SPAN_KG),
         lines: Vec::new(),
         mean: masses,
         mean_name: String::new(),
         levels: limit.collect(),
     };
     let jump = Signal {
-        axis: Axis::new("unloaded jump", "cm", Decimals::UpTo(1)),
+        axis: Axis::new("unloaded jump", "cm", Decimals::UpTo(1)).spanning(LEAST_SPAN_CM),
         lines: Vec::new(),
         mean: jumps,
         mean_name: String::new(),
@@ -265,13 +270,12 @@ pub fn joint(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView) -> Op
             name: format!("{:.2} kg", check.most.in_kilograms()),
         })
         .collect();
-    let to = if view.limit.is_some() { "weigh-in" } else { "today" };
     Some(Trace {
         title: "Body mass and jump".to_owned(),
         description:
             "Body mass above, the mean of each day's unloaded jumps below, on the same days."
                 .to_owned(),
-        time: Axis::new(format!("days to {to}"), "", Decimals::UpTo(0)),
+        time: Axis::dates(end),
         signals: vec![mass, jump],
         phases: Vec::new(),
         events,

@@ -16,6 +16,9 @@ use cornerwork_core::units::{Mass, Quantity, Velocity};
 pub const FLAT_TOP_LOSS: f64 = 0.01;
 /// Points of a drawn curve: enough for a smooth line at the width of a laptop.
 const CURVE_POINTS: usize = 61;
+/// A hill spans at least this much (ours: some typical errors of one jump), so that a single point
+/// is not set between numbers a thousandth apart.
+const LEAST_SPAN_KG_M_S: f64 = 10.0;
 
 /// The momentum curve with its doubt, the band of loads, today's load and the next to test.
 pub fn hill(momentum: &Momentum, today: Option<Mass>, next: Option<Mass>) -> Hill {
@@ -49,7 +52,7 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
         title: "Momentum at take-off".to_owned(),
         description,
         across: Axis::load(),
-        up: Axis::new("momentum", "kg m/s", Decimals::Exactly(0)),
+        up: Axis::new("momentum", "kg m/s", Decimals::Exactly(0)).spanning(LEAST_SPAN_KG_M_S),
         points: profile
             .points()
             .iter()
@@ -127,6 +130,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
                 level: load.level,
             }),
         }),
+        last: None,
         behind: None,
     }
 }
@@ -150,6 +154,7 @@ pub fn force_velocity(profile: &ForceVelocityProfile) -> Slope {
         line: vec![CurvePoint::bare(0.0, force), CurvePoint::bare(velocity, 0.0)],
         level: profile.force.level,
         target: None,
+        last: None,
         behind: None,
     }
 }

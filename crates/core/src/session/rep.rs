@@ -120,6 +120,13 @@ impl Method {
             Self::ByHand => "by hand",
         }
     }
+    /// How it was measured, after "measured": "by flight time", "by hand".
+    pub fn by(self) -> String {
+        match self {
+            Self::ByHand => self.words().to_owned(),
+            _ => format!("by {}", self.words()),
+        }
+    }
 }
 
 /// What a rep is before it is placed in its set: everything known at the moment of entry.

@@ -42,7 +42,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
                 tr {
                     td { (clock.date_of(rep.entry.at)) " " (clock.time_of(rep.entry.at)) }
                     td { (author) }
-                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", measured by " (rep.entry.method.words()) }
+                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", measured " (rep.entry.method.by()) }
                     td {}
                 }
                 @for change in &rep.changes {

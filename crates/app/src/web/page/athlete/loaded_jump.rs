@@ -92,7 +92,7 @@ fn curve(
         (parts::why("why-peak", &working, &momentum.profile.notes))
         @for note in momentum.profile.notes.iter().filter(|note| note.id != SAID_ABOVE) { p.note { (note.text) } }
         p.quiet {
-            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (words::day(momentum.set.from))
+            (words::counted(momentum.set.jumps.len(), "jump")) " by " (momentum.set.method.word()) ", " (words::day(momentum.set.from))
             @if momentum.set.from != momentum.set.to { " to " (words::day(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
             @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {
