@@ -32,7 +32,7 @@ for (const [size, viewport] of Object.entries(sizes)) {
     const page = await context.newPage();
     await page.goto(`${program.address}/athlete/A04`);
     const answers = page.locator(".answers");
-    assert.deepEqual(await answers.locator("dt").allTextContents(), ["Better?", "Today?", "Load?", "Than whom?"]);
+    assert.deepEqual(await answers.locator("dt").allTextContents(), ["Better?", "Today?", "Load?", "Compared with whom?"]);
     const end = await answers.evaluate((element) => element.getBoundingClientRect().bottom);
     assert.ok(end <= viewport.height, `answers end at ${end}`);
     const wide = await page.evaluate(() => document.documentElement.scrollWidth);

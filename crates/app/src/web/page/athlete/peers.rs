@@ -20,7 +20,7 @@ pub(super) fn section(house: &House, athlete: &Athlete, fields: &[Field<'_>]) ->
     }
     html! {
         section.profile #peers {
-            h2 { "Among like" }
+            h2 { "Compared with similar boxers" }
             div.pair { @for (yardstick, standing) in &found { (place(*yardstick, standing)) } }
             @for (yardstick, reason) in &missing { p.quiet { (yardstick.name()) ": " (reason.trim_end_matches('.')) "." } }
             p.quiet { "No published reference for boxers was confirmed for these. " a href="/squad" { "The whole squad" } }
