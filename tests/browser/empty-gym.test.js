@@ -121,7 +121,7 @@ test("an evening is opened with those ticked; ticks survive what others do meanw
   await until(async () => /61\.3/.test(await words()), "the new weight on the page");
   assert.ok(await page.isChecked('input[name="athlete"][value="B01"]'), "still ticked");
   await page.click("text=Open tonight with those ticked");
-  await until(async () => /Close the evening/.test(await words()), "the evening is open");
+  await until(async () => /End the evening/.test(await words()), "the evening is open");
   await page.goto(`${program.address}/floor/1`);
   assert.match(await page.innerText("h1"), /Ottilie/);
 });

@@ -579,15 +579,15 @@ async fn one_tap_on_a_sign_ends_the_session_and_says_whom_to_call() {
     let nonsense = gym.post("/floor/1/stop", "athlete=A05&sign=tired").await;
     assert_eq!(nonsense.refused(), "Choose the sign that was seen.");
     // Closing what was done before the sign is still possible.
-    let close = "kind=strength&exertion=6&minutes=40&chip=cut short&next=rest first";
+    let close = "kind=strength&exertion=6&minutes=40&note=cut short&next=rest first";
     assert!(gym.post("/athlete/A05/session", close).await.kept());
-    assert!(gym.get("/close").await.text.contains("Tavish trained (stopped early)"));
+    assert!(gym.get("/close").await.text.contains("Tavish (stopped early) trained"));
 }
 
 #[tokio::test]
 async fn each_head_coach_gets_a_line_about_their_own() {
     let gym = Gym::open().await;
-    let line = ">0 trained, nothing on record of Tavish and Suhaila.<";
+    let line = ">0 trained, Tavish and Suhaila without a rep.<";
     assert!(gym.get("/close").await.text.contains(line), "in, but nobody knows more");
     for code in ["A05", "A06"] {
         let close = "kind=strength&exertion=5&minutes=60";
@@ -604,46 +604,42 @@ async fn each_head_coach_gets_a_line_about_their_own() {
     let own = page.split("To Dorran Pikestaff").nth(1).unwrap();
     let (own, others) = own.split_once("Of athletes without a named head coach").unwrap();
     assert!(own.contains(">Tavish trained.<") && !own.contains("Suhaila"), "{own}");
-    assert!(others.contains("Suhaila trained (stopped early)."), "{others}");
+    assert!(others.contains("Suhaila (stopped early) trained."), "{others}");
     assert!(!page.contains("chest"), "no diagnosis");
     assert!(gym.post("/people/A05/head-coach", "name=").await.kept());
-    assert!(
-        gym.get("/close")
-            .await
-            .text
-            .contains(">Tavish and Suhaila trained (Suhaila stopped early).<")
-    );
+    assert!(gym.get("/close").await.text.contains(">Tavish and Suhaila (stopped early) trained.<"));
 }
 
 #[tokio::test]
 async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
     let gym = Gym::open().await;
     let page = gym.get("/close").await.text;
-    assert!(page.contains("2 athletes to close."));
-    let minutes = "name=\"minutes\" inputmode=\"numeric\" size=\"4\"";
+    assert!(page.contains("Nobody has a rep on record yet."), "{page}");
+    let minutes = "name=\"minutes-A05\" inputmode=\"numeric\" size=\"4\"";
     assert!(
         page.contains(&format!("{minutes} autocomplete")),
         "nobody did a rep: no minutes, not 0"
     );
-    let form =
-        "kind=strength&date=2026-09-23&exertion=6&chip=sharp&next=one step up&minutes=75&note=";
-    assert!(gym.post("/athlete/A05/session", form).await.kept());
+    let table = "felt-A05=6&minutes-A05=75&note-A05=sharp&next-A05=one step up\
+                 &minutes-A06=&note-A06=&next-A06=";
+    assert!(gym.post("/close", &format!("what=save&{table}")).await.kept());
     let page = gym.get("/close").await.text;
-    assert!(
-        page.contains("One athlete to close.")
-            && page.contains("rated 6, 75 minutes, sharp; next one step up.")
-    );
-    // The form that corrects it begins with what was closed.
-    for kept in ["id=\"felt-A05-6\" value=\"6\" checked", "value=\"sharp\" checked", "value=\"75\""]
-    {
+    // What was saved stands in the table, to be corrected there.
+    for kept in [
+        "no rep, rated 6",
+        "id=\"felt-A05-6\" value=\"6\" checked",
+        "maxlength=\"200\" value=\"sharp\"",
+        "value=\"one step up\" selected",
+        "value=\"75\"",
+    ] {
         assert!(page.contains(kept), "{kept}");
     }
     let line =
         page.split("class=\"message\">").nth(1).and_then(|rest| rest.split('<').next()).unwrap();
-    assert!(line.matches(". ").count() < 3, "at most three sentences: {line}");
+    assert!(line.matches(". ").count() < 4, "at most four sentences: {line}");
     // One is closed; of the other there is neither a rep nor a closing.
     assert!(line.starts_with("Tavish trained"), "{line}");
-    assert!(line.contains("nothing on record of"), "{line}");
+    assert!(line.contains("Suhaila without a rep"), "{line}");
     assert!(gym.get("/athlete/A05/load").await.text.contains("450 units in the last seven days"));
     assert!(
         gym.get("/athlete/A05/debrief")

@@ -14,7 +14,7 @@ use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
-use cornerwork_core::units::Duration;
+use cornerwork_core::units::{Duration, Mass};
 use jiff::Timestamp;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
@@ -263,4 +263,79 @@ proptest! {
             prop_assert_eq!(listed(&replayed), listed(&floor.ledger));
         }
     }
+}
+
+/// What the floor shows of an evening.
+fn as_it_stands(floor: &Floor) -> (usize, u32, usize, Option<Load>, Option<AthleteId>, usize) {
+    let gym = floor.ledger.gym();
+    let evening = gym.open_evening().unwrap();
+    (
+        evening.rotations,
+        evening.sets_closed(2, &code("A01")),
+        gym.reps_at(2).count(),
+        evening.hung(2, &code("A01")).cloned(),
+        evening.up_at(2).cloned(),
+        gym.set_in_progress(2, &code("A01")).len(),
+    )
+}
+
+fn plan_of(floor: &Floor) -> (OperationId, EveningPlan) {
+    let evening = floor.ledger.gym().evening.clone().unwrap();
+    (evening.id, evening.plan)
+}
+
+fn bar_of(kilograms: f64) -> Load {
+    Load { total: Mass::kilograms(kilograms), bar: Some("long".into()), plates: vec![] }
+}
+
+#[test]
+fn an_evening_opened_again_goes_on_where_it_stopped() {
+    let mut floor = Floor::new();
+    floor.rep("A01", 2.9);
+    floor.accept(Change::LoadHung { station: 2, athlete: code("A01"), load: bar_of(25.0) });
+    floor.accept(Change::SetClosed { station: 2, athlete: code("A01") });
+    floor.accept(Change::GroupsRotated);
+    floor.accept(Change::TurnTaken { station: 2, athlete: code("A01") });
+    floor.rep("A01", 3.0);
+    let before = as_it_stands(&floor);
+    let (evening, plan) = plan_of(&floor);
+    let closing = floor.accept(Change::EveningClosed);
+    assert!(floor.ledger.gym().open_evening().is_none());
+    let again = floor.accept(Change::EveningReopened { evening, plan: plan.clone() });
+    assert_eq!(as_it_stands(&floor), before);
+    assert_eq!(before.5, 1, "the set that was under way still is");
+
+    // Taking the closing back as well changes nothing; taking the opening back closes it.
+    let back = |operation| Change::Withdrawn { operation, reason: "undone".into() };
+    floor.accept(back(closing));
+    assert_eq!(as_it_stands(&floor), before);
+    let kept = floor.accept(back(again));
+    assert_eq!(as_it_stands(&floor), before, "it was never closed then");
+    floor.accept(back(kept));
+    floor.accept(Change::EveningClosed);
+    assert!(floor.submit(Change::EveningReopened { evening, plan }).is_ok());
+}
+
+#[test]
+fn an_evening_can_go_on_after_another_of_the_day_and_no_other_can() {
+    let mut floor = Floor::new();
+    floor.rep("A01", 2.9);
+    let (evening, plan) = plan_of(&floor);
+    let again = Change::EveningReopened { evening, plan: plan.clone() };
+    let open = floor.submit(again.clone());
+    assert_eq!(open, Err(Refusal::EveningStillOpen { date: TODAY }));
+    floor.accept(Change::EveningClosed);
+    floor.accept(Change::EveningOpened(plan.clone()));
+    floor.accept(Change::EveningClosed);
+    floor.accept(again);
+    assert_eq!(floor.ledger.gym().reps_at(2).count(), 1);
+    floor.accept(Change::EveningClosed);
+    let unknown = Change::EveningReopened { evening: OperationId(999), plan: plan.clone() };
+    assert_eq!(floor.submit(unknown), Err(Refusal::NothingToReopen));
+
+    // One of another day is over for good.
+    floor.accept(Change::EveningOpened(EveningPlan { date: date(2026, 9, 24), ..plan.clone() }));
+    floor.accept(Change::EveningClosed);
+    let of_yesterday = Change::EveningReopened { evening, plan };
+    assert_eq!(floor.submit(of_yesterday), Err(Refusal::NothingToReopen));
 }

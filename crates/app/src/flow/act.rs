@@ -176,6 +176,8 @@ pub enum Act {
     },
     /// The evening is over.
     CloseEvening,
+    /// The evening that was closed last goes on.
+    ReopenEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
     /// The sheets of a session were printed.

@@ -1,6 +1,10 @@
 //! The close of a session and of a camp: a rating, a note, what comes next; the line to the head
 //! coach; and afterwards what was planned, done, and changed.
 
+mod table;
+
+pub use table::{lines, not_rated, not_rated_in_words};
+
 use crate::flow::camp::planned;
 use crate::flow::day;
 use crate::flow::house::House;
@@ -10,7 +14,7 @@ use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
 use crate::flow::{barred, floor};
 use cornerwork_core::camp::hand_over::HandOver;
-use cornerwork_core::camp::message::AfterSession;
+use cornerwork_core::camp::message::{AfterSession, Trained};
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
 use cornerwork_core::entry::decimal;
 use cornerwork_core::profile::change::Change;
@@ -119,8 +123,12 @@ pub struct CloseView<'a> {
     pub minutes: Option<u16>,
     /// Everyone who was to come.
     pub people: Vec<ToClose<'a>>,
+    /// Whether it is the evening that runs.
+    pub runs: bool,
+    /// Who trained and is not rated yet, by given name.
+    pub not_rated: Vec<String>,
     /// The line to each head coach about their athletes; one without a name for those of nobody.
-    pub lines: Vec<(Option<String>, String)>,
+    pub to_coaches: Vec<(Option<String>, String)>,
 }
 
 /// A session as it was held: an evening on the floor, or a planned one that was on paper.
@@ -133,6 +141,15 @@ struct Held<'a> {
 }
 
 impl<'a> Held<'a> {
+    /// The session asked for where it was on paper, else the evening that is open or was open last.
+    fn asked(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Option<Self> {
+        let evening = gym.evening.as_ref();
+        let on_paper = session
+            .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
+            .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
+        on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))
+    }
+
     fn on_the_floor(evening: &'a Evening) -> Self {
         let people = evening.plan.groups.iter().flatten().collect();
         let (date, from) = (evening.plan.date, evening.opened_at);
@@ -174,11 +191,7 @@ impl<'a> Held<'a> {
 /// The evening that is open or was open last, or a session that was on paper; `None` when there
 /// was none.
 pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Option<CloseView<'a>> {
-    let evening = gym.evening.as_ref();
-    let on_paper = session
-        .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
-        .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
-    let held = on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))?;
+    let held = Held::asked(house, gym, session)?;
     let people = held
         .people
         .iter()
@@ -190,12 +203,14 @@ pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Opt
         })
         .collect();
     let (date, minutes) = (held.date, held.minutes(gym));
-    let lines = lines(house, gym, &held);
-    Some(CloseView { date, minutes, people, lines })
+    let to_coaches = to_coaches(house, gym, &held);
+    let not_rated = held.not_rated(gym);
+    let runs = gym.open_evening().is_some_and(|evening| evening.opened_at == held.from);
+    Some(CloseView { date, minutes, people, runs, not_rated, to_coaches })
 }
 
 /// One line a head coach, and one for athletes of whom none is named.
-fn lines(house: &House, gym: &Gym, held: &Held<'_>) -> Vec<(Option<String>, String)> {
+fn to_coaches(house: &House, gym: &Gym, held: &Held<'_>) -> Vec<(Option<String>, String)> {
     let coach = |id: &AthleteId| gym.safety().head_coach(id).map(str::to_owned);
     let mut coaches: Vec<Option<String>> = held.people.iter().map(|id| coach(id)).collect();
     // By name; those of nobody last.
@@ -229,15 +244,17 @@ fn after_session(
         let binding: Vec<&Restriction> = gym.restrictions(id, date).collect();
         let stopped = binding.iter().any(|one| one.barred == Barred::Everything);
         let recorded = held.reps(gym, id).next().is_some() || held.closed(gym, id).is_some();
+        let how = if stopped {
+            Trained::StoppedEarly
+        } else if binding.is_empty() {
+            Trained::Whole
+        } else {
+            Trained::Limited
+        };
         if stopped || recorded {
-            after.trained.push(name(id));
+            after.trained.push((name(id), how));
         } else {
             after.unrecorded.push(name(id));
-        }
-        if stopped {
-            after.stopped.push(name(id));
-        } else if !binding.is_empty() {
-            after.limited.push(name(id));
         }
         if is_low(house, gym, id, squad, date) {
             after.low.push(name(id));

@@ -3,6 +3,7 @@
 use super::Site;
 use super::form::Submitted;
 use crate::flow::act::{self, Act, Answer, NewAthlete};
+use crate::flow::close::{self, TypedSession};
 use crate::flow::doors::Who;
 use crate::flow::kit::TypedBar;
 use crate::flow::record::{self, TypedRep};
@@ -10,10 +11,13 @@ use crate::flow::safety::SafetyAct;
 use axum::Extension;
 use axum::extract::{Path, State};
 use axum::response::Response;
+use cornerwork_core::camp::training_load::SessionKind;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::OperationId;
+use cornerwork_core::session::program::SessionId;
 use cornerwork_core::session::rep::Side;
 use jiff::SignedDuration;
+use uuid::Uuid;
 
 /// A rep typed at a station.
 pub(super) async fn rep(
@@ -98,17 +102,69 @@ pub(super) async fn rotate(State(site): State<Site>, form: Submitted) -> Respons
     do_it(&site, Some(Act::Rotate), &form).await
 }
 
-/// An evening opened or closed from the desk.
+/// An evening opened, or opened again.
 pub(super) async fn evening(State(site): State<Site>, form: Submitted) -> Response {
     let act = match form.text("what") {
         Some("open") => {
             let present = form.all("athlete").filter_map(AthleteId::new).collect();
             Some(Act::OpenEvening { present })
         }
-        Some("close") => Some(Act::CloseEvening),
+        Some("again") => Some(Act::ReopenEvening),
         _ => None,
     };
     do_it(&site, act, &form).await
+}
+
+/// Everyone rated from one table; then, where that is asked for, the end of the evening. Who is not
+/// rated yet is named first, and the same again ends it without them.
+pub(super) async fn close(State(site): State<Site>, form: Submitted) -> Response {
+    let session = form.text("session").and_then(SessionId::new);
+    let lines = {
+        let ledger = site.house.keeper.ledger();
+        close::lines(&site.house, ledger.gym(), session.as_ref(), rated(&form))
+    };
+    let lines = match lines {
+        Ok(lines) => lines,
+        Err(sentence) => return form.answer(Answer::Refused(sentence)),
+    };
+    for line in lines {
+        let id = OperationId(Uuid::now_v7().as_u128());
+        let told = act::act(&site.house, id, form.author(), Act::CloseSession(line)).await;
+        if told != Answer::Kept {
+            return form.answer(told);
+        }
+    }
+    let runs = site.house.keeper.ledger().gym().open_evening().is_some();
+    if form.text("what") != Some("end") || !runs {
+        return form.answer(Answer::Kept);
+    }
+    let open = close::not_rated(&site.house, site.house.keeper.ledger().gym(), None);
+    match close::not_rated_in_words(&open).filter(|_| form.number("chosen").is_none()) {
+        Some(doubt) => {
+            let offers = vec![(1.0, "End without them".to_owned())];
+            form.answer(Answer::Ask { doubt, offers })
+        }
+        None => do_it(&site, Some(Act::CloseEvening), &form).await,
+    }
+}
+
+/// The lines of the table: fields called `felt-A01`, one line for each athlete named in them.
+fn rated(form: &Submitted) -> Vec<TypedSession> {
+    let codes = form.fields().iter().filter_map(|(name, _)| name.strip_prefix("minutes-"));
+    let line = |code: &str| {
+        let field = |what: &str| form.typed(&format!("{what}-{code}"));
+        Some(TypedSession {
+            athlete: AthleteId::new(code)?,
+            kind: SessionKind::Strength.code().to_owned(),
+            date: String::new(),
+            exertion: field("felt"),
+            minutes: field("minutes"),
+            rounds: String::new(),
+            note: field("note"),
+            next: field("next"),
+        })
+    };
+    codes.filter_map(line).collect()
 }
 
 /// Bars, plates, boxes, the mat, the name over the door.

@@ -92,10 +92,6 @@ pub(super) async fn session(
     Path(code): Path<String>,
     form: Submitted,
 ) -> Response {
-    let note = match form.typed("note") {
-        typed if typed.trim().is_empty() => form.typed("chip"),
-        typed => typed,
-    };
     let act = AthleteId::new(&code).map(|athlete| {
         Act::CloseSession(TypedSession {
             athlete,
@@ -104,7 +100,7 @@ pub(super) async fn session(
             exertion: form.typed("exertion"),
             minutes: form.typed("minutes"),
             rounds: form.typed("rounds"),
-            note,
+            note: form.typed("note"),
             next: form.typed("next"),
         })
     });

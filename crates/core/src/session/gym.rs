@@ -62,6 +62,8 @@ pub struct Gym {
     pub program: Program,
     /// The evening that is open or was last open.
     pub evening: Option<Evening>,
+    /// Evenings of its day that were held before it.
+    earlier: Vec<Evening>,
     /// Every recording filed.
     pub traces: Traces,
     place_of_rep: HashMap<OperationId, usize>,
@@ -136,6 +138,22 @@ impl Gym {
     /// The evening of a session, while it runs.
     pub fn evening_of(&self, session: &SessionId) -> Option<&Evening> {
         self.open_evening().filter(|evening| evening.plan.session.as_ref() == Some(session))
+    }
+
+    /// The evening of a session, running or over; `None` before it was opened, and once an evening
+    /// of another day was.
+    pub fn evening_held(&self, session: &SessionId) -> Option<&Evening> {
+        self.evenings().find(|evening| evening.plan.session.as_ref() == Some(session))
+    }
+
+    /// Evenings of a day that were closed and can go on, the last one first.
+    pub fn evenings_over(&self, day: Date) -> impl Iterator<Item = &Evening> {
+        self.evenings().filter(move |evening| evening.closed && evening.plan.date == day)
+    }
+
+    /// The evenings of the last day that had one, the last one first.
+    fn evenings(&self) -> impl Iterator<Item = &Evening> {
+        self.evening.iter().chain(self.earlier.iter().rev())
     }
 
     /// Last measured body mass and when.

@@ -126,6 +126,13 @@ pub enum Change {
     },
     /// An evening begins with its stations and groups.
     EveningOpened(EveningPlan),
+    /// An evening that was closed goes on where it stopped.
+    EveningReopened {
+        /// The operation that opened it.
+        evening: OperationId,
+        /// Its stations, groups and rounds from here on; done rounds as they were.
+        plan: EveningPlan,
+    },
     /// All groups move on to their next station.
     GroupsRotated,
     /// An athlete takes a station out of turn.

@@ -55,6 +55,9 @@ pub enum Refusal {
     /// Nothing is open.
     #[error("No evening is open. Open the evening at the desk first.")]
     NoEvening,
+    /// Not an evening of today that was closed.
+    #[error("Only an evening of today that was closed can go on. Open a new one at the desk.")]
+    NothingToReopen,
     /// An evening is still open.
     #[error("The evening of {date} is still open. Close it before opening another.")]
     EveningStillOpen {

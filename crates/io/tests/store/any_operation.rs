@@ -181,6 +181,8 @@ fn evening() -> impl Strategy<Value = Change> {
             Change::TargetSet { athlete, exercise, target }
         }),
         evening_plan().prop_map(Change::EveningOpened),
+        (any::<u128>(), evening_plan())
+            .prop_map(|(id, plan)| Change::EveningReopened { evening: OperationId(id), plan }),
         Just(Change::GroupsRotated),
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::TurnTaken { station, athlete }),
         (any::<u8>(), code(), load()).prop_map(|(station, athlete, load)| Change::LoadHung {

@@ -126,6 +126,12 @@ impl Desk<'_> {
                 program::open::usual(self.house, self.gym(), &present).map_err(Answer::Refused)?,
             ),
             Act::CloseEvening => Change::EveningClosed,
+            Act::ReopenEvening => {
+                let held = self.gym().evenings_over(self.house.clock().today()).next();
+                let held = held.ok_or_else(|| Refusal::NothingToReopen.to_string());
+                held.and_then(|held| program::open::again(self.house, self.gym(), held))
+                    .map_err(Answer::Refused)?
+            }
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
             Act::Printed(session) => {
                 let plan = self.gym().program.session(&session);

@@ -35,13 +35,17 @@ pub struct TypedBlank {
     pub hung: String,
     /// The reading chosen after a question, in SI units.
     pub chosen: Option<f64>,
+    /// On which printing of the sheets it stands, from 1; `None` for the last.
+    pub sheet: Option<usize>,
 }
 
 /// The sheets of a session with what was typed in so far.
 #[derive(Debug)]
 pub struct Typing<'a> {
-    /// When they were printed; `None` where they never were.
-    pub printed: Option<Timestamp>,
+    /// When each printing was made, oldest first; none where they never were printed.
+    pub printings: Vec<Timestamp>,
+    /// Which of them this is, from 1.
+    pub printing: usize,
     /// One a station.
     pub sheets: Vec<Sheet<'a>>,
 }
@@ -98,11 +102,14 @@ impl Typing<'_> {
     }
 }
 
-/// The rows as they were printed last; as they would be printed now where they never were.
-fn rows_of(house: &House, gym: &Gym, plan: &SessionPlan) -> (Option<Timestamp>, Vec<SheetRow>) {
-    match gym.papers().sheets(&plan.id) {
-        Some(sheets) => (Some(sheets.printed), sheets.rows.clone()),
-        None => (None, sheet_rows(house, gym, plan)),
+/// The rows as they stand on a printing of the sheets, the last where none is named; as they would
+/// be printed now where they never were.
+fn rows_of(house: &House, gym: &Gym, plan: &SessionPlan, printing: Option<usize>) -> Vec<SheetRow> {
+    let printed = gym.papers().printed(&plan.id);
+    let named = printing.and_then(|number| printed.get(number.checked_sub(1)?));
+    match named.or_else(|| printed.last()) {
+        Some(sheets) => sheets.rows.clone(),
+        None => sheet_rows(house, gym, plan),
     }
 }
 
@@ -122,9 +129,14 @@ pub fn typing<'a>(
     house: &'a House,
     gym: &'a Gym,
     id: &SessionId,
+    printing: Option<usize>,
 ) -> Result<(&'a SessionPlan, Typing<'a>), String> {
     let plan = done_by_now(house, gym, id)?;
-    let (printed, rows) = rows_of(house, gym, plan);
+    let rows = rows_of(house, gym, plan, printing);
+    let printings: Vec<Timestamp> =
+        gym.papers().printed(&plan.id).iter().map(|sheets| sheets.printed).collect();
+    let printing = printing.filter(|number| (1..=printings.len()).contains(number));
+    let printing = printing.unwrap_or(printings.len());
     let mut sheets: Vec<Sheet<'_>> = Vec::new();
     for row in rows {
         let Some(view) = view(house, gym, plan, row) else { continue };
@@ -140,7 +152,7 @@ pub fn typing<'a>(
             }),
         }
     }
-    Ok((plan, Typing { printed, sheets }))
+    Ok((plan, Typing { printings, printing, sheets }))
 }
 
 fn done_by_now<'a>(house: &House, gym: &'a Gym, id: &SessionId) -> Result<&'a SessionPlan, String> {
@@ -218,7 +230,7 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     let refused = |sentence: String| Answer::Refused(sentence);
     let Blank { session, set, rep, .. } = &typed.blank;
     let plan = done_by_now(house, gym, session).map_err(refused)?;
-    let (_, rows) = rows_of(house, gym, plan);
+    let rows = rows_of(house, gym, plan, typed.sheet);
     let row = rows.into_iter().find(|row| blank(plan, row, *set, *rep) == typed.blank);
     let row = row.filter(|row| (1..=row.sets).contains(set) && (1..=row.reps).contains(rep));
     let row = row.ok_or_else(|| refused(PaperRefusal::NoBlank.to_string()))?;

@@ -159,7 +159,7 @@ fn usual_people(gym: &Gym) -> Vec<AthleteId> {
 
 fn drop(gym: &Gym, id: &SessionId, runs: bool) -> Result<ProgramChange, String> {
     if runs {
-        return Err("This session is running. Close the evening first.".to_owned());
+        return Err("This session is running. End the evening first.".to_owned());
     }
     if gym.program.session(id).is_none() {
         return Err("A template of the program stays. Your own versions can be dropped.".to_owned());

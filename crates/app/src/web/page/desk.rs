@@ -30,10 +30,11 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         p.date { (view.date) @if !view.gym_name.is_empty() { " · " (view.gym_name) } }
         h1.today { (view.sentence) }
         @if !view.first_steps.is_empty() { (first_steps(&view.first_steps)) }
-        @if !view.decisions.is_empty() || !view.unweighed.is_empty() {
+        @if !view.decisions.is_empty() || !view.unweighed.is_empty() || view.not_rated.is_some() {
             section {
                 h2 { "Needs a decision" }
                 ul.decisions {
+                    @if let Some(sentence) = &view.not_rated { li { a href="/close" { "Last session" } " — " (sentence) } }
                     @for one in &view.decisions { li { a href=(one.page) { (one.person.name) } " — " (one.why) } }
                     @if !view.unweighed.is_empty() { li {
                         @for (place, person) in view.unweighed.iter().enumerate() {
@@ -64,10 +65,16 @@ pub(in super::super) fn region(site: &Site) -> Markup {
                         } } }
                     }
                 }
-                p { a.button href="/close" { "Close the session" } }
+                p { a.button href="/close" { "End the evening" } }
+            }
+        }
+        @if view.over {
+            section {
+                h2 { "Tonight" }
+                p { "The evening is over." }
                 form method="post" action="/evening" data-send {
-                    input type="hidden" name="what" value="close";
-                    button { "Close the evening" }
+                    input type="hidden" name="what" value="again";
+                    button { "Open it again" }
                 }
             }
         }

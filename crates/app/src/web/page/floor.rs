@@ -89,6 +89,7 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
             @if let Some(plan) = ledger.gym().session_tonight() {
                 p.late { a href={ "/session/" (plan.id) } { "Someone is late or leaves" } }
             }
+            p.late { a href="/close" { "End the evening" } }
         }
     }
 }

@@ -40,6 +40,13 @@ impl Gym {
                 let mut everyone = plan.groups.iter().flatten();
                 everyone.try_for_each(|athlete| self.may_train(athlete, plan.date))
             }
+            Change::EveningReopened { evening, .. } => {
+                if let Some(open) = self.open_evening() {
+                    return Err(Refusal::EveningStillOpen { date: open.plan.date });
+                }
+                let over = self.evenings_over(today).any(|over| over.id == *evening);
+                over.then_some(()).ok_or(Refusal::NothingToReopen)
+            }
             Change::GroupsRotated | Change::EveningClosed => self.running_evening().map(|_| ()),
             Change::TurnTaken { station, athlete }
             | Change::LoadHung { station, athlete, .. }

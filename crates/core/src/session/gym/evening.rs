@@ -45,6 +45,12 @@ impl Evening {
         }
     }
 
+    /// Goes on after it was closed: what was done, hung and set stays as it was.
+    pub(super) fn reopen(&mut self, plan: EveningPlan) {
+        self.plan = plan;
+        self.closed = false;
+    }
+
     /// The group that stands at a station now.
     pub fn group(&self, station: u8) -> &[AthleteId] {
         let place = self.plan.stations.iter().position(|one| one.number == station);
@@ -102,6 +108,10 @@ impl Evening {
             && !rounds.is_empty()
         {
             self.plan.rounds.clone_from(rounds);
+            // Everyone who comes stands in a group.
+            if !self.plan.groups.iter().flatten().any(|one| *one == presence.athlete) {
+                self.plan.groups.push(vec![presence.athlete.clone()]);
+            }
             self.turns.retain(|_, up| *up != presence.athlete);
         }
     }

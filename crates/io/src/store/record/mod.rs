@@ -23,7 +23,8 @@ use camp::{
 };
 use cornerwork_core::session::operation::Change;
 use evening::{
-    BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
+    BoxSet, EveningClosed, EveningOpened, EveningReopened, GroupsRotated, LoadHung, SetClosed,
+    TargetSet, TurnTaken,
 };
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use library::{ExerciseDropped, ExercisesEntered};
@@ -108,6 +109,7 @@ kinds! {
     "restriction-lifted", 1: RestrictionLifted;
     "target-set", 1: TargetSet;
     "evening-opened", 1: EveningOpened;
+    "evening-reopened", 1: EveningReopened;
     "groups-rotated", 1: GroupsRotated;
     "turn-taken", 1: TurnTaken;
     "load-hung", 1: LoadHung;
@@ -187,6 +189,9 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             target: target.map(Into::into),
         }),
         Change::EveningOpened(plan) => record(&EveningOpened::from(plan)),
+        Change::EveningReopened { evening, plan } => {
+            record(&EveningReopened { evening: Text(evening), plan: plan.into() })
+        }
         Change::GroupsRotated => record(&GroupsRotated {}),
         Change::TurnTaken { station, athlete } => {
             record(&TurnTaken { station, athlete: Text(athlete) })

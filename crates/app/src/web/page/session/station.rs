@@ -170,7 +170,7 @@ fn alike(block: &Block, one: &Planned, other: &Planned) -> bool {
 fn doubt(planned: &Planned) -> Markup {
     let DoThis::Hang { doubt: Some(doubt), .. } = &planned.with else { return html! {} };
     html! { span.quiet {
-        " By the rule " (format!("{:.0} to {:.0} kg, 90 % sure.", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
+        " Calculated load " (format!("{:.0}–{:.0} kg (90 %).", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
     } }
 }
 
