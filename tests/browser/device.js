@@ -64,6 +64,10 @@ export class Station {
   judgement() { return this.#text(".result > .judgement"); }
   action() { return this.#text(".station > .action"); }
   load() { return this.#text(".what .load"); }
+  /** Whose the big number is. */
+  whose() { return this.#text(".result > .whose"); }
+  /** The result before, small and named. */
+  before() { return this.#text(".result > .before"); }
   cue() { return this.#text(".cue"); }
   message() { return this.#text("#message:not([hidden])"); }
   question() { return this.#text("#ask:not([hidden]) p"); }
@@ -77,11 +81,7 @@ export class Station {
 
   /** Types with the thumb on the pad's own keys. @param {string} text */
   async tap(text) {
-    for (const key of text) {
-      await this.page.click(`#rep [data-key="${key}"]`);
-      // Two touches of one key closer than a bounce are one touch.
-      await this.page.waitForTimeout(100);
-    }
+    for (const key of text) await this.page.click(`#rep [data-key="${key}"]`);
     await this.page.click('#rep [type="submit"]');
   }
 

@@ -25,7 +25,7 @@ test("every page of an empty gym says what to do", async () => {
   assert.match(await name?.innerText() ?? "", /Name the gym/);
   assert.match(await kit?.innerText() ?? "", /Weigh the bars/);
   await first?.click();
-  assert.ok(await page.isVisible("summary:has-text('Enter an athlete')"));
+  assert.ok(await page.isVisible("summary:has-text('Add an athlete')"));
   await page.goto(`${program.address}/floor`);
   assert.match(await words(), /No evening is open/);
   await page.goto(`${program.address}/wall`);
@@ -35,11 +35,13 @@ test("every page of an empty gym says what to do", async () => {
 test("an athlete is entered; a code that is taken is refused and nothing typed is lost", async () => {
   const enter = async (/** @type {string} */ name) => {
     await page.goto(program.address);
-    await page.click("summary:has-text('Enter an athlete')");
+    await page.click("summary:has-text('Add an athlete')");
     await page.fill('input[name="code"]', "b01");
     await page.fill('input[name="name"]', name);
-    await page.fill('input[name="age"]', "23");
-    await page.getByRole("button", { name: "Enter", exact: true }).click();
+    await page.fill('input[name="born"]', "2003-01-09");
+    await page.selectOption('select[name="sex"]', "female");
+    await page.fill('input[name="level"]', "elite");
+    await page.getByRole("button", { name: "Add", exact: true }).click();
   };
   await enter("Ottilie Marrowby");
   await page.waitForURL("**/athlete/B01");
@@ -74,17 +76,18 @@ test("jumps without load are typed and remembered", async () => {
 
 test("bars, plates and boxes are entered, and can be hung at once", async () => {
   await page.goto(`${program.address}/kit`);
-  const bars = page.locator("form", { hasText: "Enter the bar" });
+  const bars = page.locator("form", { hasText: "Save bar" });
   await bars.locator('[name="name"]').fill("hex grey");
+  await bars.getByLabel("hex").check();
   await bars.locator('[name="text"]').fill("20,4");
   await bars.getByRole("button").click();
   await until(async () => /hex grey\s+hex\s+20\.40 kg/.test(await words()), "the bar");
-  const plates = page.locator("form", { hasText: "Count them" });
+  const plates = page.locator("form", { hasText: "Save plates" });
   await plates.locator('[name="text"]').fill("20x2, 10x2, 5, 2.5");
   await plates.getByRole("button").click();
-  await until(async () => /Pairs, in kg: 20/.test(await words()), "the plates");
+  await until(async () => /4 plates of 20 \(2 pairs\)/.test(await words()), "the plates");
   assert.notEqual(await plates.locator('[name="text"]').inputValue(), "", "what was counted stands there to be changed");
-  const boxes = page.locator("form", { hasText: "Measure them" });
+  const boxes = page.locator("form", { hasText: "Save boxes" });
   await boxes.locator('[name="text"]').fill("20, 30, 45");
   await boxes.getByRole("button").click();
   await until(async () => /Heights in cm: 20, 30, 45/.test(await words()), "the boxes");
@@ -121,7 +124,7 @@ test("an evening is opened with those ticked; ticks survive what others do meanw
   await until(async () => /61\.3/.test(await words()), "the new weight on the page");
   assert.ok(await page.isChecked('input[name="athlete"][value="B01"]'), "still ticked");
   await page.click("text=Open tonight with those ticked");
-  await until(async () => /Close the evening/.test(await words()), "the evening is open");
+  await until(async () => /End the evening/.test(await words()), "the evening is open");
   await page.goto(`${program.address}/floor/1`);
   assert.match(await page.innerText("h1"), /Ottilie/);
 });

@@ -29,7 +29,7 @@ test("a rep is typed, undone and the set closed", async () => {
   await station.press("Undo 32.4 cm");
   assert.equal(path(station), "/floor/1");
   assert.equal(await station.judgement(), "no rep yet");
-  await station.press("Done, no number");
+  await station.press("Rep done, not measured");
   assert.equal(await station.shown(), "✓no number");
   await station.press("Close set");
   assert.equal(await station.up(), "Yevka");
@@ -44,11 +44,11 @@ test("a slip is asked about on a page of its own, and the answer leads back to t
   assert.equal(await station.shown(), "33.8cm");
 });
 
-test("none of these leads back and changes nothing", async () => {
+test("retype leads back and changes nothing", async () => {
   const station = await Station.open(tablet, program.address, 1);
   const before = await record(tablet, program.address, "N02", "Depth jump");
   await station.type("275");
-  await station.page.click("text=None of these");
+  await station.page.click("text=Retype");
   assert.equal(path(station), "/floor/1");
   assert.deepEqual(await record(tablet, program.address, "N02", "Depth jump"), before);
 });
@@ -80,11 +80,12 @@ test("a number is corrected, a load hung, a side chosen", async () => {
 test("an athlete is entered and weighed", async () => {
   const page = await tablet.newPage();
   await page.goto(program.address);
-  await page.click("text=Enter an athlete");
+  await page.click("text=Add an athlete");
   await page.fill('input[name="code"]', "Z01");
   await page.fill('input[name="name"]', "Ottilie Marrowby");
-  await page.fill('input[name="age"]', "23");
-  await page.getByRole("button", { name: "Enter", exact: true }).click();
+  await page.fill('input[name="born"]', "2003-01-09");
+  await page.selectOption('select[name="sex"]', "female");
+  await page.getByRole("button", { name: "Add", exact: true }).click();
   assert.match(await page.innerText("main"), /Ottilie Marrowby/);
   assert.equal(new URL(page.url()).pathname, "/athlete/Z01");
   await page.fill('form[action$="/mass"] input[name="text"]', "61.4");

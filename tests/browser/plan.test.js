@@ -33,11 +33,11 @@ for (const [size, viewport] of Object.entries(sizes)) {
 test("the desk, the plan and the camp say the same of today", async () => {
   const page = await (await device(browser, { viewport: sizes.laptop })).newPage();
   await page.goto(program.address);
-  assert.match(await page.innerText("h1"), /^24 days to the bout, power day 10 of 20,/);
+  assert.match(await page.innerText("h1"), /^24 days to the bout, power day 10 of 21,/);
   await page.click("nav >> text=Plan");
-  assert.match(await page.innerText("#region"), /24 days to the bout, power day 10 of 20\./);
+  assert.match(await page.innerText("#region"), /24 days to the bout, power day 10 of 21\./);
   await page.click("#region h2 >> text=Harbour Open");
-  assert.match(await page.innerText(".lead"), /24 days to the bout, power day 10 of 20\./);
+  assert.match(await page.innerText(".lead"), /24 days to the bout, power day 10 of 21\./);
   await page.context().close();
 });
 

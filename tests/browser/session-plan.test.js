@@ -47,11 +47,11 @@ test("a station is added, and a slip in it changes nothing", async () => {
   await form.locator('select[name="exercise"]').selectOption("landmine-split-jerk");
   await form.locator('select[name="rule"]').selectOption("velocity");
   await form.locator('input[name="amount"]').fill("1.8 to 1.6");
-  await form.getByRole("button", { name: "Add it" }).click();
+  await form.getByRole("button", { name: "Add", exact: true }).click();
   await until(async () => /slower velocity first/.test(await phone.innerText("#message")), "the sentence");
   assert.doesNotMatch(await words(), /Landmine split jerk [\d.]+ × /);
   await form.locator('input[name="amount"]').fill("1.6 to 1.8");
-  await form.getByRole("button", { name: "Add it" }).click();
+  await form.getByRole("button", { name: "Add", exact: true }).click();
   await says(/4 rounds, over at/);
 });
 

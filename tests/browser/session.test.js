@@ -80,8 +80,10 @@ test("a number is corrected, and the rep keeps its story", async () => {
 test("a rep is moved to the athlete who did it", async () => {
   const station = await Station.open(tablet, program.address, 1);
   await station.press("Yevka", "mend");
-  await becomes(() => station.page.locator(".whose").innerText(), "by Yevka");
-  await becomes(() => onWall(1, ".whose"), "Yevka");
+  await until(async () => /^Yevka 33\.5 cm, /.test(await station.before()), "Yevka's, by name and small");
+  await until(async () => /^Yevka 33\.5 cm, /.test(await onWall(1, ".before")), "the same on the wall");
+  assert.equal(await station.shown(), "31.2cm", "Oriel's own last one stands large");
+  assert.equal(await onWall(1, ".whose"), "Oriel");
   const [first] = await record(tablet, program.address, "N02", "Depth jump");
   assert.equal(first, "33.5 cm");
   assert.equal((await record(tablet, program.address, "A01", "Depth jump"))[0], "31.2 cm");
@@ -90,7 +92,7 @@ test("a rep is moved to the athlete who did it", async () => {
 
 test("a rep without a number counts for the set and for nothing else", async () => {
   const station = await Station.open(tablet, program.address, 1);
-  await station.press("Done, no number");
+  await station.press("Rep done, not measured");
   await becomes(() => station.shown(), "✓no number");
   assert.equal(await station.done(), 2);
   assert.equal((await record(tablet, program.address, "A01", "Depth jump"))[0], "no number");
@@ -113,6 +115,11 @@ test("closing the set calls up the next athlete", async () => {
   await station.press("Close set");
   await becomes(() => station.up(), "Yevka");
   await becomes(() => onWall(1, "h2"), "Yevka");
+  // The rep moved to Yevka is the one rep of Yevka's set: nothing of Oriel's stands large.
+  assert.equal(await station.shown(), "33.5cm");
+  assert.equal(await station.whose(), "Yevka");
+  assert.match(await station.before(), /^Oriel 31\.9 cm, /);
+  assert.match(await onWall(1, ".before"), /^Oriel 31\.9 cm, /);
   await station.press("Undo set of Oriel closed");
   await becomes(() => station.up(), "Oriel");
   assert.equal(await station.action(), before, "the set goes on where it stood");
@@ -141,6 +148,9 @@ test("sides are kept apart: the hand is chosen for the coach, changed with one t
   assert.equal(await side(), "rear");
   for (const speed of ["2.71", "2.75", "2.68"]) await station.rep(speed, `${speed}m/s`);
   await becomes(side, "lead", "after three of the rear hand");
+  assert.equal(await station.whose(), "Zofka, rear hand", "the number keeps the hand that made it");
+  assert.equal(await onWall(2, ".whose"), "Zofka, rear hand");
+  assert.match(await station.action(), /^Rep 4 of 6: now lead hand$/);
   await station.page.locator(".sides label", { hasText: "rear hand" }).click();
   await station.rep("2.73", "2.73m/s");
   const page = await tablet.newPage();

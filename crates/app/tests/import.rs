@@ -3,7 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_io::store::SqliteStore;
 use cornerwork_testkit::synthetic::countermovement::SmoothJump;
@@ -94,7 +94,7 @@ fn gym_of_one() -> tempfile::TempDir {
             id: AthleteId::new("B01").unwrap(),
             name: "Ottilie Marrowby".into(),
             sex: Sex::Female,
-            age_years: 23,
+            born: Born::On(jiff::civil::date(2003, 1, 9)),
             stance: Stance::Orthodox,
             level: "amateur".into(),
         };

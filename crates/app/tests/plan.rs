@@ -47,7 +47,8 @@ impl Gym {
         let router = opened(&folder, day).await;
         let gym = Self { folder, router };
         for (code, name) in [("B01", "Ottilie Marrowby"), ("B05", "Perrin Askelow")] {
-            let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
+            let form =
+                format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=elite");
             assert_eq!(gym.post("/athlete", &form).await["kept"], true);
         }
         gym
@@ -127,9 +128,9 @@ async fn the_desk_says_how_far_the_bout_is_and_which_day_of_the_phase_it_is() {
     let form = "what=accept&begins=2026-08-10";
     assert_eq!(gym.post("/plan/harbour", form).await["kept"], true);
     // 14 September to 3 October are twenty days, the 23rd is the tenth.
-    let sentence = "24 days to the bout, power day 10 of 20, no evening open.";
+    let sentence = "24 days to the bout, power day 10 of 21, no evening open.";
     assert!(gym.get("/").await.contains(sentence));
-    assert!(gym.get("/plan").await.contains("24 days to the bout, power day 10 of 20."));
+    assert!(gym.get("/plan").await.contains("24 days to the bout, power day 10 of 21."));
 }
 
 #[tokio::test]
@@ -152,8 +153,8 @@ async fn a_debut_moves_by_two_weeks() {
     let told = gym.post("/plan/lantern-night", form).await;
     assert_eq!(told["go"], "/plan/lantern-night-b05");
     let hers = gym.get("/plan/lantern-night-b05").await;
-    assert!(hers.contains("42 days to the bout, power day 6 of 6."));
-    for done in ["Mon 31 Aug to Sat 3 Oct, 34 days", "Mon 5 Oct to Sat 17 Oct, 13 days"] {
+    assert!(hers.contains("42 days to the bout, power day 6 of 7."));
+    for done in ["Mon 31 Aug to Sun 4 Oct, 35 days", "Mon 5 Oct to Sun 18 Oct, 14 days"] {
         assert!(hers.contains(done), "what is done stays: {done}");
     }
     assert!(!gym.get("/plan/lantern-night").await.contains("Perrin Askelow</a>"));
@@ -183,7 +184,7 @@ async fn a_bout_is_cancelled_and_another_comes_at_short_notice() {
     assert!(shown.contains("Short notice, 21 days"));
     assert!(shown.contains("Strength finds no room: it needs 3 weeks"));
     assert_eq!(gym.post("/plan/late-call", "what=accept&begins=2026-10-31").await["kept"], true);
-    assert!(gym.get("/plan/late-call").await.contains("21 days to the bout, power day 1 of 8."));
+    assert!(gym.get("/plan/late-call").await.contains("21 days to the bout, power day 1 of 9."));
 }
 
 #[tokio::test]
@@ -252,7 +253,7 @@ async fn a_tournament_has_bouts_with_opponents_and_results() {
         assert_eq!(gym.refused("/plan/harbour", &format!("what=contest&{form}")).await, sentence);
     }
     let form = "what=contest&athlete=B01&day=2026-10-17&outcome=knocked-out&body=nobody";
-    assert!(gym.refused("/plan/harbour", form).await.contains("no rule of \"nobody\""));
+    assert!(gym.refused("/plan/harbour", form).await.contains("no rules of \"nobody\""));
     assert_eq!(gym.page("/plan/harbour").await, before, "nothing was changed");
 }
 
@@ -343,9 +344,14 @@ async fn a_camp_is_seen_with_its_reasons_before_it_is_accepted() {
     let form = "name=Lantern+Night&day=2026-11-21&athlete=B01";
     gym.post("/plan", form).await;
     let shown = gym.get("/plan/lantern-night/change?begins=2026-08-31").await;
-    for reason in ["under three weeks of heavy work leave little", "Bosquet and others 2007"] {
+    for reason in ["less than three weeks of heavy work doesn't last", "Bosquet and others 2007"] {
         assert!(shown.contains(reason), "{reason}: {shown}");
     }
+    let remark = "Test day and open sparring on the same day: Mon 31 Aug, Mon 5 Oct, Mon 9 Nov.";
+    assert!(!shown.contains(remark));
+    let with_sparring =
+        "/plan/lantern-night/change?begins=2026-08-31&sparring-asked=1&sparring=Mon";
+    assert!(gym.get(with_sparring).await.contains(remark));
     gym.post("/plan/lantern-night", "what=cancel&reason=hall+closed").await;
     assert!(gym.get("/plan/lantern-night").await.contains("Lantern Night is cancelled"));
 }
@@ -448,6 +454,7 @@ async fn a_depth_jump_the_day_before_sparring_needs_the_coachs_word_and_a_reason
     assert_eq!(why, "Say why in a few words: the reason is kept with it.");
     let answer = "athlete=B01&exercise=depth-jump&reason=sparring+moved+to+Wednesday";
     assert_eq!(gym.post("/floor/answer", answer).await["kept"], true);
+    assert_eq!(gym.post("/floor/1/box", "athlete=B01&cm=30").await["kept"], true);
     assert_eq!(gym.post("/floor/1/rep", rep).await["kept"], true);
 }
 
@@ -467,6 +474,7 @@ async fn an_answer_in_the_session_counts_on_the_floor() {
     }
     assert!(!gym.get(&path).await.contains(says));
     assert_eq!(gym.post(&path, "what=open").await["kept"], true);
+    assert_eq!(gym.post("/floor/1/box", "athlete=B01&cm=30").await["kept"], true);
     assert_eq!(gym.post("/floor/1/rep", "athlete=B01&text=32.4").await["kept"], true);
 }
 

@@ -63,7 +63,7 @@ impl Gym {
             [("A05", "Tavish Quillmarrow", 19), ("A06", "Suhaila Merrowdene", 16)]
         {
             let form =
-                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=");
+                format!("code={code}&name={name}&age={age}&sex=female&stance=orthodox&level=elite");
             assert!(gym.post("/athlete", &form).await.kept());
         }
         let form = "what=open&athlete=A05&athlete=A06";
@@ -163,11 +163,11 @@ async fn a_stoppage_bars_at_once_and_says_the_earliest_date() {
     let rep = gym.post("/floor/1/rep", "athlete=A05&text=32.4").await;
     assert_eq!(
         rep.refused(),
-        "Tavish is barred from all training: medical stand-down. Earliest date 10 October 2026, and it needs clearance."
+        "Tavish is barred from all training: medical stand-down. Until a doctor clears, not before 10 October 2026."
     );
     let card = gym.get("/people/A05").await.text;
-    assert!(card.contains("✕ out, earliest 10 October"));
-    assert!(card.contains("The program never says that it is safe to return"));
+    assert!(card.contains("✕ out until a doctor clears, not before 10 October 2026"));
+    assert!(card.contains("It never says that it is safe to return"));
     assert!(card.contains("28 days by the rule of amateur"));
     let sparring = "kind=sparring&date=2026-09-22&rounds=6&exertion=7&minutes=45";
     assert!(gym.post("/athlete/A05/session", sparring).await.refused().contains("barred"));
@@ -188,9 +188,14 @@ async fn only_a_doctor_who_signed_in_lengthens_and_clears() {
     let by_coach = gym.post("/people/A05/extend", &extend("2026-11-01")).await.refused();
     assert!(by_coach.contains("a doctor"), "{by_coach}");
     let shorter = gym.post_as("/people/A05/extend", &extend("2026-09-30"), Some(&doctor)).await;
-    assert!(shorter.refused().contains("may only get longer"), "{}", shorter.text);
+    assert!(shorter.refused().contains("It only gets longer"), "{}", shorter.text);
     assert!(gym.post_as("/people/A05/extend", &extend("2026-10-13"), Some(&doctor)).await.kept());
-    assert!(gym.get("/people/A05").await.text.contains("✕ out, earliest 13 October"));
+    assert!(
+        gym.get("/people/A05")
+            .await
+            .text
+            .contains("✕ out until a doctor clears, not before 13 October 2026")
+    );
     assert!(gym.post_as("/people/A05/clear", &clear, Some(&doctor)).await.kept());
     let card = gym.get("/people/A05").await.text;
     assert!(card.contains("✓ in"));
@@ -217,7 +222,7 @@ async fn an_assistant_sees_what_to_avoid_and_no_diagnosis() {
     assert!(note.kept(), "{}", note.text);
 
     let card = gym.get_as("/people/A05", Some(&assistant)).await.text;
-    assert!(card.contains("with the right until 27 September: right hand, physio"), "{card}");
+    assert!(card.contains("with the right before 27 September 2026: right hand, physio"), "{card}");
     assert!(card.contains("Instead: the left hand"));
     for device in [None, Some(assistant.as_str())] {
         assert!(!gym.get_as("/people/A05", device).await.text.contains("sprain"), "{device:?}");
@@ -426,6 +431,11 @@ async fn a_junior_trains_with_consent_and_jumps_from_low_boxes() {
     let refused = gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.refused();
     assert!(refused.contains("guardian's consent to train here is not on record"), "{refused}");
     assert!(gym.post("/people/A06/consent", &word("yes")).await.kept());
+    let no_box = gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.refused();
+    assert!(no_box.contains("needs a box"), "{no_box}");
+    let high = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
+    assert!(high.contains("cap of 20 cm"), "whatever the body mass: {high}");
+    assert!(gym.post("/floor/1/box", "athlete=A06&cm=20").await.kept());
     assert!(gym.post("/floor/1/rep", "athlete=A06&text=27.4").await.kept());
     assert!(gym.post("/athlete/A06/mass", "text=57.3").await.kept());
     let high = gym.post("/floor/1/box", "athlete=A06&cm=35").await.refused();
@@ -450,7 +460,7 @@ async fn a_junior_is_shown_no_limit() {
     let refused = gym.post("/athlete/A06/limit", limit).await.refused();
     assert!(refused.contains("under 18: no limit"), "{refused}");
     let page = gym.get("/athlete/A06/mass").await.text;
-    for word in ["Agree the limit", "Check-weights", "limit of"] {
+    for word in ["Save limit", "Check-weights", "limit of"] {
         assert!(!page.contains(word), "{word}");
     }
 }
@@ -463,13 +473,16 @@ async fn a_photo_of_a_junior_is_refused_until_both_have_said_yes() {
         async move {
             let ledger = house.keeper.ledger();
             let junior = ledger.gym().athlete(&AthleteId::new("A06").unwrap()).unwrap();
-            ledger.gym().photo_allowed(junior).map_err(|refusal| refusal.to_string())
+            ledger
+                .gym()
+                .photo_allowed(junior, house.clock().today())
+                .map_err(|refusal| refusal.to_string())
         }
     };
     let refusal = card(&gym).await.unwrap_err();
     assert_eq!(
         refusal,
-        "Suhaila has not consented to photo and video. Nothing is recorded without it."
+        "No consent of Suhaila to photo and video on record. Ask, and record it on the card."
     );
     for giver in ["guardian", "athlete"] {
         let form = format!("to=photo&given=yes&giver={giver}&name=Someone");
@@ -486,7 +499,7 @@ async fn the_camera_opens_only_with_consent() {
         gym.get("/floor/1").await.text
     };
     let refused = station("A06").await;
-    assert!(refused.contains("Suhaila has not consented to photo and video"), "{refused}");
+    assert!(refused.contains("No consent of Suhaila to photo and video on record"), "{refused}");
     assert!(!refused.contains("data-film"), "no camera without consent");
     let consent = |giver: &str| format!("to=photo&given=yes&giver={giver}&name=Someone");
     assert!(gym.post("/people/A06/consent", &consent("guardian")).await.kept());
@@ -508,7 +521,7 @@ async fn pounds_are_asked_about_and_both_are_shown() {
     assert_eq!(in_kilograms["offers"], asked["offers"], "the unit of a contract is copied wrongly");
     let nothing = gym.post("/athlete/A05/mass", "text=").await.refused();
     assert_eq!(nothing, "Type the body mass, like 64.2.");
-    let chosen = asked["offers"][0]["chosen"].as_f64().unwrap();
+    let chosen = asked["offers"][0]["fields"][0][1].as_str().unwrap();
     let kept = gym.post("/athlete/A05/limit", &format!("text=130&chosen={chosen}&{dates}")).await;
     assert!(kept.kept());
     let page = gym.get("/athlete/A05/mass").await.text;
@@ -559,7 +572,8 @@ async fn a_body_mass_far_from_the_last_is_asked_about() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
     let asked = gym.post("/athlete/A05/mass", "text=67.7").await.json();
-    assert_eq!(asked["ask"], "That is far from expected.");
+    assert_eq!(asked["ask"], "Tavish: 67.7 kg? Expected about 77.6.");
+    assert_eq!(asked["offers"][0]["sentence"], "Keep 67.7 kg");
     assert!(gym.post("/athlete/A05/mass", "text=76.9").await.kept());
 }
 
@@ -579,15 +593,15 @@ async fn one_tap_on_a_sign_ends_the_session_and_says_whom_to_call() {
     let nonsense = gym.post("/floor/1/stop", "athlete=A05&sign=tired").await;
     assert_eq!(nonsense.refused(), "Choose the sign that was seen.");
     // Closing what was done before the sign is still possible.
-    let close = "kind=strength&exertion=6&minutes=40&chip=cut short&next=rest first";
+    let close = "kind=strength&exertion=6&minutes=40&note=cut short&next=rest first";
     assert!(gym.post("/athlete/A05/session", close).await.kept());
-    assert!(gym.get("/close").await.text.contains("Tavish trained (stopped early)"));
+    assert!(gym.get("/close").await.text.contains("Tavish (stopped early) trained"));
 }
 
 #[tokio::test]
 async fn each_head_coach_gets_a_line_about_their_own() {
     let gym = Gym::open().await;
-    let line = ">0 trained, nothing on record of Tavish and Suhaila.<";
+    let line = ">0 trained, Tavish and Suhaila without a rep.<";
     assert!(gym.get("/close").await.text.contains(line), "in, but nobody knows more");
     for code in ["A05", "A06"] {
         let close = "kind=strength&exertion=5&minutes=60";
@@ -604,46 +618,42 @@ async fn each_head_coach_gets_a_line_about_their_own() {
     let own = page.split("To Dorran Pikestaff").nth(1).unwrap();
     let (own, others) = own.split_once("Of athletes without a named head coach").unwrap();
     assert!(own.contains(">Tavish trained.<") && !own.contains("Suhaila"), "{own}");
-    assert!(others.contains("Suhaila trained (stopped early)."), "{others}");
+    assert!(others.contains("Suhaila (stopped early) trained."), "{others}");
     assert!(!page.contains("chest"), "no diagnosis");
     assert!(gym.post("/people/A05/head-coach", "name=").await.kept());
-    assert!(
-        gym.get("/close")
-            .await
-            .text
-            .contains(">Tavish and Suhaila trained (Suhaila stopped early).<")
-    );
+    assert!(gym.get("/close").await.text.contains(">Tavish and Suhaila (stopped early) trained.<"));
 }
 
 #[tokio::test]
 async fn closing_takes_one_form_and_gives_the_line_to_the_head_coach() {
     let gym = Gym::open().await;
     let page = gym.get("/close").await.text;
-    assert!(page.contains("2 athletes to close."));
-    let minutes = "name=\"minutes\" inputmode=\"numeric\" size=\"4\"";
+    assert!(page.contains("Nobody has a rep on record yet."), "{page}");
+    let minutes = "name=\"minutes-A05\" inputmode=\"numeric\" size=\"4\"";
     assert!(
         page.contains(&format!("{minutes} autocomplete")),
         "nobody did a rep: no minutes, not 0"
     );
-    let form =
-        "kind=strength&date=2026-09-23&exertion=6&chip=sharp&next=one step up&minutes=75&note=";
-    assert!(gym.post("/athlete/A05/session", form).await.kept());
+    let table = "felt-A05=6&minutes-A05=75&note-A05=sharp&next-A05=one step up\
+                 &minutes-A06=&note-A06=&next-A06=";
+    assert!(gym.post("/close", &format!("what=save&{table}")).await.kept());
     let page = gym.get("/close").await.text;
-    assert!(
-        page.contains("One athlete to close.")
-            && page.contains("rated 6, 75 minutes, sharp; next one step up.")
-    );
-    // The form that corrects it begins with what was closed.
-    for kept in ["id=\"felt-A05-6\" value=\"6\" checked", "value=\"sharp\" checked", "value=\"75\""]
-    {
+    // What was saved stands in the table, to be corrected there.
+    for kept in [
+        "no rep, rated 6",
+        "id=\"felt-A05-6\" value=\"6\" checked",
+        "maxlength=\"200\" value=\"sharp\"",
+        "value=\"one step up\" selected",
+        "value=\"75\"",
+    ] {
         assert!(page.contains(kept), "{kept}");
     }
     let line =
         page.split("class=\"message\">").nth(1).and_then(|rest| rest.split('<').next()).unwrap();
-    assert!(line.matches(". ").count() < 3, "at most three sentences: {line}");
+    assert!(line.matches(". ").count() < 4, "at most four sentences: {line}");
     // One is closed; of the other there is neither a rep nor a closing.
     assert!(line.starts_with("Tavish trained"), "{line}");
-    assert!(line.contains("nothing on record of"), "{line}");
+    assert!(line.contains("Suhaila without a rep"), "{line}");
     assert!(gym.get("/athlete/A05/load").await.text.contains("450 units in the last seven days"));
     assert!(
         gym.get("/athlete/A05/debrief")
@@ -717,6 +727,7 @@ async fn bad_dates_and_empty_words_are_refused_with_a_sentence() {
 async fn an_athlete_takes_everything_along_and_leaves_nothing() {
     let gym = Gym::open().await;
     assert!(gym.post("/athlete/A05/mass", "text=77.6").await.kept());
+    assert!(gym.post("/floor/1/box", "athlete=A05&cm=30").await.kept());
     assert!(gym.post("/floor/1/rep", "athlete=A05&text=32.4").await.kept());
     let csv = gym.get("/people/A05/everything.csv").await.text;
     assert!(
@@ -766,4 +777,50 @@ async fn private_notes_exist_for_those_they_were_shared_with() {
     assert!(!other.contains("Shared with you") && !other.contains("symptoms"));
     let csv = gym.get("/people/A05/everything.csv").await.text;
     assert!(!csv.contains("symptoms") && !csv.contains("tired"));
+}
+
+#[tokio::test]
+async fn an_athlete_is_corrected_on_the_card_and_the_correction_is_undone() {
+    let gym = Gym::open().await;
+    let form = "name=Tavish Quillmarow&sex=male&born=2009-02-28&stance=southpaw&level=novice";
+    assert!(gym.post("/people/A05/correct", form).await.kept());
+    let card = gym.get("/people/A05").await.text;
+    for words in ["Tavish Quillmarow", "17 years, born 28 February 2009", "southpaw", "novice"] {
+        assert!(card.contains(words), "{words}");
+    }
+    assert!(card.contains("A05") && card.contains("Under 18"), "the code stays, the rules follow");
+    let unsexed = gym.post("/people/A05/correct", "name=Tavish&sex=&stance=orthodox").await;
+    assert_eq!(unsexed.refused(), "Choose female or male.");
+    let operation = card.split("name=\"operation\" value=\"").nth(1).unwrap();
+    let operation = &operation[..32];
+    assert!(gym.post("/undo", &format!("operation={operation}")).await.kept());
+    let card = gym.get("/people/A05").await.text;
+    assert!(card.contains("Tavish Quillmarrow") && card.contains("orthodox"));
+    assert!(card.contains("19 years, by the age entered (19 on 23 September 2026)"));
+}
+
+#[tokio::test]
+async fn an_athlete_without_a_code_gets_the_next_free_one() {
+    let gym = Gym::open().await;
+    let form = "name=Ottilie Marrowby&born=2003-01-09&sex=female&stance=orthodox&level=amateur";
+    let answer = gym.post("/athlete", form).await;
+    assert_eq!(answer.json()["go"], "/athlete/A01");
+    assert!(gym.get("/athlete/A01").await.text.contains("23 years, born 9 January 2003"));
+    let unborn = gym.post("/athlete", &form.replace("2003", "2027")).await.refused();
+    assert_eq!(unborn, "That makes the age 0. From 6 to 90 can be entered.");
+}
+
+// An adult who was never asked has refused nothing, and is not asked about training.
+#[tokio::test]
+async fn consent_says_who_was_asked_and_no_adult_is_shown_a_refusal() {
+    let gym = Gym::open().await;
+    let adult = gym.get("/people/A05").await.text;
+    let consent = adult.split("aria-label=\"Consent\"").nth(1).unwrap();
+    assert!(consent.contains("not asked yet") && !consent.contains("✕"));
+    assert!(!consent.contains("training here"));
+    let minor = gym.get("/people/A06").await.text;
+    assert!(minor.contains("training here") && minor.contains("No answer counts as no."));
+    let no = "to=photo&given=no&giver=athlete&name=Tavish Quillmarrow";
+    assert!(gym.post("/people/A05/consent", no).await.kept());
+    assert!(gym.get("/people/A05").await.text.contains("✕ no"));
 }

@@ -94,12 +94,29 @@ fn a_countermovement_jump_has_its_known_numbers() {
         "onset_s",
         "peak_power_w",
         "mean_power_w",
-        "contact_time_s",
+        "time_to_take_off_s",
         "flight_time_s",
         "reactive_strength_index_modified",
     ] {
         assert!(answer[key].as_f64().is_some_and(|value| value > 0.0), "{key}");
     }
+    // Standing has no contact time: that is a name of rebounds.
+    assert!(answer.get("contact_time_s").is_none());
+    for key in [
+        "height_from_impulse_m",
+        "take_off_velocity_m_s",
+        "net_impulse_n_s",
+        "height_from_flight_time_m",
+        "body_mass_kg",
+        "system_mass_kg",
+    ] {
+        let value = answer[key].as_f64().unwrap();
+        let ends = answer[format!("{key}_interval")].as_array().unwrap();
+        assert!(ends[0].as_f64().unwrap() <= value && value <= ends[1].as_f64().unwrap(), "{key}");
+    }
+    // A trace without noise has next to no doubt; the trapezoid rule leaves 0.05 mm.
+    let end = |place: usize| answer["height_from_impulse_m_interval"][place].as_f64().unwrap();
+    assert!(end(0) < truth.height_m + 5e-5 && end(1) > truth.height_m - 5e-5);
     let phases: Vec<&str> =
         answer["phases"].as_array().unwrap().iter().map(|p| p["name"].as_str().unwrap()).collect();
     assert_eq!(phases, ["weighing", "unweighting", "braking", "propulsion", "flight", "landing"]);

@@ -52,11 +52,16 @@ impl Gym {
     async fn open() -> Self {
         let gym = Self::empty().await;
         for (code, name) in [("B01", "Ottilie Marrowby"), ("B02", "Perrin Askelow")] {
-            let form = format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=");
+            let form =
+                format!("code={code}&name={name}&age=23&sex=female&stance=orthodox&level=elite");
             assert_eq!(gym.post("/athlete", &form).await.json()["kept"], true);
         }
         let form = "what=open&athlete=B01&athlete=B02";
         assert_eq!(gym.post("/evening", form).await.json()["kept"], true);
+        for code in ["B01", "B02"] {
+            let form = format!("athlete={code}&cm=30");
+            assert_eq!(gym.post("/floor/1/box", &form).await.json()["kept"], true);
+        }
         gym
     }
 
@@ -176,9 +181,9 @@ async fn a_slip_is_answered_with_what_may_have_been_meant() {
     let gym = Gym::open().await;
     let answer = gym.post("/floor/1/rep", "athlete=B01&text=275").await.json();
     assert_eq!(answer["kept"], false);
-    assert_eq!(answer["ask"], "That cannot be.");
+    assert_eq!(answer["ask"], "Ottilie, station 1: 275? That cannot be.");
     assert_eq!(answer["offers"][0]["sentence"], "27.5 cm?");
-    assert_eq!(answer["offers"][0]["chosen"], 0.275);
+    assert_eq!(answer["offers"][0]["fields"][0], serde_json::json!(["chosen", "0.275"]));
     assert_eq!(gym.reps().await, 0);
     let chosen = gym.post("/floor/1/rep", "athlete=B01&text=275&chosen=0.275").await;
     assert_eq!(chosen.json()["kept"], true);
@@ -221,9 +226,9 @@ async fn a_box_is_one_that_can_be() {
         let answer = gym.post("/floor/1/box", &format!("athlete=B01&cm={cm}")).await;
         assert_eq!(answer.json()["kept"], false, "{cm}");
     }
-    let answer = gym.post("/floor/1/box", "athlete=B01&cm=30").await;
+    let answer = gym.post("/floor/1/box", "athlete=B01&cm=40").await;
     assert_eq!(answer.json()["kept"], true);
-    assert!(gym.get("/floor/1").await.text.contains("box 30 cm"));
+    assert!(gym.get("/floor/1").await.text.contains("box 40 cm"));
 }
 
 #[tokio::test]
@@ -273,6 +278,7 @@ async fn a_name_is_text_wherever_it_stands() {
     let form = format!("code=B01&name={hostile}&age=23&level={hostile}&sex=female&stance=orthodox");
     assert_eq!(gym.post("/athlete", &form).await.json()["go"], "/athlete/B01");
     gym.post("/evening", "what=open&athlete=B01").await;
+    gym.post("/floor/1/box", "athlete=B01&cm=30").await;
     gym.post("/floor/1/rep", &format!("athlete=B01&text=32.4&author={hostile}")).await;
     let station = gym.get("/floor/1").await.text;
     let story = station.split("href=\"/rep/").nth(1).and_then(|rest| rest.split('"').next());

@@ -21,6 +21,36 @@ pub fn kilograms(mass: Mass) -> String {
     format!("{} kg", number.trim_end_matches(".0"))
 }
 
+/// A place in a row: "1st", "22nd", "13th".
+pub fn ordinal(place: u32) -> String {
+    let ending = match (place % 10, place % 100) {
+        (_, 11..=13) => "th",
+        (1, _) => "st",
+        (2, _) => "nd",
+        (3, _) => "rd",
+        _ => "th",
+    };
+    format!("{place}{ending}")
+}
+
+/// Where a place among a hundred may lie: "anywhere from the 64th percentile up".
+pub fn anywhere_between(low_percentile: f64, high_percentile: f64) -> String {
+    // Nobody is at the hundredth: the ends of the scale need no name.
+    let at = |percentile: f64| ordinal(percentile.round().clamp(0.0, 100.0) as u32);
+    match (low_percentile.round() <= 1.0, high_percentile.round() >= 99.0) {
+        (true, true) => "could be anywhere".to_owned(),
+        (false, true) => format!("anywhere from the {} percentile up", at(low_percentile)),
+        (true, false) => format!("anywhere up to the {} percentile", at(high_percentile)),
+        (false, false) => {
+            format!(
+                "anywhere from the {} to the {} percentile",
+                at(low_percentile),
+                at(high_percentile)
+            )
+        }
+    }
+}
+
 /// A day near enough to need no year: "14 September".
 pub fn day(date: Date) -> String {
     date.strftime("%-d %B").to_string()
@@ -71,6 +101,20 @@ mod tests {
         );
         assert_eq!(short_weekday_and_day(date), "Mon 14 Sep");
         assert_eq!(weekday_day_and_year(date), "Mon 14 Sep 2026");
+    }
+
+    #[test]
+    fn a_place_has_its_ending() {
+        let said = [1, 2, 3, 4, 11, 12, 13, 21, 22, 33, 101, 111].map(ordinal);
+        let expected = [
+            "1st", "2nd", "3rd", "4th", "11th", "12th", "13th", "21st", "22nd", "33rd", "101st",
+            "111th",
+        ];
+        assert_eq!(said, expected);
+        assert_eq!(anywhere_between(64.2, 99.6), "anywhere from the 64th percentile up");
+        assert_eq!(anywhere_between(0.3, 42.0), "anywhere up to the 42nd percentile");
+        assert_eq!(anywhere_between(36.0, 91.0), "anywhere from the 36th to the 91st percentile");
+        assert_eq!(anywhere_between(0.0, 100.0), "could be anywhere");
     }
 
     #[test]

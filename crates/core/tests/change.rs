@@ -37,6 +37,11 @@ fn thirty_eight_to_forty_and_a_half_is_only_a_maybe() {
     assert!((0.74..=0.78).contains(&found.value.odds.rise), "{}", found.value.odds.rise);
     assert_eq!(found.value.verdict.to_string(), "maybe up");
     assert!(found.value.sentence.starts_with("Maybe up."), "{}", found.value.sentence);
+    // Measured and best estimate each under its own name.
+    let told =
+        "Last day against before: +2.5 cm. Best estimate using every day: +2.5 cm (90 % range";
+    assert!(found.value.sentence.contains(told), "{}", found.value.sentence);
+    assert!(found.value.sentence.contains("Chance of a real gain over 1 cm: 76 %"));
     assert!(found.has("depends-on-prior"));
 }
 

@@ -1,7 +1,7 @@
 //! The entry guard against the slips a gym floor makes. The slips and the values meant are common
 //! practice; conversions are the exact pound and inch of 1959.
 
-use cornerwork_core::entry::{Doubt, Entry, Expected, Prediction, Reading, Refusal, read};
+use cornerwork_core::entry::{About, Doubt, Entry, Expected, Prediction, Reading, Refusal, read};
 use cornerwork_core::exercise::{Direction, Measure, MeasureKind, Span, Unit};
 use proptest::prelude::*;
 
@@ -36,7 +36,7 @@ const REPETITIONS: Measure =
     measure(MeasureKind::Repetitions, Unit::One, 0, [0.0, 200.0], [1.0, 60.0]);
 
 const NOTHING_KNOWN: Expected<'static> =
-    Expected { prediction: None, choices_si: &[], last_typed_si: None };
+    Expected { prediction: None, seen_si: None, choices_si: &[], last_typed_si: None };
 
 fn predicted(mean_si: f64, sd_si: f64) -> Expected<'static> {
     Expected { prediction: Some(Prediction { mean_si, sd_si }), ..NOTHING_KNOWN }
@@ -142,12 +142,49 @@ fn the_last_value_typed_again_is_asked_keep_or_drop() {
 }
 
 #[test]
+fn equal_boxes_are_never_asked_about() {
+    let expected = Expected { last_typed_si: Some(0.45), ..NOTHING_KNOWN };
+    assert_eq!(read("45", &BOX, &expected), Entry::Accepted(0.45));
+}
+
+#[test]
+fn what_was_done_before_is_not_asked_about() {
+    // Predicted 22.9 cm with 1.0 cm: 26.0 is 3.1 deviations off, but was jumped before.
+    let seen_si = Some(Span { low: 0.205, high: 0.262 });
+    let expected = Expected { seen_si, ..predicted(0.229, 0.010) };
+    assert!(matches!(read("26.0", &JUMP, &expected), Entry::Accepted(_)));
+    assert!(matches!(read("26.9", &JUMP, &expected), Entry::Ask { .. }));
+}
+
+#[test]
+fn a_question_says_whose_what_and_what_was_expected() {
+    let at = About { whose: "Jorvic, station 3".into(), with: String::new() };
+    let expected = predicted(0.200, 0.008);
+    let (doubt, readings) = asked("17.2", &JUMP, &expected);
+    let question = at.question("17.2", &JUMP, doubt);
+    assert_eq!(question, "Jorvic, station 3: 17.2 cm? Expected about 20.0.");
+    assert_eq!(at.offer(&readings[0], &JUMP, doubt), "Keep 17.2 cm");
+    let (doubt, readings) = asked("246", &JUMP, &expected);
+    assert_eq!(at.question("246", &JUMP, doubt), "Jorvic, station 3: 246? That cannot be.");
+    assert_eq!(at.offer(&readings[0], &JUMP, doubt), "24.6 cm?");
+    let with = About { whose: "Danny".into(), with: "35.0 kg".into() };
+    let (doubt, readings) = asked("41.2", &JUMP, &predicted(0.26, 0.02));
+    let question = with.question("41.2", &JUMP, doubt);
+    assert_eq!(question, "Danny: 41.2 cm with 35.0 kg? Expected about 26.0.");
+    assert!(
+        readings.iter().any(|one| with.offer(one, &JUMP, doubt) == "Keep 41.2 cm with 35.0 kg")
+    );
+}
+
+#[test]
 fn far_from_the_prediction_is_asked_and_further_is_asked_firmly() {
     // Predicted 22.9 cm with 1.0 cm: 25.2 is 2.3, 25.9 is 3.0 and 26.9 is 4.0 deviations off.
     let expected = predicted(0.229, 0.010);
     assert!(matches!(read("25.2", &JUMP, &expected), Entry::Accepted(_)));
     let (doubt, readings) = asked("25.9", &JUMP, &expected);
-    assert!(matches!(doubt, Doubt::FarFromExpected { z, firm: false } if (z - 3.0).abs() < 1e-9));
+    assert!(
+        matches!(doubt, Doubt::FarFromExpected { z, firm: false, .. } if (z - 3.0).abs() < 1e-9)
+    );
     assert!(readings[0].as_typed);
     let (doubt, _) = asked("26.9", &JUMP, &expected);
     assert!(matches!(doubt, Doubt::FarFromExpected { firm: true, .. }));

@@ -6,15 +6,16 @@
 #![allow(clippy::unwrap_used, reason = "helpers of a test may panic")]
 
 use cornerwork_core::exercise::{Direction, ExerciseId, FaultTag};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::evening::{EveningPlan, Station};
 use cornerwork_core::session::gym::LikeForLike;
+use cornerwork_core::session::judgement::Verdict;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{Altered, Load, Method, RepEntry, Seen, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
-use cornerwork_core::units::Duration;
+use cornerwork_core::units::{Duration, Mass};
 use jiff::Timestamp;
 use jiff::civil::{Date, date};
 use proptest::prelude::*;
@@ -42,7 +43,7 @@ impl Floor {
                 id: code(id),
                 name: format!("{id} Invented"),
                 sex: Sex::Male,
-                age_years: 24,
+                born: Born::Aged { years: 24, on: TODAY },
                 stance: Stance::Orthodox,
                 level: "amateur elite".into(),
             }));
@@ -70,7 +71,7 @@ impl Floor {
         let id = OperationId(u128::try_from(self.second).unwrap());
         let at = Timestamp::from_second(1_790_000_000 + self.second).unwrap();
         let operation = Operation { id, at, author: "Wren".into(), change };
-        self.ledger.check(&operation, TODAY)?;
+        self.ledger.check(&operation, TODAY, [].as_slice())?;
         self.ledger.append(operation);
         Ok(id)
     }
@@ -160,6 +161,40 @@ fn a_correction_keeps_what_was_there_with_who_and_why() {
 }
 
 #[test]
+fn a_rep_rated_by_eye_counts_as_done_and_never_gets_a_number() {
+    let mut floor = Floor::new();
+    floor.rep("A04", 3.0);
+    let seen = Method::ByEye(Seen::Slow);
+    let rated = RepEntry { value: None, method: seen, ..floor.entry("A04", 0.0) };
+    let rep = floor.accept(Change::RepRecorded(rated.clone()));
+    assert_eq!(floor.ledger.gym().set_in_progress(2, &code("A04")).len(), 2, "it was done");
+    assert_eq!(floor.best("A04"), Some(3.0));
+    assert_eq!(Verdict::without_number(seen).word(), "slow, by eye");
+    let corrected = Change::RepCorrected { rep, value: Some(2.4), reason: "a guess".into() };
+    assert_eq!(floor.submit(corrected), Err(Refusal::RatedByEye));
+    let with_number = RepEntry { value: Some(2.4), ..rated };
+    assert_eq!(floor.submit(Change::RepRecorded(with_number)), Err(Refusal::RatedByEye));
+}
+
+#[test]
+fn a_jump_without_a_load_at_a_station_is_no_set_of_its_exercise() {
+    let mut floor = Floor::new();
+    let (athlete, jump) = (code("A04"), ExerciseId::new("countermovement-jump").unwrap());
+    floor.rep("A04", 3.0);
+    let meanwhile = |exercise| Change::DoneMeanwhile { station: 2, athlete: code("A04"), exercise };
+    floor.accept(meanwhile(Some(jump.clone())));
+    let gym = floor.ledger.gym();
+    let station = gym.evening.as_ref().unwrap().plan.station(2).unwrap();
+    assert_eq!(gym.exercise_at(station, &athlete), (&jump, None));
+    assert_eq!(gym.planned_at(station, &athlete).0, &throw());
+    assert!(gym.set_in_progress(2, &athlete).is_empty(), "the throw is no rep of the jumps");
+    floor.accept(Change::SetClosed { station: 2, athlete: code("A04") });
+    let gym = floor.ledger.gym();
+    assert_eq!(gym.evening.as_ref().unwrap().sets_closed(2, &athlete), 0);
+    assert_eq!(gym.set_in_progress(2, &athlete).len(), 1, "the throw is still of the first set");
+}
+
+#[test]
 fn a_rep_set_aside_or_spoiled_counts_as_done_but_never_as_best() {
     let mut floor = Floor::new();
     floor.rep("A04", 3.0);
@@ -190,7 +225,7 @@ fn a_hard_stop_refuses_the_rep_and_changes_nothing() {
     assert_eq!(
         refusal.to_string(),
         "A04 is barred from landmine punch throw with the rear hand: hand, physio's word. \
-         Until 26 September 2026. Instead: the lead hand."
+         Free again from 26 September 2026. Instead: the lead hand."
     );
     assert_eq!(floor.ledger.operations().len(), before);
     let mut lead = floor.entry("A04", 2.9);
@@ -263,4 +298,79 @@ proptest! {
             prop_assert_eq!(listed(&replayed), listed(&floor.ledger));
         }
     }
+}
+
+/// What the floor shows of an evening.
+fn as_it_stands(floor: &Floor) -> (usize, u32, usize, Option<Load>, Option<AthleteId>, usize) {
+    let gym = floor.ledger.gym();
+    let evening = gym.open_evening().unwrap();
+    (
+        evening.rotations,
+        evening.sets_closed(2, &code("A01")),
+        gym.reps_at(2).count(),
+        evening.hung(2, &code("A01")).cloned(),
+        evening.up_at(2).cloned(),
+        gym.set_in_progress(2, &code("A01")).len(),
+    )
+}
+
+fn plan_of(floor: &Floor) -> (OperationId, EveningPlan) {
+    let evening = floor.ledger.gym().evening.clone().unwrap();
+    (evening.id, evening.plan)
+}
+
+fn bar_of(kilograms: f64) -> Load {
+    Load { total: Mass::kilograms(kilograms), bar: Some("long".into()), plates: vec![] }
+}
+
+#[test]
+fn an_evening_opened_again_goes_on_where_it_stopped() {
+    let mut floor = Floor::new();
+    floor.rep("A01", 2.9);
+    floor.accept(Change::LoadHung { station: 2, athlete: code("A01"), load: bar_of(25.0) });
+    floor.accept(Change::SetClosed { station: 2, athlete: code("A01") });
+    floor.accept(Change::GroupsRotated);
+    floor.accept(Change::TurnTaken { station: 2, athlete: code("A01") });
+    floor.rep("A01", 3.0);
+    let before = as_it_stands(&floor);
+    let (evening, plan) = plan_of(&floor);
+    let closing = floor.accept(Change::EveningClosed);
+    assert!(floor.ledger.gym().open_evening().is_none());
+    let again = floor.accept(Change::EveningReopened { evening, plan: plan.clone() });
+    assert_eq!(as_it_stands(&floor), before);
+    assert_eq!(before.5, 1, "the set that was under way still is");
+
+    // Taking the closing back as well changes nothing; taking the opening back closes it.
+    let back = |operation| Change::Withdrawn { operation, reason: "undone".into() };
+    floor.accept(back(closing));
+    assert_eq!(as_it_stands(&floor), before);
+    let kept = floor.accept(back(again));
+    assert_eq!(as_it_stands(&floor), before, "it was never closed then");
+    floor.accept(back(kept));
+    floor.accept(Change::EveningClosed);
+    assert!(floor.submit(Change::EveningReopened { evening, plan }).is_ok());
+}
+
+#[test]
+fn an_evening_can_go_on_after_another_of_the_day_and_no_other_can() {
+    let mut floor = Floor::new();
+    floor.rep("A01", 2.9);
+    let (evening, plan) = plan_of(&floor);
+    let again = Change::EveningReopened { evening, plan: plan.clone() };
+    let open = floor.submit(again.clone());
+    assert_eq!(open, Err(Refusal::EveningStillOpen { date: TODAY }));
+    floor.accept(Change::EveningClosed);
+    floor.accept(Change::EveningOpened(plan.clone()));
+    floor.accept(Change::EveningClosed);
+    floor.accept(again);
+    assert_eq!(floor.ledger.gym().reps_at(2).count(), 1);
+    floor.accept(Change::EveningClosed);
+    let unknown = Change::EveningReopened { evening: OperationId(999), plan: plan.clone() };
+    assert_eq!(floor.submit(unknown), Err(Refusal::NothingToReopen));
+
+    // One of another day is over for good.
+    floor.accept(Change::EveningOpened(EveningPlan { date: date(2026, 9, 24), ..plan.clone() }));
+    floor.accept(Change::EveningClosed);
+    let of_yesterday = Change::EveningReopened { evening, plan };
+    assert_eq!(floor.submit(of_yesterday), Err(Refusal::NothingToReopen));
 }

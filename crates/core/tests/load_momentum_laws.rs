@@ -1,6 +1,7 @@
 //! Laws the load-momentum profile keeps whatever the jumps, and what it does with bad ones.
 
 use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::load_to_use::{LoadToUse, best_jumped};
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, StopCause, next_load};
 use cornerwork_core::prescription::ramp::{Experience, Ramp};
 use cornerwork_core::profile::load_momentum::{
@@ -143,6 +144,28 @@ proptest! {
         let profile = fitted(body, &[(0.76 * body, 0.05), (0.0, 0.58)]);
         for point in profile.curve(profile.search_limit(), 12) {
             prop_assert!(point.low <= point.momentum && point.momentum <= point.high);
+        }
+    }
+
+    #[test]
+    fn no_load_to_use_is_heavier_than_those_jumped_with(rows in any_jumps(), body in 45.0..130.0_f64) {
+        let profile = fitted(body, &rows);
+        let tested = profile.tested_range().high;
+        match LoadToUse::of(&profile, 0.01) {
+            LoadToUse::Band(band) => {
+                prop_assert!(band.from <= band.to && band.to <= tested);
+                prop_assert!(profile.peak().load.value <= tested);
+            }
+            LoadToUse::NotKnown { tested_to } => {
+                prop_assert_eq!(tested_to, (tested > Mass::ZERO).then_some(tested));
+            }
+        }
+        let peak = profile.peak();
+        prop_assert!(peak.load.interval.contains(peak.load.value));
+        let momentum = profile.momentum(tested);
+        prop_assert!(momentum.interval.contains(momentum.value));
+        if let Some((load, _)) = best_jumped(&profile) {
+            prop_assert!(rows.iter().any(|(kg, _)| Mass::kilograms(*kg) == load));
         }
     }
 
@@ -402,6 +425,68 @@ fn a_test_begins_without_a_bar_and_then_steps_up() {
     assert!(second.expected_height.is_some());
 }
 
+/// Jumps of a force-velocity athlete: of all loads allowed the one asked for leaves least doubt.
+#[test]
+fn the_load_asked_for_leaves_the_least_doubt() {
+    let rows = [(0.0, 0.380), (0.0, 0.372), (40.0, 0.225), (80.0, 0.130)];
+    let loadable: Vec<Mass> = (0..=20).map(|step| Mass::kilograms(5.0 * f64::from(step))).collect();
+    let rules =
+        NextLoadRules { too_low_chance: 1.0, acceptable_loss: 0.0, ..NextLoadRules::TEST_DAY };
+    for jumps in 2..=4 {
+        let profile = fitted(80.0, &rows[..jumps]);
+        let heaviest_next = profile.tested_range().high + Mass::kilograms(30.0);
+        let NextLoad::Test(test) = next_load(Some(&profile), &loadable, heaviest_next, &rules)
+        else {
+            panic!("goes on until nothing is lost")
+        };
+        let doubt = |load: Mass| profile.peak_load_sd_after(load);
+        let allowed = loadable.iter().copied().filter(|load| {
+            *load <= heaviest_next && profile.expected_height(*load) >= rules.lowest_height
+        });
+        for load in allowed {
+            assert!(doubt(test.load) <= doubt(load), "{jumps} jumps: {load:?}");
+        }
+    }
+}
+
+/// Height straight to nothing at 110 kg with 75 kg of body mass: the peak is at (2 × 110 - 75) / 3
+/// = 48.3 kg, and seven jumps that do not stray say so, whatever noise is usual.
+#[test]
+fn exact_jumps_are_not_pulled_away() {
+    let rows: Vec<(f64, f64)> = (0..7)
+        .map(|step| 11.0 * f64::from(step))
+        .map(|kg| (kg, 0.38 * (1.0 - kg / 110.0)))
+        .collect();
+    let profile = fitted(75.0, &rows);
+    let momentum = |kg: f64| (75.0 + kg) * (1.0 - kg / 110.0_f64).sqrt();
+    let best = profile.best_tested_load().in_kilograms();
+    let lost = 1.0 - momentum(best) / momentum(145.0 / 3.0);
+    assert!(lost < 0.0005, "{best} kg loses {lost}");
+    assert!((peak_kg(&profile) - 145.0 / 3.0).abs() < 3.0, "{}", peak_kg(&profile));
+    // From 1.2 cm that is usual, in seven jumps.
+    assert!(profile.noise_sd() < Length::metres(0.009));
+}
+
+/// Straight falls of 0.38 m to nothing at 1.3 body masses: half a body mass is the best of what
+/// was tested, and no heavier load is advised though the peak may lie past it.
+#[test]
+fn no_load_past_the_tested_ones_is_advised() {
+    let rows = [(0.0, 0.38), (10.0, 0.345), (20.0, 0.31)];
+    let profile = fitted(80.0, &rows);
+    assert!(profile.load_of_least_loss() > Mass::kilograms(20.0));
+    assert_eq!(profile.best_tested_load(), Mass::kilograms(20.0));
+}
+
+#[test]
+fn few_loads_cannot_see_a_knee_and_say_so() {
+    let two = fit(80.0, &[(0.0, 0.38), (40.0, 0.222), (40.0, 0.218)]).unwrap();
+    assert!(two.has("knee-not-seen"), "{:?}", two.notes);
+    let three = fit(80.0, &[(0.0, 0.38), (20.0, 0.30), (40.0, 0.218)]).unwrap();
+    assert!(three.notes.iter().any(|note| note.text.starts_with("Three loads cannot see")));
+    let four = fit(80.0, &[(0.0, 0.38), (20.0, 0.30), (40.0, 0.218), (60.0, 0.17)]).unwrap();
+    assert!(!four.has("knee-not-seen"));
+}
+
 #[test]
 fn no_stop_before_a_jump_past_the_suspected_peak() {
     // Sure enough by any rule, but 30 kg is lighter than the peak.
@@ -450,6 +535,12 @@ fn why_shows_the_numbers_that_were_put_in() {
     let working = profile.peak_working();
     assert_eq!(working.inputs.len(), 8);
     assert_eq!(working.inputs[6].value, "40.0 kg, 22.2 cm");
-    let momentum = profile.peak().momentum.value.in_kilogram_metres_per_second();
-    assert!(working.steps.last().unwrap().ends_with(&format!("= {momentum:.1} kg m/s")));
+    let peak = profile.peak();
+    let there = profile.momentum(peak.load.value).value.in_kilogram_metres_per_second();
+    let own = peak.momentum.value.in_kilogram_metres_per_second();
+    let [.., at_the_mean, at_each] = &working.steps[..] else { panic!("two momenta") };
+    assert!(at_the_mean.ends_with(&format!("= {there:.1} kg m/s")), "{at_the_mean}");
+    assert!(at_each.ends_with(&format!("by weight: {own:.1} kg m/s")), "{at_each}");
+    // No load can do better than each fall at its own peak.
+    assert!(own >= there);
 }

@@ -1,12 +1,13 @@
-//! The load-velocity line against closed forms and its own laws.
+//! The load-velocity profile against closed forms and its own laws. Its curve is held by brute force
+//! in `stats_against_scipy.rs`, its intervals by a simulation (`docs/load-velocity-simulation.md`).
 
 #![allow(clippy::unwrap_used, reason = "a test that cannot build its profile has failed")]
 
 use cornerwork_core::estimate::Estimate;
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::load_velocity::{
-    Confidence, LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, OneRepMaxError,
-    RepChoice, Threshold, VelocityRep,
+    Confidence, LoadUnknown, LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, MEANING,
+    OneRepMaxError, Threshold, VelocityRep,
 };
 use cornerwork_core::units::{Mass, Quantity, Velocity};
 use proptest::prelude::*;
@@ -34,45 +35,85 @@ fn threshold(velocity_m_s: f64, sd_m_s: Option<f64>) -> Threshold {
     }
 }
 
-#[track_caller]
-fn same<Q: Quantity>(found: Estimate<Q>, expected: [f64; 3], tolerance: f64) {
-    let found = [found.value, found.interval.low, found.interval.high].map(Quantity::si);
-    let near = found.iter().zip(expected).all(|(f, e)| (f - e).abs() <= tolerance);
-    assert!(near, "{found:?} for {expected:?}");
-}
-
 const FOUR_LOADS: [(f64, f64); 4] = [(20.0, 1.30), (40.0, 1.06), (60.0, 0.79), (80.0, 0.55)];
 
-// Fieller's closed form evaluated in numpy and, for the same points, found as roots of the
-// prediction error of statsmodels (oracles/lines.py).
+/// The interval's width in kg.
+fn width_kg(load: Estimate<Mass>) -> f64 {
+    (load.interval.high - load.interval.low).in_kilograms()
+}
+
+// Least squares by hand: slope -0.0126, intercept 1.555.
 #[test]
-fn loads_for_velocities_are_those_of_the_closed_form() {
+fn loads_lie_near_the_straight_line_where_the_reps_are_straight() {
     let profile = profile(&FOUR_LOADS).value;
     assert!((profile.slope_m_s_per_kg() + 0.0126).abs() < 1e-12);
     assert!((profile.intercept().si() - 1.555).abs() < 1e-12);
-    assert!((profile.rep_sd().si() - 0.009_486_83).abs() < 1e-8);
-    let load_at = |v| profile.load_at(Velocity::metres_per_second(v)).unwrap();
-    same(load_at(0.17), [109.921, 106.914, 113.217], 5e-4);
-    same(load_at(0.30), [99.603, 97.043, 102.404], 5e-4);
-    same(load_at(1.00), [44.048, 42.894, 45.172], 5e-4);
-    let one_rep = profile.load_for_next_reps(Velocity::metres_per_second(0.17), 1).unwrap();
-    same(one_rep, [109.921, 106.222, 113.910], 5e-4);
-    assert!((profile.zero_velocity_load().unwrap().value.si() - 123.413).abs() < 5e-4);
+    for velocity in [1.20, 1.00, 0.80, 0.60] {
+        let load = profile.load_at(Velocity::metres_per_second(velocity)).unwrap();
+        assert!((load.value.si() - (1.555 - velocity) / 0.0126).abs() < 1.0, "{load:?}");
+        assert!(load.interval.contains(load.value) && width_kg(load) < 8.0, "{load:?}");
+    }
+    assert!(!profile.bends() && profile.bend_probability() < 0.75);
 }
 
-// Two loads far apart, 1RM at 0.17 m/s (arithmetic of the two-point method, García-Ramos et al.
-// 2018): 80 + (0.55 - 0.17) / 0.01275 = 109.80 kg; zero velocity at 123.14 kg.
+// Two loads far apart (two-point method, García-Ramos et al. 2018): 0.8 m/s at
+// 40 + 0.26 / 0.01275 = 60.4 kg. That a bend could not be seen shows in the width.
 #[test]
 fn two_loads_give_a_line_with_an_assumed_error() {
     let noted = profile(&[(40.0, 1.06), (80.0, 0.55)]);
     assert!(noted.has("few-loads") && noted.has("typical-error-assumed"));
     assert!(!noted.value.scatter_was_measured());
-    let one_rep_max = noted.value.one_rep_max(&threshold(0.17, Some(0.04))).unwrap();
-    assert!((one_rep_max.value.value.si() - 109.804).abs() < 5e-4);
-    assert!((noted.value.zero_velocity_load().unwrap().value.si() - 123.137).abs() < 5e-4);
-    // z = 1.6449, error and threshold spread 0.04 m/s, two loads 40 kg apart (Sxx 800):
-    // the two roots of (a + b x - 0.17)^2 = z^2 (s^2/2 + s^2 (x - 60)^2/800 + 0.04^2).
-    same(one_rep_max.value, [109.804, 100.1317, 122.9059], 5e-4);
+    let two = noted.value.load_at(Velocity::metres_per_second(0.8)).unwrap();
+    assert!((two.value.si() - 60.4).abs() < 0.5, "{two:?}");
+    let four = profile(&FOUR_LOADS).value.load_at(Velocity::metres_per_second(0.8)).unwrap();
+    assert!(width_kg(two) > 1.5 * width_kg(four));
+}
+
+// Every rep counts: the mean of the reps at a load is what the profile stands on, whatever their
+// number, and not the fastest.
+#[test]
+fn a_velocity_is_that_of_an_average_rep() {
+    let reps = [
+        (20.0, 1.24),
+        (20.0, 1.26),
+        (20.0, 1.28),
+        (40.0, 1.01),
+        (40.0, 1.03),
+        (60.0, 0.77),
+        (80.0, 0.54),
+        (80.0, 0.50),
+    ];
+    let profile = profile(&reps).value;
+    assert_eq!(profile.points().len(), 8);
+    assert_eq!(profile.load_count(), 4);
+    let light = profile.average_at(Mass::kilograms(20.0)).value;
+    assert!((light.si() - 1.26).abs() < 0.01, "{light:?}");
+    assert_eq!(MEANING, "an average rep");
+    let why = profile.working();
+    assert!(why.inputs.iter().any(|input| input.value == MEANING));
+}
+
+// Slow to fall, then fast: twenty to one on a bend, said, and the load is read from the curve. The
+// straight line would put 1.10 m/s at 33 kg, where the reps themselves move at 1.16.
+#[test]
+fn a_bend_beyond_the_noise_is_noticed() {
+    let reps = [
+        (20.0, 1.21),
+        (20.0, 1.19),
+        (35.0, 1.15),
+        (35.0, 1.17),
+        (50.0, 1.06),
+        (50.0, 1.04),
+        (65.0, 0.86),
+        (65.0, 0.88),
+        (80.0, 0.60),
+        (80.0, 0.58),
+    ];
+    let noted = profile(&reps);
+    assert!(noted.has("line-bends") && noted.value.bends());
+    let load = noted.value.load_at(Velocity::metres_per_second(1.10)).unwrap();
+    assert!((load.value.in_kilograms() - 44.0).abs() < 3.0, "{load:?}");
+    assert!(!profile(&FOUR_LOADS).has("line-bends"));
 }
 
 #[test]
@@ -82,7 +123,6 @@ fn an_uncertain_threshold_widens_the_maximum() {
         let found = profile.one_rep_max(&threshold(0.17, sd)).unwrap().value.interval;
         (found.high - found.low).si()
     };
-    assert!((width(Some(0.0)) - (113.217 - 106.914)).abs() < 1e-3);
     assert!(width(Some(0.04)) > width(Some(0.02)));
     // None is not zero: the usual spread of 0.04 m/s is taken and said.
     assert_eq!(width(None), width(Some(0.04)));
@@ -98,18 +138,6 @@ fn a_maximum_beyond_the_tested_loads_says_so() {
 }
 
 #[test]
-fn the_fastest_rep_at_each_load_or_all() {
-    let twice = [(20.0, 1.25), (20.0, 1.30), (60.0, 0.79), (60.0, 0.70)];
-    let fastest = profile(&twice).value;
-    assert_eq!(fastest.points(), reps(&[(20.0, 1.30), (60.0, 0.79)]));
-    let all = LoadVelocitySettings { choice: RepChoice::All, ..LoadVelocitySettings::default() };
-    let all = LoadVelocityProfile::from_reps(&reps(&twice), all).unwrap();
-    assert_eq!(all.value.points().len(), 4);
-    assert_eq!(all.value.load_count(), 2);
-    assert!(all.value.scatter_was_measured() && all.has("few-loads"));
-}
-
-#[test]
 fn points_exactly_on_a_line_are_not_perfect_knowledge() {
     let noted = profile(&[(20.0, 1.2), (40.0, 1.0), (60.0, 0.8), (80.0, 0.6)]);
     assert!(noted.has("typical-error-assumed"));
@@ -121,7 +149,8 @@ fn points_exactly_on_a_line_are_not_perfect_knowledge() {
 fn a_fall_lost_in_noise_is_not_an_answer() {
     let noted = profile(&[(20.0, 0.9), (40.0, 0.6), (60.0, 0.95), (80.0, 0.7)]);
     assert!(noted.has("slope-not-established"));
-    assert!(noted.value.load_at(Velocity::metres_per_second(0.8)).is_err());
+    let unknown = noted.value.load_at(Velocity::metres_per_second(0.8)).unwrap_err();
+    assert!(matches!(unknown, LoadUnknown::FallNotEstablished { .. }));
     assert!(noted.value.one_rep_max(&threshold(0.17, None)).is_err());
 }
 
@@ -155,9 +184,9 @@ fn what_is_no_profile_is_refused_with_its_numbers() {
 fn why_shows_the_numbers_that_were_put_in() {
     let profile = profile(&FOUR_LOADS).value;
     assert!(profile.working().steps.concat().contains("1.5550 -0.01260 x load"));
-    let why = profile.working_of_load_at(Velocity::metres_per_second(0.17));
-    assert!(why.steps[0].ends_with("= 109.9 kg"));
-    assert_eq!(why.doubt, "90 % interval 106.9 to 113.2 kg");
+    let why = profile.working_of_load_at(Velocity::metres_per_second(0.80));
+    assert!(why.steps[0].ends_with("= 59.9 kg"), "{why:?}");
+    assert!(why.steps[1].starts_with("on the curve: ") && why.doubt.starts_with("90 % interval"));
 }
 
 proptest! {
@@ -175,15 +204,15 @@ proptest! {
         let other = profile(&scaled).value.load_at(v).unwrap();
         for (one, other) in [(one.value, other.value), (one.interval.low, other.interval.low),
                              (one.interval.high, other.interval.high)] {
-            prop_assert!((one.si() * factor - other.si()).abs() < 1e-6);
+            prop_assert!((one.si() * factor - other.si()).abs() < 1e-3 * other.si().max(1.0));
         }
     }
 
     // Reading the line backwards undoes reading it forwards.
     #[test]
-    fn backwards_undoes_forwards(load in 0.0..120.0_f64) {
+    fn backwards_undoes_forwards(load in 21.0..79.0_f64) {
         let profile = profile(&FOUR_LOADS).value;
-        let velocity = profile.line_at(Mass::kilograms(load)).value;
-        prop_assert!((profile.load_at(velocity).unwrap().value.si() - load).abs() < 1e-9);
+        let velocity = profile.average_at(Mass::kilograms(load)).value;
+        prop_assert!((profile.load_at(velocity).unwrap().value.si() - load).abs() < 0.2);
     }
 }

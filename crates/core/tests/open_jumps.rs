@@ -28,9 +28,19 @@ fn close(set: &MetricSet, id: &str, expected: f64, tolerance: f64) {
     assert!((found - expected).abs() <= tolerance, "{id}: {found} is not {expected} ± {tolerance}");
 }
 
+/// The 90 % interval holds what another computation gives.
+#[track_caller]
+fn holds(set: &MetricSet, id: &str, expected: f64) {
+    let metric = set.metric(id).unwrap_or_else(|| panic!("{id} is absent: {:?}", set.notes));
+    let interval = metric.interval().expect("a doubt");
+    assert!(interval.contains(expected), "{id}: {expected} is not in {interval:?}");
+}
+
 fn weighed_over(window_s: f64) -> Rules {
     let mut rules = Rules::default();
-    rules.jump.start.weighing = weighing::Rules { window_s, ..weighing::Rules::default() };
+    rules.jump.start.weighing =
+        weighing::Rules { window_s, useless_fraction: 0.03, ..weighing::Rules::default() };
+    rules.jump.widest_m = 1.0;
     rules
 }
 
@@ -51,9 +61,12 @@ fn timing_moves_height_m(rate_hz: f64, flight_s: f64) -> f64 {
 fn the_jump_of_ten_seconds_agrees_with_numpy() {
     let text = include_str!("../../../testdata/open/bmc_jumps/jump1.txt");
     let capture = ForceCapture::single(Sampling::stamps(column(text, 0)), column(text, 1));
-    // numpy weighed over half a second; so does this reading, and finds the same samples.
-    let set = metrics(&capture, &weighed_over(0.5));
-    close(&set, "body_mass_kg", 70.532_930, 1e-6);
+    // numpy weighed over half a second by eye, before the athlete moved. The quietest second still
+    // has the end of stepping on in it (70.60 kg); with the standing after the landing, and a
+    // velocity that closes, the weight comes to within 0.1 % of numpy's, whose half second sways too.
+    let set = metrics(&capture, &Rules::default());
+    holds(&set, "height_from_impulse_m", 0.360_038);
+    assert!((set.metric("body_mass_kg").unwrap().value - 70.532_930).abs() < 0.07);
     // Take-off velocity may differ by g times a step of the clock, and height by v/g times that.
     let step_m_s = 9.81 / 450.0;
     close(&set, "take_off_velocity_m_s", 2.657_810, step_m_s);
@@ -65,11 +78,6 @@ fn the_jump_of_ten_seconds_agrees_with_numpy() {
     close(&set, "countermovement_depth_m", 0.322_317, 0.005);
     close(&set, "peak_power_w", 3616.998, 0.005 * 3617.0);
 
-    // The usual full second weighs 0.1 % more; the height follows as it must.
-    let set = metrics(&capture, &Rules::default());
-    let mass_kg = set.metric("body_mass_kg").unwrap().value;
-    let moved = weighing_moves_height_m((mass_kg, 70.532_930), 0.36, 0.95);
-    close(&set, "height_from_impulse_m", 0.360_038, moved + 2.6578 * step_m_s / 9.81);
     // Stepping on before and off after the jump are neither flights nor lost landings.
     assert!(!set.has_note("stepped-off") && !set.has_note("double-hop"));
 }
@@ -102,11 +110,13 @@ fn the_short_jump_agrees_with_numpy_and_its_weighing_is_doubted() {
     let moved = weighing_moves_height_m((mass_kg, 63.289_868), 0.25, 0.74);
     let step_m = 2.2155 / 600.0;
     close(&set, "height_from_impulse_m", 0.250_181, moved + step_m);
-    // The weighing's own doubt covers that: 0.2 % of weight.
-    let height = set.metric("height_from_impulse_m").unwrap();
-    assert!((height.value - 0.250_181).abs() < 2.0 * height.standard_error.unwrap());
+    // A fifth of a second says little of a weight: the doubt is more than is shown by itself.
+    holds(&set, "height_from_impulse_m", 0.250_181);
+    let interval = set.metric("height_from_impulse_m").unwrap().interval().unwrap();
+    assert!(interval.high - interval.low > 2.0 * Rules::default().jump.widest_m);
     // Offsets of 7.1 and 5.8 N were taken off.
     close(&set, "peak_force_n", 1416.301, 1.5);
-    close(&set, "peak_power_w", 2448.367, 0.01 * 2448.4);
+    // Velocity at the onset is read from a fifth of a second: 2 % of the power.
+    close(&set, "peak_power_w", 2448.367, 0.025 * 2448.4);
     assert!(set.has_note("unquiet-standing"));
 }

@@ -16,7 +16,7 @@ use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, SessionKind};
 use cornerwork_core::exercise::ExerciseId;
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::EveningPlan;
 use cornerwork_core::session::gym::stand_down_id;
@@ -49,14 +49,14 @@ impl Gym {
     /// A man of 25 and a girl of 16.
     fn on(today: Date) -> Self {
         let mut gym = Self { ledger: Ledger::default(), today, second: 0 };
-        for (id, name, age_years) in
+        for (id, name, years) in
             [("N01", "Perrin Sundermark", 25), ("A06", "Suhaila Merrowdene", 16)]
         {
             let athlete = Athlete {
                 id: code(id),
                 name: name.into(),
                 sex: Sex::Female,
-                age_years,
+                born: Born::Aged { years, on: today },
                 stance: Stance::Orthodox,
                 level: String::new(),
             };
@@ -70,7 +70,7 @@ impl Gym {
         let id = OperationId(u128::try_from(self.second).unwrap());
         let at = Timestamp::from_second(1_790_000_000 + self.second).unwrap();
         let operation = Operation { id, at, author: "Wren".into(), change };
-        self.ledger.check(&operation, self.today)?;
+        self.ledger.check(&operation, self.today, [].as_slice())?;
         self.ledger.append(operation);
         Ok(id)
     }
@@ -87,6 +87,7 @@ impl Gym {
             body: "amateur".into(),
             by: signed(Role::Coach),
             earliest: EARLIEST,
+            date_known: true,
             rule: "28 days".into(),
         }))
         .unwrap()
@@ -212,7 +213,7 @@ fn nobody_is_planned_against_a_bar_or_without_consent() {
         })
     };
     let barred = gym.submit(evening("N01")).unwrap_err().to_string();
-    assert!(barred.contains("Earliest date 10 October 2026, and it needs clearance."), "{barred}");
+    assert!(barred.contains("Until a doctor clears, not before 10 October 2026."), "{barred}");
     assert!(matches!(refused(gym.submit(evening("A06"))), SafetyRefusal::NoGuardian { .. }));
     gym.say(consent("A06", ConsentTo::Training, Giver::Guardian, vec![])).unwrap();
     gym.submit(evening("A06")).unwrap();
@@ -224,7 +225,7 @@ fn no_session_is_closed_while_stood_down() {
     gym.stop();
     let sparring = session("N01", date(2026, 9, 22), SessionKind::Sparring);
     let refusal = gym.say(SafetyChange::SessionClosed(sparring)).unwrap_err().to_string();
-    assert!(refusal.contains("10 October 2026, and it needs clearance"), "{refusal}");
+    assert!(refusal.contains("Until a doctor clears, not before 10 October 2026"), "{refusal}");
     let before = session("N01", date(2026, 9, 8), SessionKind::Sparring);
     gym.say(SafetyChange::SessionClosed(before)).unwrap();
 }
@@ -267,6 +268,35 @@ fn consent(athlete: &str, to: ConsentTo, giver: Giver, shared_with: Vec<Role>) -
     })
 }
 
+// Where not all of a body's rules are known, 28 days are a bound: no page names a date, and no
+// doctor clears before it.
+#[test]
+fn a_stand_down_whose_date_is_not_known_names_none_and_holds_its_bound() {
+    let mut gym = Gym::on(EARLIEST);
+    gym.say(SafetyChange::Stopped(StoppageRecord {
+        athlete: code("N01"),
+        kind: Stoppage::KnockedOut,
+        on: STOPPED,
+        body: "the county".into(),
+        by: signed(Role::Coach),
+        earliest: EARLIEST,
+        date_known: false,
+        rule: "ask the county: at least 28 days (from memory)".into(),
+    }))
+    .unwrap();
+    let id = stand_down_id(&code("N01"), STOPPED);
+    let standing = gym.ledger.gym().restriction(&id).unwrap().clone();
+    assert_eq!(standing.earliest_end, None);
+    let ground = "medical stand-down, ask the county how long, at least 28 days";
+    assert_eq!(standing.ground, ground);
+    let clear =
+        |on| SafetyChange::Cleared { restriction: id.clone(), on, by: signed(Role::Doctor) };
+    let early = refused(gym.say(clear(date(2026, 10, 9))));
+    assert_eq!(early, SafetyRefusal::TooEarly { earliest: EARLIEST });
+    gym.say(clear(EARLIEST)).unwrap();
+    assert!(gym.ledger.gym().may_train(&code("N01"), EARLIEST).is_ok());
+}
+
 #[test]
 fn a_minor_trains_only_with_the_guardians_consent() {
     let mut gym = Gym::on(date(2026, 9, 23));
@@ -279,11 +309,41 @@ fn a_minor_trains_only_with_the_guardians_consent() {
 }
 
 #[test]
+fn a_junior_trains_without_the_guardian_from_the_eighteenth_birthday() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let minor = gym.ledger.gym().athlete(&code("A06")).unwrap().clone();
+    let born = |date| Change::AthleteEntered(Athlete { born: Born::On(date), ..minor.clone() });
+    gym.submit(born(date(2008, 9, 24))).unwrap();
+    let trains = |gym: &Gym, on| gym.ledger.gym().may_train(&code("A06"), on).is_ok();
+    assert!(!trains(&gym, gym.today));
+    assert!(trains(&gym, date(2026, 9, 24)));
+    let ahead = gym.submit(born(date(2026, 9, 24))).unwrap_err().to_string();
+    assert_eq!(ahead, "24 September 2026 as a date of birth lies ahead. Correct it.");
+}
+
+#[test]
+fn an_athlete_entered_anew_is_corrected_and_an_undo_brings_the_first_entry_back() {
+    let mut gym = Gym::on(date(2026, 9, 23));
+    let first = gym.ledger.gym().athlete(&code("N01")).unwrap().clone();
+    let corrected = Athlete {
+        name: "Perrin Sundermarck".into(),
+        stance: Stance::Southpaw,
+        born: Born::On(date(2001, 2, 3)),
+        ..first.clone()
+    };
+    let change = gym.submit(Change::AthleteEntered(corrected.clone())).unwrap();
+    assert_eq!(gym.ledger.gym().athlete(&code("N01")), Some(&corrected));
+    let undo = Change::Withdrawn { operation: change, reason: "undo".into() };
+    gym.submit(undo).unwrap();
+    assert_eq!(gym.ledger.gym().athlete(&code("N01")), Some(&first));
+}
+
+#[test]
 fn a_photo_of_a_minor_needs_two_words() {
     let mut gym = Gym::on(date(2026, 9, 23));
     let allowed = |gym: &Gym| {
         let minor = gym.ledger.gym().athlete(&code("A06")).unwrap();
-        gym.ledger.gym().photo_allowed(minor)
+        gym.ledger.gym().photo_allowed(minor, gym.today)
     };
     let no = SafetyRefusal::NoConsent { name: "Suhaila".into(), what: "photo and video" };
     assert_eq!(allowed(&gym), Err(no.clone()));
@@ -309,7 +369,7 @@ fn cycle_notes_exist_only_for_whom_they_were_shared_with() {
     let seen = |gym: &Gym, role| {
         let state = gym.ledger.gym();
         let athlete = state.athlete(&code("N01")).unwrap();
-        state.safety().cycle_notes(athlete, role).map(<[_]>::len)
+        state.safety().cycle_notes(athlete, role, gym.today).map(<[_]>::len)
     };
     for role in Role::ALL {
         let expected = (role == Role::Coach).then_some(1);
@@ -432,6 +492,7 @@ fn stopped(athlete: &str, day: Date) -> CampChange {
         body: "amateur".into(),
         by: signed(Role::Coach),
         earliest: EARLIEST,
+        date_known: true,
         rule: "28 days".into(),
     };
     CampChange::ContestEntered { bout, contest, stoppage: Some(stoppage) }

@@ -91,7 +91,7 @@ fn a_gap_matters_where_the_force_matters() {
     };
     let in_flight = without(3000, 3020);
     assert!(in_flight.has_note("missing-samples"));
-    close(get(&in_flight, "height_from_impulse_m"), 0.253_28, 1e-4);
+    close(get(&in_flight, "height_from_impulse_m"), 0.252_682, 1e-4);
     let in_push = without(2600, 2620);
     assert!(in_push.has_note("gap-in-movement"));
     assert!(in_push.metric("height_from_impulse_m").is_none());

@@ -148,10 +148,11 @@ fn formulas_shown_are_those_of_the_numbers() {
     assert!(worked_out(&read_bar(rate_hz, samples, 0.0)).contains(&"mean_velocity_m_s"));
 }
 
-/// Why height from impulse errs, and by how much it may: take-off is read early by the time the
-/// force needs from the threshold to zero, and the weighing has an error of its own.
+/// Take-off is read early by the time the force needs from the threshold to zero, and height from
+/// impulse is free of it: it errs by no more than it says.
 #[test]
-fn height_from_impulse_errs_by_an_early_take_off_and_the_weighing() {
+fn take_off_is_read_early_and_height_from_impulse_is_not_raised_by_it() {
+    let (mut sum_m, mut early_m) = (0.0, 0.0);
     for seed in 0..200 {
         let random = RandomJump::of(seed);
         let (truth, noise_n) = (random.jump.truth(), random.noise_n);
@@ -168,22 +169,16 @@ fn height_from_impulse_errs_by_an_early_take_off_and_the_weighing() {
         );
         let (soonest_s, latest_s) = (low_n / fall_n_s - 0.003, high_n / fall_n_s + 0.003);
         assert!((soonest_s..latest_s).contains(&early_s), "{seed}: {early_s}");
-
-        // v gains g t less the force that is left, half the threshold on average; and the height
-        // g t²/2 on top of v t.
-        let velocity = truth.take_off_velocity_m_s;
-        let early_m = velocity * early_s;
-        let second_m = early_m * high_n / (2.0 * truth.weight_n) + 9.81 * early_s * early_s;
-        // Mean of a thousand samples in the weighing, sum of as many in the movement: four
-        // standard errors each.
-        let duration_s = truth.take_off_s - truth.onset_s + 0.030;
-        let weighing = noise_n / 1000.0_f64.sqrt() / truth.weight_n;
-        let weighing_m = 4.0 * weighing * (2.0 * truth.height_m + velocity * duration_s);
-        let sum_m_s = 4.0 * noise_n * (duration_s * 0.001).sqrt() / random.jump.mass_kg;
-        let bound_m = second_m.abs() + weighing_m + velocity / 9.81 * sum_m_s + 1e-4;
-        let rest_m = number(&set, "height_from_impulse_m") - truth.height_m - early_m;
-        assert!(rest_m.abs() < bound_m, "{seed}: {rest_m} of {bound_m}");
+        let height = set.metric("height_from_impulse_m").unwrap();
+        let error_m = height.value - truth.height_m;
+        // Of 200 draws of a normal law one in a few hundred sets lies beyond four and a half.
+        assert!(error_m.abs() < 4.5 * height.standard_error.unwrap() + 1e-4, "{seed}: {error_m}");
+        sum_m += error_m;
+        early_m += truth.take_off_velocity_m_s * early_s;
     }
+    // v t of 1.6 mm on average was in the height; a tenth of that is left at the most.
+    assert!(early_m / 200.0 > 0.001, "{early_m}");
+    assert!((sum_m / 200.0).abs() < 0.000_16, "{sum_m}");
 }
 
 /// One motion told three ways: impulses cancel up to the bottom and make the momentum from there,
@@ -199,15 +194,20 @@ fn impulse_and_work_tell_the_same_height() {
         // Where the bottom falls in a step, velocity is a parabola and read as a line: dt dF / 8,
         // with dF of noise and drive up to 80 N.
         let step_n_s = 0.001 * 80.0 / 8.0;
+        // The body may move a little when the dip begins: under 4 mm/s in these jumps, which stand
+        // still but for the noise.
         let before = get("unweighting_net_impulse_n_s") + get("braking_net_impulse_n_s");
-        assert!(before.abs() < step_n_s, "{seed}: {before}");
-        assert!((get("propulsion_net_impulse_n_s") - momentum).abs() < step_n_s, "{seed}");
-        // The trapezoid of F v and v² differ by dt²/4 max|a| times the way a goes up and down:
-        // 1e-6/4 x 20 x 110 m²/s² (noise included), over g 0.06 mm.
+        assert!(before.abs() < step_n_s + 0.004 * get("system_mass_kg"), "{seed}: {before}");
+        // Propulsion ends at the threshold; from there the weight takes up to 3 ms more.
         let weight_n = get("system_mass_kg") * 9.806_65;
+        let lost = get("propulsion_net_impulse_n_s") - momentum;
+        assert!((-step_n_s..0.003 * weight_n).contains(&lost), "{seed}: {lost}");
+        // The trapezoid of F v and v² differ by dt²/4 max|a| times the way a goes up and down:
+        // 1e-6/4 x 20 x 110 m²/s² (noise included), over g 0.06 mm. And the last of the push does
+        // work: half of 20 N over 3 m/s x 2 ms, on 450 N, 0.13 mm.
         let risen_m = get("take_off_rise_m") + get("countermovement_depth_m");
         let by_work_m = get("propulsion_work_j") / weight_n - risen_m;
-        assert!((by_work_m - get("height_from_impulse_m")).abs() < 1e-4, "{seed}: {by_work_m}");
+        assert!((by_work_m - get("height_from_impulse_m")).abs() < 2e-4, "{seed}: {by_work_m}");
     }
 }
 

@@ -169,6 +169,7 @@ fn slope() -> Slope {
                 level: Level::USUAL,
             }),
         }),
+        last: None,
         behind: None,
     }
 }

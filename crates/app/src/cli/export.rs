@@ -8,7 +8,7 @@ use crate::cli::export_traces;
 use crate::cli::record::waited;
 use clap::Args;
 use cornerwork_core::exercise::{Dimension, MeasureKind};
-use cornerwork_core::session::athlete::{Sex, Stance};
+use cornerwork_core::session::athlete::{Born, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::rep::Rep;
@@ -108,10 +108,23 @@ fn athletes(gym: &Gym) -> Cells {
             Stance::Orthodox => "orthodox",
             Stance::Southpaw => "southpaw",
         };
-        let age = athlete.age_years.to_string();
-        named([athlete.id.as_str(), &athlete.name, sex, &age, stance, &athlete.level])
+        let (born, age, told_on) = match athlete.born {
+            Born::On(date) => (date.to_string(), String::new(), String::new()),
+            Born::Aged { years, on } => (String::new(), years.to_string(), on.to_string()),
+        };
+        named([
+            athlete.id.as_str(),
+            &athlete.name,
+            sex,
+            &born,
+            &age,
+            &told_on,
+            stance,
+            &athlete.level,
+        ])
     };
-    let names = named(["athlete", "name", "sex", "age_years", "stance", "level"]);
+    let names =
+        named(["athlete", "name", "sex", "born", "age_years", "age_told_on", "stance", "level"]);
     std::iter::once(names).chain(gym.athletes.values().map(row)).collect()
 }
 

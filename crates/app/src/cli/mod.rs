@@ -67,7 +67,7 @@ enum Command {
     Backup(record::BackupArguments),
     /// Make a gym from a backup.
     Restore(record::RestoreArguments),
-    /// See whether the gym's record is whole.
+    /// Check the gym's record for damage.
     Check(record::CheckArguments),
 }
 

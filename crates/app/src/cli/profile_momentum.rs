@@ -10,6 +10,7 @@ use crate::cli::kit::{KitArguments, Loads};
 use crate::flow::picture::{self, FLAT_TOP_LOSS};
 use clap::{Args, ValueEnum};
 use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::prescription::next_load::NextLoad;
 use cornerwork_core::profile::load_momentum::{
     LoadBand, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings, ProfilePoint,
@@ -32,7 +33,7 @@ pub(super) struct JumpArguments {
     /// Body mass.
     #[arg(long, value_name = "KG", allow_negative_numbers = true)]
     body_mass: f64,
-    /// Where the bar is held: its jumps fall differently with load.
+    /// Where the bar is held: jump height drops differently with load.
     #[arg(long, value_enum, default_value = "straight")]
     implement: Implement,
     /// Gravity that heights and velocities are converted with.
@@ -187,10 +188,10 @@ fn document<'a>(
             height_fraction_of_unloaded: peak.height_fraction_of_unloaded,
             inside_tested_range: peak.inside_tested_range,
         },
-        band: profile.band(FLAT_TOP_LOSS).map(BandObject::from),
+        band: LoadToUse::of(profile, FLAT_TOP_LOSS).band().map(BandObject::from),
         bands: BAND_LOSSES
             .iter()
-            .filter_map(|loss| profile.band(*loss))
+            .filter_map(|loss| LoadToUse::of(profile, *loss).band())
             .map(BandObject::from)
             .collect(),
         points: profile.points().iter().map(PointObject::from).collect(),
@@ -222,14 +223,14 @@ fn answer(profile: &LoadMomentumProfile) -> String {
         load.interval.low.in_kilograms(),
         load.interval.high.in_kilograms()
     );
-    match profile.band(FLAT_TOP_LOSS) {
-        Some(band) => format!(
+    match LoadToUse::of(profile, FLAT_TOP_LOSS) {
+        LoadToUse::Band(band) => format!(
             "Use {:.0} to {:.0} kg: {peak}, and these loads cost under {:.0} % of it.",
             band.from.in_kilograms(),
             band.to.in_kilograms(),
             band.loss_fraction * 100.0
         ),
-        None => format!("No load to use is known yet: {peak}."),
+        not_known => format!("The best load is {not_known}: {peak}."),
     }
 }
 

@@ -17,8 +17,8 @@ use cornerwork_core::prescription::target_velocity::{
     TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
 };
 use cornerwork_core::profile::load_velocity::{
-    Confidence, LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice, Threshold,
-    VelocityRep,
+    Confidence, LoadUnknown, LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, MEANING,
+    Threshold, VelocityRep,
 };
 use cornerwork_core::units::{Mass, Quantity, Velocity};
 use cornerwork_core::working::Working;
@@ -49,9 +49,6 @@ pub(super) struct VelocityArguments {
     /// Velocity of the athlete's own maximal rep.
     #[arg(long, value_name = "M_S", allow_negative_numbers = true)]
     threshold: Option<f64>,
-    /// Draw the line through every rep instead of the fastest at each load.
-    #[arg(long)]
-    all_reps: bool,
     #[command(flatten)]
     level: LevelArgument,
     /// Write the line as a picture to this file.
@@ -154,7 +151,6 @@ impl Reps {
 
     fn profile(&self, arguments: &VelocityArguments) -> Result<Noted<LoadVelocityProfile>, String> {
         let settings = LoadVelocitySettings {
-            choice: if arguments.all_reps { RepChoice::All } else { RepChoice::FastestAtEachLoad },
             level: arguments.level.level,
             ..LoadVelocitySettings::default()
         };
@@ -168,21 +164,17 @@ impl Reps {
 }
 
 impl Found {
-    /// The load the line gives for the target, when it gives one.
+    /// The load for the target, or why there is none.
     fn read_backwards(&mut self) {
-        let intercept = self.profile.intercept();
-        if intercept <= self.target {
-            self.notes.push(Note::new(
-                "target-above-line",
-                format!(
-                    "Even without load the line reaches only {:.2} m/s: take a lighter implement \
-                     or a lower target.",
-                    intercept.in_metres_per_second()
-                ),
-            ));
-        } else {
-            // Without an established slope there is no load, and a note of the profile says so.
-            self.load = self.profile.load_at(self.target).ok();
+        match self.profile.load_at(self.target) {
+            Ok(load) => self.load = Some(load),
+            Err(why @ LoadUnknown::FasterThanWithoutLoad { .. }) => {
+                self.notes.push(Note::new("target-above-line", why.to_string()));
+            }
+            Err(why @ LoadUnknown::FallNotEstablished { .. }) => {
+                self.notes.retain(|note| note.id != "slope-not-established");
+                self.notes.push(Note::new("slope-not-established", why.to_string()));
+            }
         }
     }
 
@@ -256,10 +248,12 @@ fn own_threshold(m_s: f64) -> Result<Threshold, String> {
 struct Document<'a> {
     schema: &'static str,
     measure: &'static str,
+    velocity_means: &'static str,
     reps: usize,
     level: f64,
     slope_m_s_per_kg: f64,
     intercept_m_s: f64,
+    bend_probability: f64,
     #[serde(skip_serializing_if = "Option::is_none")]
     residual_sd_m_s: Option<f64>,
     target_m_s: f64,
@@ -303,10 +297,12 @@ fn document(found: &Found) -> Document<'_> {
     Document {
         schema: "cornerwork/profile-velocity/1",
         measure: found.measure.id(),
+        velocity_means: MEANING,
         reps: profile.points().len(),
         level: profile.level().probability(),
         slope_m_s_per_kg: profile.slope_m_s_per_kg(),
         intercept_m_s: profile.intercept().si(),
+        bend_probability: profile.bend_probability(),
         residual_sd_m_s: profile.scatter_was_measured().then(|| profile.rep_sd().si()),
         target_m_s: found.target.si(),
         load_at_target_kg: found.load.map(|load| load.value.si()),
@@ -362,7 +358,7 @@ fn hang_in_words(found: &Found) -> String {
     let target = found.target.in_metres_per_second();
     let on_the_line = match found.load {
         Some(load) => format!(
-            "{target:.2} m/s comes with {:.1} kg ({} interval {:.1} to {:.1} kg).",
+            "{target:.2} m/s ({MEANING}) comes with {:.1} kg ({} interval {:.1} to {:.1} kg).",
             load.value.in_kilograms(),
             load.level,
             load.interval.low.in_kilograms(),

@@ -51,13 +51,18 @@ pub(super) fn json(analysis: &Analysis, columns: Option<&str>, explain: bool) ->
     Value::Object(document)
 }
 
-/// Every number under its key; a full stop in an id leads into an object.
+/// Every number under its key, and its 90 % interval beside it where there is one; a full stop in
+/// an id leads into an object.
 pub(super) fn numbers(set: &MetricSet) -> Map<String, Value> {
     let mut map = Map::new();
     for metric in &set.metrics {
         match metric.definition.id.split_once('.') {
             None => {
                 map.insert(metric.definition.id.into(), metric.value.into());
+                if let Some(interval) = metric.interval() {
+                    let key = format!("{}_interval", metric.definition.id);
+                    map.insert(key, json!([interval.low, interval.high]));
+                }
             }
             Some((object, key)) => {
                 let inner = map.entry(object).or_insert_with(|| Value::Object(Map::new()));
@@ -176,7 +181,7 @@ fn one_number(page: &mut String, metric: &Metric) {
     let definition = metric.definition;
     let name = name(definition.id, definition.unit);
     let value = metric.figures();
-    let doubt = metric.error_figures().map(|error| format!(" ± {error}"));
+    let doubt = metric.reach_figures().map(|reach| format!(" ± {reach}"));
     let text = format!("{value}{} {}", doubt.unwrap_or_default(), definition.unit);
     let _ = write!(page, "{name:<44} {}", text.trim_end());
 }

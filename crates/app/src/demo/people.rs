@@ -1,8 +1,9 @@
 //! Fourteen invented boxers, with the truth from which their numbers are drawn.
 
-use super::calendar::Camp;
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use super::calendar::{Camp, TONIGHT};
+use cornerwork_core::session::athlete::{ADULT_YEARS, Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::rep::Side;
+use jiff::civil::{Date, date};
 
 /// One invented athlete. What grows in a camp is given at the second test; its gain from the
 /// first test to the second stands beside it.
@@ -11,7 +12,7 @@ pub(super) struct Person {
     pub(super) code: &'static str,
     pub(super) name: &'static str,
     pub(super) sex: Sex,
-    pub(super) age_years: u8,
+    pub(super) born: Date,
     pub(super) stance: Stance,
     pub(super) level: &'static str,
     /// The camp, for those who have a bout ahead.
@@ -56,10 +57,15 @@ impl Person {
             id: self.id(),
             name: self.name.to_owned(),
             sex: self.sex,
-            age_years: self.age_years,
+            born: Born::On(self.born),
             stance: self.stance,
             level: self.level.to_owned(),
         }
+    }
+
+    /// Under age on the night; nobody of the demo turns adult before it.
+    pub(super) fn is_junior(&self) -> bool {
+        Born::On(self.born).age_years(TONIGHT) < ADULT_YEARS
     }
 
     /// The hand behind, by stance.
@@ -83,7 +89,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A01",
         name: "Oriel Tamsquith",
         sex: Sex::Female,
-        age_years: 22,
+        born: date(2004, 3, 14),
         stance: Stance::Orthodox,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -110,7 +116,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A02",
         name: "Zofka Brindlemoor",
         sex: Sex::Female,
-        age_years: 26,
+        born: date(2000, 6, 2),
         stance: Stance::Southpaw,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -137,7 +143,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A03",
         name: "Jorvic Pennyfathom",
         sex: Sex::Male,
-        age_years: 20,
+        born: date(2005, 11, 19),
         stance: Stance::Orthodox,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -164,7 +170,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A04",
         name: "Ikembe Larrowdun",
         sex: Sex::Male,
-        age_years: 24,
+        born: date(2002, 1, 27),
         stance: Stance::Orthodox,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -191,7 +197,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A05",
         name: "Tavish Quillmarrow",
         sex: Sex::Male,
-        age_years: 19,
+        born: date(2007, 8, 8),
         stance: Stance::Southpaw,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -218,7 +224,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A06",
         name: "Suhaila Merrowdene",
         sex: Sex::Female,
-        age_years: 16,
+        born: date(2010, 4, 30),
         stance: Stance::Orthodox,
         level: "junior/youth",
         camp: Some(Camp::HarbourOpen),
@@ -245,7 +251,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "A07",
         name: "Bram Oldershank",
         sex: Sex::Male,
-        age_years: 28,
+        born: date(1997, 12, 5),
         stance: Stance::Orthodox,
         level: "amateur elite",
         camp: Some(Camp::HarbourOpen),
@@ -272,7 +278,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "B01",
         name: "Rafe Thornbassey",
         sex: Sex::Male,
-        age_years: 27,
+        born: date(1999, 2, 11),
         stance: Stance::Orthodox,
         level: "professional (8 x 3)",
         camp: Some(Camp::Lanternlight),
@@ -299,7 +305,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "B02",
         name: "Mirelle Quandown",
         sex: Sex::Female,
-        age_years: 29,
+        born: date(1997, 7, 21),
         stance: Stance::Orthodox,
         level: "professional (8 x 2)",
         camp: Some(Camp::Lanternlight),
@@ -326,7 +332,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "B03",
         name: "Desmer Okonquill",
         sex: Sex::Male,
-        age_years: 31,
+        born: date(1995, 5, 16),
         stance: Stance::Southpaw,
         level: "professional (10 x 3)",
         camp: Some(Camp::Lanternlight),
@@ -353,7 +359,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "B04",
         name: "Callow Vellacrane",
         sex: Sex::Male,
-        age_years: 23,
+        born: date(2002, 10, 9),
         stance: Stance::Orthodox,
         level: "professional (6 x 3)",
         camp: Some(Camp::Lanternlight),
@@ -380,7 +386,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "B05",
         name: "Tindra Hollomere",
         sex: Sex::Female,
-        age_years: 24,
+        born: date(2002, 9, 3),
         stance: Stance::Southpaw,
         level: "professional debut (4 x 2)",
         camp: Some(Camp::Lanternlight),
@@ -407,7 +413,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "N01",
         name: "Perrin Sundermark",
         sex: Sex::Male,
-        age_years: 25,
+        born: date(2001, 3, 29),
         stance: Stance::Orthodox,
         level: "amateur elite",
         camp: None,
@@ -434,7 +440,7 @@ pub(super) const PEOPLE: [Person; 14] = [
         code: "N02",
         name: "Yevka Fennimist",
         sex: Sex::Female,
-        age_years: 34,
+        born: date(1992, 6, 25),
         stance: Stance::Orthodox,
         level: "other combat (kickboxing)",
         camp: None,

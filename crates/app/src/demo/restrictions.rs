@@ -28,8 +28,7 @@ fn of(person: &Person) -> Vec<Restriction> {
     }
 }
 
-/// Four weeks from a stoppage on 12 September, then a doctor's word (amateur international rule
-/// as printed in the technical rules of Amateur Boxing Scotland).
+/// Four weeks from a stoppage on 12 September, then a doctor's word, by the rule of an invented body.
 fn stand_down(person: &Person) -> Restriction {
     Restriction {
         id: stand_down_id(&person.id(), STAND_DOWN_FROM),

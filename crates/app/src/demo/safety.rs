@@ -102,7 +102,7 @@ fn consents(journal: &mut Journal) {
 }
 
 fn limits(journal: &mut Journal) {
-    for person in PEOPLE.iter().filter(|person| person.age_years >= 18) {
+    for person in PEOPLE.iter().filter(|person| !person.is_junior()) {
         let (Some(kilograms), Some(camp)) = (person.limit_kg, person.camp) else { continue };
         let weigh_in = match camp {
             Camp::HarbourOpen => date(2026, 10, 17),
@@ -112,23 +112,25 @@ fn limits(journal: &mut Journal) {
             limit: Mass::kilograms(kilograms),
             weigh_in,
             bout: camp.bout(),
-            check_body: (person.code == "B03").then(|| "WBC".to_owned()),
+            check_body: (person.code == "B03")
+                .then(|| "Lanternlight Commission (invented)".to_owned()),
         };
         let change = SafetyChange::LimitAgreed { athlete: person.id(), limit: Some(limit) };
         write_at(journal, camp.first_test(), 8, COACH, change);
     }
 }
 
-/// Four weeks by the amateur rule, entered on the night by the doctor.
+/// Four weeks by the rule of an invented body, entered on the night by the doctor.
 fn stoppage(journal: &mut Journal) {
     let record = StoppageRecord {
         athlete: by_code("N01").id(),
         kind: Stoppage::StoppedHeadBlows,
         on: STAND_DOWN_FROM,
-        body: "amateur (international text in a Scottish book)".to_owned(),
+        body: "Kettlewick Amateur Board (invented)".to_owned(),
         by: Signed { name: DOCTOR.to_owned(), role: Role::Doctor },
         earliest: restrictions::STAND_DOWN_TO,
-        rule: "28 days by the rule of amateur (international text in a Scottish book)".to_owned(),
+        date_known: true,
+        rule: "28 days by the rule of Kettlewick Amateur Board (invented)".to_owned(),
     };
     write_at(journal, STAND_DOWN_FROM, 22, DOCTOR, SafetyChange::Stopped(record));
 }

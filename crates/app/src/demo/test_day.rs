@@ -54,7 +54,7 @@ fn jumps(journal: &mut Journal, person: &Person, performance: &mut Performance<'
 
 /// A junior keeps to the low box.
 fn drop_boxes_cm(person: &Person) -> &'static [f64] {
-    if person.age_years < 18 { &[20.0, 20.0] } else { &[20.0, 20.0, 30.0, 30.0, 40.0, 40.0] }
+    if person.is_junior() { &[20.0, 20.0] } else { &[20.0, 20.0, 30.0, 30.0, 40.0, 40.0] }
 }
 
 fn throws(journal: &mut Journal, person: &Person, performance: &mut Performance<'_>, day: Date) {

@@ -37,7 +37,7 @@ impl Person {
         let (end, at_end) = match (self.camp, self.limit_kg) {
             (Some(Camp::HarbourOpen), Some(limit)) => (camp.bout() - days(2), limit * 1.025),
             (Some(Camp::Lanternlight), Some(limit)) => (camp.bout() - days(7), limit * 1.03),
-            _ if self.age_years < 18 => (camp.bout(), self.body_mass_kg + GROWTH_KG),
+            _ if self.is_junior() => (camp.bout(), self.body_mass_kg + GROWTH_KG),
             _ => return self.body_mass_kg,
         };
         let gone = share(camp.first_test(), end, day);

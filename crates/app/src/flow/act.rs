@@ -7,6 +7,7 @@ pub use typed::read_expecting;
 
 use crate::flow::camp::act::CampAct;
 use crate::flow::close::TypedSession;
+use crate::flow::enter_athlete::TypedAthlete;
 use crate::flow::house::House;
 use crate::flow::keeper::{Kept, NotKept, Submission};
 use crate::flow::kit::TypedBar;
@@ -14,7 +15,8 @@ use crate::flow::paper::typing::TypedBlank;
 use crate::flow::program::ProgramAct;
 use crate::flow::safety::SafetyAct;
 use change::Desk;
-use cornerwork_core::entry::{Doubt, Reading};
+use cornerwork_core::entry::{About, Doubt, Reading};
+use cornerwork_core::exercise::Measure;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::{Author, Change, OperationId};
 use cornerwork_core::session::program::SessionId;
@@ -47,6 +49,15 @@ pub enum Act {
         bar: String,
         /// Bar and plates together, in kilograms.
         total_kg: f64,
+    },
+    /// A jump without a load instead of the station's exercise, or that exercise again.
+    JumpWithoutLoad {
+        /// Where.
+        station: u8,
+        /// Who.
+        athlete: AthleteId,
+        /// Whether it begins.
+        begins: bool,
     },
     /// A box is set.
     SetBox {
@@ -142,12 +153,24 @@ pub enum Act {
     /// Safety, consent, people.
     Safety(SafetyAct),
     /// A new athlete.
-    EnterAthlete(NewAthlete),
+    EnterAthlete(TypedAthlete),
+    /// An athlete's facts corrected.
+    CorrectAthlete {
+        /// Whose.
+        athlete: AthleteId,
+        /// What they are.
+        typed: TypedAthlete,
+    },
     /// A bar is weighed.
     WeighBar(TypedBar),
     /// The plates are counted.
     CountPlates {
         /// As typed, in pairs.
+        text: String,
+    },
+    /// One box more.
+    AddBox {
+        /// Its height as typed, in cm.
         text: String,
     },
     /// The boxes are measured.
@@ -176,6 +199,8 @@ pub enum Act {
     },
     /// The evening is over.
     CloseEvening,
+    /// The evening that was closed last goes on.
+    ReopenEvening,
     /// Something of the program: a session, who comes, an own exercise.
     Program(ProgramAct),
     /// The sheets of a session were printed.
@@ -193,23 +218,6 @@ pub enum Act {
     },
 }
 
-/// An athlete as typed.
-#[derive(Clone, Debug)]
-pub struct NewAthlete {
-    /// Short code.
-    pub code: String,
-    /// Name.
-    pub name: String,
-    /// "female" or "male".
-    pub sex: String,
-    /// Years.
-    pub age: String,
-    /// "orthodox" or "southpaw".
-    pub stance: String,
-    /// Level in words.
-    pub level: String,
-}
-
 /// What the coach is told.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Answer {
@@ -219,33 +227,69 @@ pub enum Answer {
     GoTo(String),
     /// Which of these was meant? Nothing was changed.
     Ask {
-        /// Why it is asked.
+        /// What is asked.
         doubt: String,
-        /// Value in SI units and the sentence to offer it with.
-        offers: Vec<(f64, String)>,
+        /// The answers there are, the likeliest first.
+        offers: Vec<Offer>,
     },
     /// Not done, and why. Nothing was changed.
     Refused(String),
 }
 
+/// An answer to a question: its words, and the fields the same form is sent again with.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Offer {
+    /// On the button.
+    pub words: String,
+    /// Fields to set, each in place of the one of its name.
+    pub fields: Vec<(&'static str, String)>,
+}
+
+impl Offer {
+    /// A reading of the number that was typed, in SI units.
+    pub fn reading(value_si: f64, words: String) -> Self {
+        Self { words, fields: vec![("chosen", value_si.to_string())] }
+    }
+}
+
+/// What was typed and cannot be taken without a word.
+#[derive(Clone, Copy, Debug)]
+pub struct Slip<'a> {
+    /// As typed.
+    pub typed: &'a str,
+    /// Into a field of this measure.
+    pub measure: &'a Measure,
+    /// Why it is asked.
+    pub doubt: Doubt,
+    /// What may have been meant.
+    pub readings: &'a [Reading],
+}
+
 impl Answer {
-    /// The question of the entry guard.
-    pub fn asking(doubt: Doubt, readings: Vec<Reading>) -> Self {
-        let offers = readings.into_iter().map(|one| (one.value_si, one.sentence)).collect();
-        Self::Ask { doubt: doubt.to_string(), offers }
+    /// The question of the entry guard; the reading chosen comes back in the field named.
+    pub fn asking(about: &About, slip: &Slip<'_>, field: &'static str) -> Self {
+        let offer = |reading: &Reading| Offer {
+            words: about.offer(reading, slip.measure, slip.doubt),
+            fields: vec![(field, reading.value_si.to_string())],
+        };
+        Self::Ask {
+            doubt: about.question(slip.typed, slip.measure, slip.doubt),
+            offers: slip.readings.iter().map(offer).collect(),
+        }
     }
 }
 
 /// Does it.
 pub async fn act(house: &House, id: OperationId, author: Author, act: Act) -> Answer {
+    let is_new = matches!(act, Act::EnterAthlete(_));
     let goes_to = match &act {
-        Act::EnterAthlete(new) => Some(format!("/athlete/{}", new.code.trim().to_uppercase())),
         Act::Program(act) => act.goes_to(),
         _ => None,
     };
     let change = {
         let ledger = house.keeper.ledger();
-        if ledger.knows(id) {
+        if let Some(known) = ledger.operation(id) {
+            let goes_to = goes_to.or_else(|| is_new.then(|| page_of(&known.change)).flatten());
             return goes_to.map_or(Answer::Kept, Answer::GoTo);
         }
         match (Desk { house, ledger: &ledger }).change(act) {
@@ -255,11 +299,20 @@ pub async fn act(house: &House, id: OperationId, author: Author, act: Act) -> An
     };
     let goes_to = match &change {
         Change::Camp(change) => CampAct::goes_to(change),
+        change if is_new => page_of(change),
         _ => goes_to,
     };
     match house.keeper.submit(Submission { id, author, change }).await {
         Ok(Kept::Stored | Kept::Known) => goes_to.map_or(Answer::Kept, Answer::GoTo),
         Err(NotKept::Refused(refusal)) => Answer::Refused(refusal.to_string()),
         Err(other) => Answer::Refused(other.to_string()),
+    }
+}
+
+/// The page of an athlete who was entered.
+fn page_of(change: &Change) -> Option<String> {
+    match change {
+        Change::AthleteEntered(athlete) => Some(format!("/athlete/{}", athlete.id)),
+        _ => None,
     }
 }

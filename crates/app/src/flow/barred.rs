@@ -4,7 +4,7 @@
 use crate::flow::house::House;
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::restriction::{Barred, Restriction};
+use cornerwork_core::session::restriction::{Barred, Restriction, end_in_words};
 use cornerwork_core::words;
 
 /// In words fit for everyone on the floor, with the rule or person behind it.
@@ -20,7 +20,11 @@ pub(super) fn without_ground(house: &House, gym: &Gym, one: &Restriction) -> Str
 fn sentence(house: &House, gym: &Gym, one: &Restriction, ground: &str) -> String {
     let what = what(house, gym, one);
     let instead = one.instead.as_ref().map_or_else(String::new, |it| format!(" Instead: {it}."));
-    format!("No {what} {}{ground}.{instead}", until(one))
+    let end = match (one.earliest_end, gym.clearance_needed(one)) {
+        (Some(day), None) => format!("before {}", words::day_and_year(day)),
+        (earliest, who) => end_in_words(earliest, who),
+    };
+    format!("No {what} {end}{ground}.{instead}")
 }
 
 /// "training", or the exercises by name.
@@ -33,14 +37,5 @@ pub(super) fn what(house: &House, gym: &Gym, one: &Restriction) -> String {
         Barred::OneSide { exercises, side } => {
             format!("{} with the {}", list(exercises), side.word())
         }
-    }
-}
-
-fn until(one: &Restriction) -> String {
-    let day = one.earliest_end.map(words::day);
-    match (day, one.needs_clearance) {
-        (Some(day), true) => format!("until cleared, at the earliest on {day}"),
-        (Some(day), false) => format!("until {day}"),
-        (None, _) => "until cleared".to_owned(),
     }
 }

@@ -4,10 +4,10 @@ use crate::flow::act::{self, Answer};
 use crate::flow::house::House;
 use crate::flow::progress;
 use cornerwork_core::camp::body_mass::{
-    CheckWeight, MassLimit, Trend, WayToLimit, Weighing, check_weights, way_to_limit,
+    CheckWeight, MassLimit, Trend, WayToLimit, WeighIn, Weighing, check_weights, way_to_limit,
 };
 use cornerwork_core::camp::camp_plan::Mark as DayMark;
-use cornerwork_core::entry::{Expected, Prediction};
+use cornerwork_core::entry::{About, Expected, Prediction};
 use cornerwork_core::exercise::MeasureKind;
 use cornerwork_core::note::Noted;
 use cornerwork_core::report::figure::Point;
@@ -25,6 +25,11 @@ use std::collections::BTreeMap;
 
 /// Weeks the pictures reach back.
 const WEEKS_SHOWN: i64 = 12;
+/// Pictures span at least this much (ours: what food and water move within days), so that noise is
+/// not stretched until it looks like a trend.
+const LEAST_SPAN_KG: f64 = 4.0;
+/// The same for the jump drawn beside it (ours: some typical errors of a day).
+const LEAST_SPAN_CM: f64 = 4.0;
 /// A test this near the weigh-in is not comparable: a day before to a day after (common practice,
 /// no source).
 const DAYS_NOT_COMPARABLE: i32 = 1;
@@ -51,7 +56,9 @@ pub struct MassView {
     pub checks: Vec<CheckWeight>,
     /// Where the check-weights were read.
     pub check_source: Option<String>,
-    /// The way to the limit.
+    /// Where its weigh-in lies.
+    pub weigh_in: Option<WeighIn>,
+    /// The way to the limit, while one lies ahead.
     pub way: Option<Noted<WayToLimit>>,
     /// Whether limits are spoken of at all.
     pub is_minor: bool,
@@ -66,7 +73,8 @@ pub fn view(house: &House, gym: &Gym, athlete: &Athlete) -> MassView {
 pub fn view_of(house: &House, gym: &Gym, athlete: &Athlete, limit: Option<MassLimit>) -> MassView {
     let weighings = weighings(house, gym, &athlete.id);
     let trend = Trend::of(&weighings).map_err(|error| error.to_string());
-    let is_minor = athlete.is_junior();
+    let today = house.clock().today();
+    let is_minor = athlete.is_junior(today);
     let limit = limit.filter(|_| !is_minor);
     let rules = &house.safety.rules;
     let checks = limit.as_ref().map_or_else(Vec::new, |limit| checks_of(house, limit));
@@ -76,10 +84,12 @@ pub fn view_of(house: &House, gym: &Gym, athlete: &Athlete, limit: Option<MassLi
         let mark = if rule.confirmed { "" } else { "; to be confirmed in the current rules" };
         Some(format!("{body}, {}{mark}", rule.source))
     });
-    let way = trend.as_ref().ok().zip(limit.as_ref()).map(|(trend, limit)| {
-        way_to_limit(trend, limit, &checks, &rules.loss_limits, house.clock().today())
-    });
-    MassView { weighings, trend, limit, checks, check_source, way, is_minor }
+    let way =
+        trend.as_ref().ok().zip(limit.as_ref()).and_then(|(trend, limit)| {
+            way_to_limit(trend, limit, &checks, &rules.loss_limits, today)
+        });
+    let weigh_in = limit.as_ref().map(|limit| limit.weigh_in_from(today));
+    MassView { weighings, trend, limit, checks, check_source, weigh_in, way, is_minor }
 }
 
 /// The check-weights of a limit by the rules of the body it names.
@@ -108,7 +118,7 @@ pub fn days_for_a_limit(
     view: &MassView,
     athlete: &AthleteId,
 ) -> (Option<Date>, Option<Date>) {
-    if let Some(limit) = &view.limit {
+    if let (Some(limit), Some(WeighIn::Ahead(_) | WeighIn::Today)) = (&view.limit, view.weigh_in) {
         return (Some(limit.weigh_in), Some(limit.bout));
     }
     let bout = gym.next_bout(athlete, house.clock().today());
@@ -119,10 +129,11 @@ pub fn days_for_a_limit(
 
 /// On the line or off it, for those who may know that and no more.
 pub fn in_a_word(view: &MassView) -> &'static str {
-    match &view.way {
-        None => "no line",
-        Some(way) if way.value.chance >= 0.5 => "on the line",
-        Some(_) => "off the line: speak with the nutritionist and the doctor",
+    match (&view.way, view.weigh_in) {
+        (_, Some(WeighIn::Today)) => "weigh-in today",
+        (None, _) => "no line",
+        (Some(way), _) if way.value.chance >= 0.5 => "on the line",
+        (Some(_), _) => "off the line: speak with the nutritionist and the doctor",
     }
 }
 
@@ -144,6 +155,9 @@ pub fn trend_in_words(view: &MassView) -> String {
 
 /// The way in one sentence.
 pub fn sentence(view: &MassView) -> String {
+    if let (Some(limit), Some(WeighIn::Passed | WeighIn::Today)) = (&view.limit, view.weigh_in) {
+        return at_or_after_the_weigh_in(view, limit);
+    }
     let (Some(limit), Some(way)) = (&view.limit, &view.way) else {
         return match (&view.trend, view.is_minor) {
             (Ok(trend), true) => {
@@ -161,7 +175,7 @@ pub fn sentence(view: &MassView) -> String {
     };
     let predicted = way.value.at_weigh_in;
     format!(
-        "If it goes on as in these weeks: {:.1} kg at the weigh-in of {} ({:.1} to {:.1} kg with 90 % probability), for a limit of {}. The chance of being within it then is {}.",
+        "At this rate {:.1} kg at the weigh-in on {} ({:.1} to {:.1} kg, 90 % sure). The limit is {}. Chance of making it: {}.",
         predicted.value.in_kilograms(),
         words::day(limit.weigh_in),
         predicted.interval.low.in_kilograms(),
@@ -169,6 +183,25 @@ pub fn sentence(view: &MassView) -> String {
         in_both(limit.limit),
         in_percent(way.value.chance)
     )
+}
+
+/// A weigh-in that is today or past is not spoken of as to come.
+fn at_or_after_the_weigh_in(view: &MassView, limit: &MassLimit) -> String {
+    let most = in_both(limit.limit);
+    if view.weigh_in == Some(WeighIn::Passed) {
+        let day = words::day_and_year(limit.weigh_in);
+        return format!("The weigh-in of {day} has passed (limit {most}). No limit lies ahead.");
+    }
+    let last = view.weighings.last().map(|one| {
+        let (mass, day) = (one.mass.in_kilograms(), words::day(one.date));
+        format!(" Last on the gym's scale: {mass:.1} kg on {day}.")
+    });
+    format!("Weigh-in today: at most {most}.{}", last.unwrap_or_default())
+}
+
+/// The limit, while its weigh-in is not past.
+fn ahead(view: &MassView) -> Option<&MassLimit> {
+    view.limit.as_ref().filter(|_| view.weigh_in != Some(WeighIn::Passed))
 }
 
 fn in_percent(chance: f64) -> String {
@@ -182,7 +215,7 @@ fn in_percent(chance: f64) -> String {
 /// The picture of the line: weighings, trend with its interval, the limit as a level.
 pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
     let trend = view.trend.as_ref().ok()?;
-    let end = view.limit.as_ref().map_or(today, |limit| limit.weigh_in.max(today));
+    let end = ahead(view).map_or(today, |limit| limit.weigh_in);
     let day = |date: Date| f64::from((date - end).get_days());
     let (from, _) = trend.days();
     let span = (end - from).get_days().max(1);
@@ -195,12 +228,11 @@ pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
         })
         .collect();
     let shown = |one: &&Weighing| (today - one.date).get_days() <= 7 * WEEKS_SHOWN as i32;
-    let to = if view.limit.is_some() { "the weigh-in" } else { "today" };
     Some(Slope {
         title: "Body mass".to_owned(),
         description: sentence(view),
-        across: Axis::new(format!("days to {to}"), "", Decimals::UpTo(0)),
-        up: Axis::new("body mass", "kg", Decimals::UpTo(1)),
+        across: Axis::dates(end),
+        up: Axis::new("body mass", "kg", Decimals::UpTo(1)).spanning(LEAST_SPAN_KG),
         points: view
             .weighings
             .iter()
@@ -209,11 +241,12 @@ pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
             .collect(),
         line,
         level: cornerwork_core::estimate::Level::USUAL,
-        target: view.limit.as_ref().map(|limit| Target {
+        target: ahead(view).map(|limit| Target {
             at: limit.limit.in_kilograms(),
             name: "limit".to_owned(),
             load: None,
         }),
+        last: None,
         behind: None,
     })
 }
@@ -221,7 +254,7 @@ pub fn slope(view: &MassView, today: Date) -> Option<Slope> {
 /// Body mass and jump height on one time axis, up to today, with the check-weights passed.
 pub fn joint(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView) -> Option<Trace> {
     let today = house.clock().today();
-    let end = view.limit.as_ref().map_or(today, |limit| limit.weigh_in.max(today));
+    let end = ahead(view).map_or(today, |limit| limit.weigh_in);
     let day = |date: Date| f64::from((date - end).get_days());
     let since = today.saturating_sub((7 * WEEKS_SHOWN).days());
     let masses: Vec<CurvePoint> = view
@@ -238,19 +271,18 @@ pub fn joint(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView) -> Op
     if masses.len() < 2 || jumps.len() < 2 {
         return None;
     }
-    let limit = view
-        .limit
-        .iter()
+    let limit = ahead(view)
+        .into_iter()
         .map(|limit| Mark { at: limit.limit.in_kilograms(), name: "limit".to_owned() });
     let mass = Signal {
-        axis: Axis::new("body mass", "kg", Decimals::UpTo(1)),
+        axis: Axis::new("body mass", "kg", Decimals::UpTo(1)).spanning(LEAST_SPAN_KG),
         lines: Vec::new(),
         mean: masses,
         mean_name: String::new(),
         levels: limit.collect(),
     };
     let jump = Signal {
-        axis: Axis::new("unloaded jump", "cm", Decimals::UpTo(1)),
+        axis: Axis::new("unloaded jump", "cm", Decimals::UpTo(1)).spanning(LEAST_SPAN_CM),
         lines: Vec::new(),
         mean: jumps,
         mean_name: String::new(),
@@ -265,13 +297,12 @@ pub fn joint(house: &House, gym: &Gym, athlete: &Athlete, view: &MassView) -> Op
             name: format!("{:.2} kg", check.most.in_kilograms()),
         })
         .collect();
-    let to = if view.limit.is_some() { "weigh-in" } else { "today" };
     Some(Trace {
         title: "Body mass and jump".to_owned(),
         description:
             "Body mass above, the mean of each day's unloaded jumps below, on the same days."
                 .to_owned(),
-        time: Axis::new(format!("days to {to}"), "", Decimals::UpTo(0)),
+        time: Axis::dates(end),
         signals: vec![mass, jump],
         phases: Vec::new(),
         events,
@@ -306,7 +337,8 @@ pub fn read_limit(
     let expected = Expected { prediction, ..Expected::default() };
     // A contract in pounds is written down as kilograms easily: "kg" settles nothing here.
     let typed = typed.trim().trim_end_matches("kg");
-    act::read_expecting(typed, measure, chosen, &expected).map(Mass::kilograms)
+    let about = About { whose: format!("{}, limit", gym.given_name(athlete)), ..About::default() };
+    act::read_expecting(typed, measure, chosen, &expected, &about).map(Mass::kilograms)
 }
 
 #[cfg(test)]
@@ -326,6 +358,7 @@ mod tests {
             }),
             checks: Vec::new(),
             check_source: None,
+            weigh_in: None,
             way: None,
             is_minor: false,
         }
@@ -336,6 +369,18 @@ mod tests {
         let view = view(date(2026, 11, 20));
         let comparable = |day| is_comparable(&view, date(2026, 11, day));
         assert_eq!([18, 19, 20, 21, 22].map(comparable), [true, false, false, false, true]);
+    }
+
+    #[test]
+    fn a_weigh_in_that_is_today_or_past_is_not_to_come() {
+        let past = MassView { weigh_in: Some(WeighIn::Passed), ..view(date(2026, 11, 20)) };
+        let words = "The weigh-in of 20 November 2026 has passed (limit 72.57 kg (160 lb)). \
+                     No limit lies ahead.";
+        assert_eq!(sentence(&past), words);
+        assert_eq!(ahead(&past), None);
+        let today = MassView { weigh_in: Some(WeighIn::Today), ..past };
+        assert_eq!(sentence(&today), "Weigh-in today: at most 72.57 kg (160 lb).");
+        assert_eq!(in_a_word(&today), "weigh-in today");
     }
 
     // 1 lb is 0.453 592 37 kg exactly (international yard and pound agreement, 1959).

@@ -1,6 +1,10 @@
 //! The close of a session and of a camp: a rating, a note, what comes next; the line to the head
 //! coach; and afterwards what was planned, done, and changed.
 
+mod table;
+
+pub use table::{lines, not_rated, not_rated_in_words};
+
 use crate::flow::camp::planned;
 use crate::flow::day;
 use crate::flow::house::House;
@@ -8,15 +12,15 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
-use crate::flow::{barred, floor};
+use crate::flow::{barred, judged};
 use cornerwork_core::camp::hand_over::HandOver;
-use cornerwork_core::camp::message::AfterSession;
+use cornerwork_core::camp::message::{AfterSession, Trained};
 use cornerwork_core::camp::training_load::{ClosedSession, Exertion, LoadHistory, SessionKind};
 use cornerwork_core::entry::decimal;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::{Evening, Gym};
-use cornerwork_core::session::judgement::Verdict;
+use cornerwork_core::session::judgement::{Comparable, Verdict};
 use cornerwork_core::session::program::{SessionId, SessionPlan};
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::session::restriction::{Barred, Restriction};
@@ -119,8 +123,12 @@ pub struct CloseView<'a> {
     pub minutes: Option<u16>,
     /// Everyone who was to come.
     pub people: Vec<ToClose<'a>>,
+    /// Whether it is the evening that runs.
+    pub runs: bool,
+    /// Who trained and is not rated yet, by given name.
+    pub not_rated: Vec<String>,
     /// The line to each head coach about their athletes; one without a name for those of nobody.
-    pub lines: Vec<(Option<String>, String)>,
+    pub to_coaches: Vec<(Option<String>, String)>,
 }
 
 /// A session as it was held: an evening on the floor, or a planned one that was on paper.
@@ -133,6 +141,15 @@ struct Held<'a> {
 }
 
 impl<'a> Held<'a> {
+    /// The session asked for where it was on paper, else the evening that is open or was open last.
+    fn asked(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Option<Self> {
+        let evening = gym.evening.as_ref();
+        let on_paper = session
+            .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
+            .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
+        on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))
+    }
+
     fn on_the_floor(evening: &'a Evening) -> Self {
         let people = evening.plan.groups.iter().flatten().collect();
         let (date, from) = (evening.plan.date, evening.opened_at);
@@ -174,11 +191,7 @@ impl<'a> Held<'a> {
 /// The evening that is open or was open last, or a session that was on paper; `None` when there
 /// was none.
 pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Option<CloseView<'a>> {
-    let evening = gym.evening.as_ref();
-    let on_paper = session
-        .filter(|id| evening.is_none_or(|evening| evening.plan.session.as_ref() != Some(*id)))
-        .map(|id| gym.program.session(id).and_then(|plan| Held::on_paper(house, plan)));
-    let held = on_paper.unwrap_or_else(|| evening.map(Held::on_the_floor))?;
+    let held = Held::asked(house, gym, session)?;
     let people = held
         .people
         .iter()
@@ -190,12 +203,14 @@ pub fn view<'a>(house: &House, gym: &'a Gym, session: Option<&SessionId>) -> Opt
         })
         .collect();
     let (date, minutes) = (held.date, held.minutes(gym));
-    let lines = lines(house, gym, &held);
-    Some(CloseView { date, minutes, people, lines })
+    let to_coaches = to_coaches(house, gym, &held);
+    let not_rated = held.not_rated(gym);
+    let runs = gym.open_evening().is_some_and(|evening| evening.opened_at == held.from);
+    Some(CloseView { date, minutes, people, runs, not_rated, to_coaches })
 }
 
 /// One line a head coach, and one for athletes of whom none is named.
-fn lines(house: &House, gym: &Gym, held: &Held<'_>) -> Vec<(Option<String>, String)> {
+fn to_coaches(house: &House, gym: &Gym, held: &Held<'_>) -> Vec<(Option<String>, String)> {
     let coach = |id: &AthleteId| gym.safety().head_coach(id).map(str::to_owned);
     let mut coaches: Vec<Option<String>> = held.people.iter().map(|id| coach(id)).collect();
     // By name; those of nobody last.
@@ -229,15 +244,17 @@ fn after_session(
         let binding: Vec<&Restriction> = gym.restrictions(id, date).collect();
         let stopped = binding.iter().any(|one| one.barred == Barred::Everything);
         let recorded = held.reps(gym, id).next().is_some() || held.closed(gym, id).is_some();
+        let how = if stopped {
+            Trained::StoppedEarly
+        } else if binding.is_empty() {
+            Trained::Whole
+        } else {
+            Trained::Limited
+        };
         if stopped || recorded {
-            after.trained.push(name(id));
+            after.trained.push((name(id), how));
         } else {
             after.unrecorded.push(name(id));
-        }
-        if stopped {
-            after.stopped.push(name(id));
-        } else if !binding.is_empty() {
-            after.limited.push(name(id));
         }
         if is_low(house, gym, id, squad, date) {
             after.low.push(name(id));
@@ -250,7 +267,7 @@ fn after_session(
             after.out.push((name(&athlete.id), bar.earliest_end));
         }
     }
-    after.best = best_of(house, gym, held, theirs);
+    after.bests = bests_of(house, gym, held, theirs);
     after
 }
 
@@ -259,24 +276,36 @@ fn is_low(house: &House, gym: &Gym, athlete: &AthleteId, squad: &SquadJumps, dat
         .is_ok_and(|day| day.date == date && day.today.value.readiness.asks_for_a_decision())
 }
 
-/// Of tonight's bests the one furthest above the best before it, as a share of it.
-fn best_of(
+/// Tonight's bests, the furthest above the best before it first, as a share of it; one each. A best
+/// counts over an earlier day only: of a load first jumped tonight there is none.
+fn bests_of(
     house: &House,
     gym: &Gym,
     held: &Held<'_>,
     theirs: impl Fn(&AthleteId) -> bool,
-) -> Option<(String, String)> {
-    let bests = held.people.iter().filter(|id| theirs(id)).flat_map(|athlete| {
-        held.reps(gym, athlete).filter_map(|rep| {
-            let exercise = house.exercise(gym, &rep.entry.exercise)?;
-            let judgement = floor::judged(house, gym, exercise, rep);
-            let (number, by) = (rep.number()?, judgement.difference?);
-            (judgement.verdict == Verdict::Best && number > 0.0)
-                .then(|| (by / number, rep.entry.athlete.clone(), exercise.name.to_lowercase()))
-        })
-    });
-    let (_, athlete, what) = bests.max_by(|one, other| one.0.total_cmp(&other.0))?;
-    Some((gym.athlete(&athlete)?.given_name().to_owned(), what))
+) -> Vec<(String, String)> {
+    let of_athlete = |athlete: &&AthleteId| {
+        held.reps(gym, athlete)
+            .filter_map(|rep| {
+                let exercise = house.exercise(gym, &rep.entry.exercise)?;
+                let view = judged::view(house, gym, exercise, rep);
+                let (number, by) = (rep.number()?, view.judgement.difference?);
+                let is_best = view.judgement.verdict == Verdict::Best
+                    && view.comparable == Comparable::EarlierDay;
+                let what = exercise.name.to_lowercase();
+                (is_best && number > 0.0).then(|| (by / number, gym.given_name(athlete), what))
+            })
+            .max_by(|one, other| one.0.total_cmp(&other.0))
+    };
+    let mut bests: Vec<_> = held
+        .people
+        .iter()
+        .copied()
+        .filter(|id| theirs(id))
+        .filter_map(|id| of_athlete(&id))
+        .collect();
+    bests.sort_by(|one, other| other.0.total_cmp(&one.0));
+    bests.into_iter().map(|(_, name, what)| (name, what)).collect()
 }
 
 /// The last seven days of an athlete and the four weeks before.
@@ -374,6 +403,6 @@ fn changed(house: &House, gym: &Gym, athlete: &Athlete, jump: Option<&Change>) -
 fn best_loads(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<(String, String)> {
     let Ok(exercise) = plan::exercise(house, gym, LOADED_JUMP) else { return Vec::new() };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS);
-    let band = momentum.ok().and_then(|one| one.band());
-    band.into_iter().map(|band| (exercise.name.clone(), band.to_string())).collect()
+    let to_use = momentum.ok().map(|one| one.to_use());
+    to_use.into_iter().map(|to_use| (exercise.name.clone(), to_use.to_string())).collect()
 }

@@ -1,6 +1,7 @@
 //! What the desk says before a session: today in a sentence, who needs a decision, who is here.
 
 use crate::flow::camp;
+use crate::flow::close;
 use crate::flow::house::House;
 use crate::flow::next_tests::{self, NextTest};
 use crate::flow::person;
@@ -15,10 +16,13 @@ use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::program::SessionId;
-use cornerwork_core::session::restriction::Barred;
-use cornerwork_core::words;
+use cornerwork_core::session::restriction::{Barred, end_in_words};
 use cornerwork_core::words::{capitalised, counted};
 use jiff::civil::Date;
+
+/// A rating is asked for this many days: later nobody knows how it felt (common practice, no
+/// source).
+const RATED_WITHIN_DAYS: i32 = 2;
 
 /// The desk.
 #[derive(Debug)]
@@ -41,6 +45,10 @@ pub struct DeskView {
     pub tests: Vec<NextTest>,
     /// Tonight, when an evening is open.
     pub evening: Option<Tonight>,
+    /// Whether tonight's evening was ended and can go on.
+    pub over: bool,
+    /// Who of the last evening is not rated yet, in a sentence.
+    pub not_rated: Option<String>,
     /// Sessions planned for today that are not open: id, name, how many are in.
     pub planned: Vec<(SessionId, String, usize)>,
     /// Everyone.
@@ -93,12 +101,12 @@ pub struct NextBout {
     pub id: String,
     /// "24 days".
     pub days: String,
-    /// "power day 10 of 20, Harbour Open".
+    /// "power day 10 of 21, Harbour Open".
     pub which: String,
 }
 
 impl NextBout {
-    /// "24 days, power day 10 of 20, Harbour Open".
+    /// "24 days, power day 10 of 21, Harbour Open".
     pub fn in_words(&self) -> String {
         format!("{}, {}", self.days, self.which)
     }
@@ -144,6 +152,8 @@ pub fn view(house: &House, ledger: &Ledger) -> DeskView {
         tests: next_tests::list(house, gym, &squad),
         odd: odd(house, ledger),
         evening: open.map(|evening| tonight(house, gym, evening)),
+        over: open.is_none() && gym.evenings_over(today).next().is_some(),
+        not_rated: not_rated(house, gym, today),
         planned: planned(gym, today),
         people,
     }
@@ -157,6 +167,13 @@ fn first_steps(gym: &Gym) -> Vec<FirstStep> {
         (FirstStep::Athlete, gym.athletes.is_empty()),
     ];
     steps.into_iter().filter(|(_, missing)| *missing).map(|(step, _)| step).collect()
+}
+
+/// Who of the last evening is not rated yet, while anyone would still know how it felt.
+fn not_rated(house: &House, gym: &Gym, today: Date) -> Option<String> {
+    let last = gym.evening.as_ref().filter(|evening| evening.closed)?;
+    let is_recent = (today - last.plan.date).get_days() <= RATED_WITHIN_DAYS;
+    is_recent.then(|| close::not_rated_in_words(&close::not_rated(house, gym, None)))?
 }
 
 /// Sessions of today that were not opened yet.
@@ -182,19 +199,13 @@ fn person(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Person {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     let band = match band {
-        Ok(momentum) => match momentum.band() {
-            Some(band) => band.to_string(),
-            None => "test it".to_owned(),
-        },
+        Ok(momentum) => momentum.to_use().to_string(),
         Err(absent) => absent,
     };
     let barred = gym
         .restrictions(&athlete.id, today)
         .find(|restriction| restriction.barred == Barred::Everything)
-        .map(|restriction| match restriction.earliest_end {
-            Some(end) => format!("barred, earliest {}", words::day(end)),
-            None => "barred until cleared".to_owned(),
-        });
+        .map(|one| format!("out {}", end_in_words(one.earliest_end, gym.clearance_needed(one))));
     Person {
         code: athlete.id.clone(),
         name: athlete.name.clone(),
@@ -251,16 +262,16 @@ fn decisions(
         let mut binding = gym.restrictions(&person.code, today).peekable();
         let first = (*binding.peek()?).clone();
         let instead: Vec<String> = binding.filter_map(|one| one.instead.clone()).collect();
-        let until = match (first.earliest_end, first.needs_clearance) {
-            (Some(end), true) => format!(", earliest {} and cleared", words::day(end)),
-            (Some(end), false) => format!(" until {}", words::day(end)),
-            (None, _) => " until cleared".to_owned(),
+        let end = end_in_words(first.earliest_end, gym.clearance_needed(&first));
+        let said = match first.barred {
+            Barred::Everything => format!("Out {end}: {}.", first.ground),
+            _ => format!("{}: {end}.", capitalised(&first.ground)),
         };
         let instead = match instead.as_slice() {
             [] => String::new(),
             some => format!(" Instead: {}.", some.join("; ")),
         };
-        Some(about(person, format!("{}{until}.{instead}", first.ground), "people"))
+        Some(about(person, format!("{said}{instead}"), "people"))
     });
     let low = people.iter().filter_map(|person| {
         let day = progress::usual_day(house, gym, &person.code, squad).ok()?;

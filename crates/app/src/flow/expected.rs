@@ -5,7 +5,7 @@ use crate::flow::house::House;
 use crate::flow::profiles::PROFILE_DAYS;
 use cornerwork_core::exercise::{Exercise, LoadModel, MeasureKind};
 use cornerwork_core::profile::load_velocity::{
-    LoadVelocityProfile, LoadVelocitySettings, RepChoice, VelocityRep,
+    LoadVelocityProfile, LoadVelocitySettings, VelocityRep,
 };
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
@@ -98,7 +98,7 @@ fn from_profile(
 /// From the line of velocity on load.
 fn from_line(exercise: &Exercise, reps: &[&Rep], load: Mass, day: f64) -> Option<Expectation> {
     let line = line(exercise, &latest(reps))?;
-    let at = line.line_at(load);
+    let at = line.average_at(load);
     let expected = at.value.si();
     let doubt = at.interval.map(Quantity::si).usual_spread().hypot(day * expected);
     Some(Expectation { expected, doubt, rep_noise: line.rep_sd().si() })
@@ -122,8 +122,7 @@ fn line(exercise: &Exercise, reps: &[&Rep]) -> Option<LoadVelocityProfile> {
             Some(VelocityRep { load: rep.entry.load.total, velocity })
         })
         .collect();
-    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
-    Some(LoadVelocityProfile::from_reps(&points, settings).ok()?.value)
+    Some(LoadVelocityProfile::from_reps(&points, LoadVelocitySettings::default()).ok()?.value)
 }
 
 /// How far the level of a day strays from an athlete's line, as a share of it: from everyone here
@@ -152,7 +151,7 @@ pub fn day_share(house: &House, gym: &Gym, entry: &RepEntry) -> f64 {
 fn between_days(house: &House, reps: &[&Rep], line: &LoadVelocityProfile) -> Option<(f64, f64)> {
     let mut days: BTreeMap<Date, Vec<f64>> = BTreeMap::new();
     for rep in reps {
-        let expected = line.line_at(rep.entry.load.total).value.si();
+        let expected = line.average_at(rep.entry.load.total).value.si();
         let Some(value) = rep.number() else { continue };
         let share = value / expected - 1.0;
         days.entry(house.clock().date_of(rep.entry.at)).or_default().push(share);

@@ -3,15 +3,16 @@
 //! A view is built from the ledger each time it is asked for, never kept, so every page of every
 //! device says the same.
 
-use crate::flow::camp::nearness;
+use crate::flow::drawn_for::DrawnFor;
 use crate::flow::house::House;
+use crate::flow::judged::{self, RepView};
 use cornerwork_core::exercise::{Exercise, LoadModel, Sides, StopRule};
 use cornerwork_core::kit::Bar;
 use cornerwork_core::profile::load_momentum::shape::take_off_velocity;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::{Station, Target};
 use cornerwork_core::session::gym::{Evening, Gym, LikeForLike};
-use cornerwork_core::session::judgement::{Judgement, Standard, Verdict, judge};
+use cornerwork_core::session::judgement::Verdict;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::next_action::{NextAction, SetSoFar, next_action};
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
@@ -30,6 +31,8 @@ pub struct StationView<'a> {
     pub last_exercise: &'a Exercise,
     /// Who is up, with everything about the set; absent when nobody is.
     pub up: Option<UpView<'a>>,
+    /// What an entry form is drawn for now; absent when nobody is up.
+    pub drawn: Option<DrawnFor>,
     /// Who follows.
     pub next: Option<&'a Athlete>,
     /// The last rep done here, whoever did it.
@@ -40,6 +43,20 @@ pub struct StationView<'a> {
     pub undo: Option<(OperationId, String)>,
     /// What to say, after a fault came twice.
     pub cue: Option<String>,
+}
+
+impl<'a> StationView<'a> {
+    /// The number that stands large: the last rep of the set in progress, of whoever is up. Until
+    /// there is one the place is empty.
+    pub fn shown(&self) -> Option<&RepView<'a>> {
+        self.up.as_ref()?.set.last()
+    }
+
+    /// The last result here where it is another one: to be said in a small line, with its name.
+    pub fn before(&self) -> Option<&RepView<'a>> {
+        let shown = self.shown().map(|view| view.rep.id);
+        self.last.as_ref().filter(|last| Some(last.rep.id) != shown)
+    }
 }
 
 /// The athlete who is up.
@@ -71,17 +88,6 @@ pub struct UpView<'a> {
     pub to_answer: Option<String>,
 }
 
-/// One rep with its judgement.
-#[derive(Debug)]
-pub struct RepView<'a> {
-    /// The rep.
-    pub rep: &'a Rep,
-    /// Who did it.
-    pub athlete: Option<&'a Athlete>,
-    /// The judgement.
-    pub judgement: Judgement,
-}
-
 /// The view of a station, or `None` when no evening was opened or it has no such station.
 pub fn station<'a>(
     house: &'a House,
@@ -104,6 +110,7 @@ pub fn station<'a>(
         station,
         exercise,
         last_exercise: last_exercise.unwrap_or(exercise),
+        drawn: DrawnFor::standing(house, gym, number),
         next: evening.next_at(number).and_then(|id| gym.athlete(id)),
         action: up.as_ref().map_or_else(|| floor.idle(), |up| floor.action(up)),
         cue: up.as_ref().and_then(|up| floor.cue(up)),
@@ -112,6 +119,10 @@ pub fn station<'a>(
         last,
     })
 }
+
+/// Jumps without a load before the first load: enough for a best one, too few to tire (common
+/// practice, no source).
+const UNLOADED_JUMPS: u32 = 3;
 
 struct Floor<'a> {
     house: &'a House,
@@ -133,7 +144,8 @@ impl<'a> Floor<'a> {
             .into_iter()
             .map(|rep| self.judged(rep))
             .collect();
-        let side = self.only.or_else(|| side_to_do(self.exercise, &set, self.station.reps));
+        let sides: Vec<Option<Side>> = set.iter().map(|view| view.rep.entry.side).collect();
+        let side = self.only.or_else(|| side_to_do(self.exercise, &sides, self.station.reps));
         let load = self.gym.load_at(self.station, &athlete.id);
         let box_height = self.evening.box_at(number, &athlete.id);
         let like = LikeForLike {
@@ -156,13 +168,7 @@ impl<'a> Floor<'a> {
             last_effort: self.gym.last_effort(&athlete.id),
             sets_closed: self.evening.sets_closed(number, &athlete.id),
             barred: barred.map(|refusal| refusal.to_string()),
-            to_answer: nearness::at_station(
-                self.gym,
-                self.evening,
-                number,
-                &athlete.id,
-                self.exercise,
-            ),
+            to_answer: self.gym.too_near_at(number, &athlete.id, self.exercise),
             load,
             box_height,
             set,
@@ -175,19 +181,15 @@ impl<'a> Floor<'a> {
     }
 
     fn judged(&self, rep: &'a Rep) -> RepView<'a> {
-        RepView {
-            rep,
-            athlete: self.gym.athlete(&rep.entry.athlete),
-            judgement: judged(
-                self.house,
-                self.gym,
-                self.house.exercise(self.gym, &rep.entry.exercise).unwrap_or(self.exercise),
-                rep,
-            ),
-        }
+        let known = self.house.exercise(self.gym, &rep.entry.exercise);
+        judged::view(self.house, self.gym, known.unwrap_or(self.exercise), rep)
     }
 
     fn action(&self, up: &UpView<'a>) -> NextAction {
+        if self.evening.meanwhile_at(self.station.number, &up.athlete.id).is_some() {
+            let rep = u32::try_from(up.set.len()).unwrap_or(u32::MAX).saturating_add(1);
+            return NextAction::Again { rep, of: rep.max(UNLOADED_JUMPS) };
+        }
         let numbers: Vec<f64> = up
             .set
             .iter()
@@ -244,25 +246,6 @@ impl<'a> Floor<'a> {
     }
 }
 
-/// A rep judged against what stood when it was done.
-pub fn judged(house: &House, gym: &Gym, exercise: &Exercise, rep: &Rep) -> Judgement {
-    let plain = |verdict| Judgement { verdict, against: None, difference: None };
-    let Some(value) = rep.entry.value else { return plain(Verdict::Done) };
-    if !rep.counts() {
-        return plain(Verdict::NotCounted);
-    }
-    let direction = exercise.measure.direction;
-    let best = gym.best(&LikeForLike::of(&rep.entry), Some(rep.id), direction);
-    judge(
-        value,
-        &Standard {
-            target: house.target(gym, &rep.entry.athlete, exercise),
-            best: best.and_then(Rep::number),
-            direction,
-        },
-    )
-}
-
 /// Momentum of body and load at take-off, for a loaded jump of someone whose body mass is known.
 pub fn momentum_of(gym: &Gym, exercise: &Exercise, rep: &Rep) -> Option<Momentum> {
     if exercise.load_model != LoadModel::SystemMass {
@@ -275,14 +258,14 @@ pub fn momentum_of(gym: &Gym, exercise: &Exercise, rep: &Rep) -> Option<Momentum
 }
 
 /// The side whose turn it is: the one done last until its reps are done, then the other.
-fn side_to_do(exercise: &Exercise, set: &[RepView<'_>], reps: u32) -> Option<Side> {
+pub(super) fn side_to_do(exercise: &Exercise, set: &[Option<Side>], reps: u32) -> Option<Side> {
     let (first, second) = match exercise.sides {
         Sides::None => return None,
         Sides::EachSide => (Side::Left, Side::Right),
         Sides::LeadRear => (Side::Rear, Side::Lead),
     };
-    let done = |side| set.iter().filter(|view| view.rep.entry.side == Some(side)).count();
-    let last = last_side(set).unwrap_or(first);
+    let done = |side| set.iter().filter(|of_rep| **of_rep == Some(side)).count();
+    let last = set.last().copied().flatten().unwrap_or(first);
     let other = if last == first { second } else { first };
     let full = done(last) >= usize::try_from(reps).unwrap_or(usize::MAX);
     Some(if full { other } else { last })
@@ -317,7 +300,8 @@ fn at_station(ledger: &Ledger, operation: &Operation, number: u8) -> bool {
         Change::SetClosed { station, .. }
         | Change::TurnTaken { station, .. }
         | Change::LoadHung { station, .. }
-        | Change::BoxSet { station, .. } => *station == number,
+        | Change::BoxSet { station, .. }
+        | Change::DoneMeanwhile { station, .. } => *station == number,
         Change::RepCorrected { rep, .. }
         | Change::RepSetAside { rep, .. }
         | Change::FaultSeen { rep, .. } => of_rep(*rep),
@@ -334,13 +318,17 @@ fn undo_words(house: &House, ledger: &Ledger, operation: &Operation) -> String {
                 house.exercise(ledger.gym(), &entry.exercise).map(|exercise| &exercise.measure);
             match (entry.value, measure) {
                 (Some(value), Some(measure)) => measure.with_unit(value),
-                _ => "rep without number".to_owned(),
+                _ => match Verdict::without_number(entry.method) {
+                    Verdict::Done => "rep without number".to_owned(),
+                    seen => seen.word().to_owned(),
+                },
             }
         }
         Change::SetClosed { athlete, .. } => format!("set of {} closed", name(athlete)),
         Change::TurnTaken { athlete, .. } => format!("{} called up", name(athlete)),
         Change::LoadHung { load, .. } => format!("{:.1} kg hung", load.total.in_kilograms()),
         Change::BoxSet { height, .. } => format!("box {:.0} cm", height.in_centimetres()),
+        Change::DoneMeanwhile { exercise: Some(_), .. } => "jump without a load".to_owned(),
         Change::RepCorrected { .. } => "correction".to_owned(),
         Change::RepSetAside { .. } => "rep set aside".to_owned(),
         Change::RepsMoved { athlete, .. } => format!("moved to {}", name(athlete)),

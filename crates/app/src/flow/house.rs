@@ -9,7 +9,7 @@ use cornerwork_core::camp::history::Names;
 use cornerwork_core::exercise::{Exercise, ExerciseId, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::Target;
-use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::gym::{Gym, Moment};
 use cornerwork_core::session::program::Intensity;
 use cornerwork_core::session::rep::Method;
 use cornerwork_io::catalogue::exercises::Exercises;
@@ -48,8 +48,13 @@ impl House {
         rules: SafetyRules,
     ) -> Result<Self, String> {
         store.hash_plain_numbers(pin::of_plain).await.map_err(|error| error.to_string())?;
-        let keeper = Keeper::open(store, clock).await.map_err(|error| error.to_string())?;
         let exercises = Exercises::built_in().map_err(|error| error.to_string())?;
+        let keeper = Keeper::open(store, clock, exercises.clone())
+            .await
+            .map_err(|error| error.to_string())?;
+        // Invented people have nothing to do with real bodies.
+        let invented = keeper.ledger().gym().invented;
+        let rules = if invented { invented_rules()? } else { rules };
         let safety = SafetyDesk { rules, doors: Doors::default() };
         Ok(Self { keeper, exercises, profiles: Profiles::default(), safety })
     }
@@ -67,6 +72,11 @@ impl House {
     /// The name of an exercise, its id where it is not known any more.
     pub fn exercise_name(&self, gym: &Gym, id: &ExerciseId) -> String {
         self.exercise(gym, id).map_or_else(|| id.to_string(), |known| known.name.clone())
+    }
+
+    /// The moment by which hard stops are judged.
+    pub fn moment(&self) -> Moment {
+        Moment { now: self.clock().now(), today: self.clock().today() }
     }
 
     /// What those are called that are on record in a gym.
@@ -137,4 +147,8 @@ impl Names for NamesHere<'_> {
     fn exercise(&self, id: &ExerciseId) -> String {
         self.house.exercise_name(self.gym, id)
     }
+}
+
+fn invented_rules() -> Result<SafetyRules, String> {
+    SafetyRules::invented().map_err(|error| error.to_string())
 }

@@ -11,6 +11,7 @@ use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Author, Change, Operation, OperationId};
 use cornerwork_core::session::refusal::Refusal;
+use cornerwork_io::catalogue::exercises::Exercises;
 use cornerwork_io::store::{Examiner, Forgotten, Recordings, Soundness, SqliteStore, StoreError};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
@@ -95,14 +96,18 @@ const BATCH: usize = 64;
 
 impl Keeper {
     /// Reads the store and starts the task that keeps it.
-    pub async fn open(store: SqliteStore, clock: Clock) -> Result<Self, StoreError> {
+    pub async fn open(
+        store: SqliteStore,
+        clock: Clock,
+        library: Exercises,
+    ) -> Result<Self, StoreError> {
         let (copies, ledger) = Copies::of(Ledger::replay(store.load().await?));
         let (requests, waiting) = mpsc::channel(1024);
         let (deletions, leaving) = mpsc::channel(1);
         let (recordings, examiner) = (store.recordings(), store.examiner());
         let (in_trouble, trouble) = watch::channel(None);
         let (stopping, stopped) = (CancellationToken::new(), CancellationToken::new());
-        let scribe = Scribe { store, copies, clock: clock.clone(), in_trouble };
+        let scribe = Scribe { store, copies, clock: clock.clone(), in_trouble, library };
         let work = scribe.work(waiting, leaving, stopping.clone());
         let done = stopped.clone();
         tokio::spawn(async move {
@@ -195,6 +200,7 @@ struct Scribe {
     copies: Copies,
     clock: Clock,
     in_trouble: watch::Sender<Option<String>>,
+    library: Exercises,
 }
 
 impl Scribe {
@@ -340,7 +346,7 @@ impl Scribe {
         }
         let Submission { id, author, change } = submission;
         let operation = Operation { id, at: self.clock.now(), author, change };
-        ledger.check(&operation, self.clock.today())?;
+        ledger.check(&operation, self.clock.today(), &self.library)?;
         fresh.push(operation.clone());
         ledger.append(operation);
         Ok(Kept::Stored)

@@ -5,14 +5,15 @@ use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::Change;
 use cornerwork_core::units::{Length, Mass};
+use cornerwork_core::words::counted;
 
 /// A bar as typed.
 #[derive(Clone, Debug)]
 pub struct TypedBar {
     /// What people call it.
     pub name: String,
-    /// "straight", "hex" or "landmine".
-    pub kind: String,
+    /// How it is held: "straight", "hex", "landmine", one or several.
+    pub kinds: Vec<String>,
     /// Mass in kg, or with a unit: "20", "45 lb".
     pub mass: String,
     /// Whether it stood on a scale.
@@ -28,26 +29,33 @@ pub fn bar(gym: &Gym, typed: &TypedBar) -> Result<Change, String> {
     if name.is_empty() || name.chars().count() > 40 {
         return Err("Give the bar a short name, like \"hex blue\".".to_owned());
     }
-    let kind = match typed.kind.as_str() {
-        "straight" => BarKind::Straight,
-        "hex" => BarKind::Hex,
-        "landmine" => BarKind::Landmine,
-        _ => return Err("Say whether the bar is straight, hex or a landmine.".to_owned()),
-    };
+    let kinds: Vec<BarKind> =
+        typed.kinds.iter().filter_map(|kind| BarKind::of_word(kind)).collect();
     let mass = mass(&typed.mass)?;
-    let known = gym.bars.values().find(|bar| bar.name.eq_ignore_ascii_case(name));
+    let known = owned(gym).find(|bar| bar.name.eq_ignore_ascii_case(name));
     let id = known.map_or_else(|| kebab(name), |bar| bar.id.clone());
+    // What was lifted with a bar before stays lifted that way.
+    let as_before = known.map(|bar| bar.kind).filter(|kind| kinds.contains(kind));
+    let kind = as_before.or_else(|| kinds.first().copied());
+    let kind = kind.ok_or("Tick how the bar is held: straight, hex or landmine.")?;
     let made = if typed.weighed { Bar::weighed } else { Bar::assumed };
-    made(id, name.to_owned(), mass, kind).map(Change::BarWeighed).map_err(|error| error.to_string())
+    made(id, name.to_owned(), mass, kind)
+        .map(|bar| Change::BarWeighed(bar.held_also(kinds)))
+        .map_err(|error| error.to_string())
+}
+
+/// Every bar of the gym once, however it is held.
+pub fn owned(gym: &Gym) -> impl Iterator<Item = &Bar> {
+    gym.bars.values().filter(|bar| bar.other_way_of.is_none())
 }
 
 /// Plates listed in pairs: "20x2, 15, 10x3, 45lb" is two pairs of 20 kg, one of 15, three of 10
-/// and one of 45 lb.
+/// and one of 45 lb; "20/15/10" is a pair of each.
 ///
 /// # Errors
 /// A sentence naming the item that cannot be read.
 pub fn plates(text: &str) -> Result<PlateRack, String> {
-    let items = text.split([',', ';', '\n']).map(str::trim).filter(|item| !item.is_empty());
+    let items = text.split([',', ';', '/', '\n']).map(str::trim).filter(|item| !item.is_empty());
     let stacks = items.map(pairs).collect::<Result<Vec<_>, _>>()?;
     if stacks.is_empty() {
         return Err("List the plates in pairs, like 20x2, 15, 10x3.".to_owned());
@@ -85,12 +93,23 @@ pub fn plates_in_words(rack: &PlateRack) -> String {
     words.join(", ")
 }
 
+/// The plates counted one by one, for whoever meant plates and typed pairs: "8 plates of 20 (4
+/// pairs)".
+pub fn plates_counted(rack: &PlateRack) -> String {
+    let words = |stack: &PlateStack| {
+        let pairs = counted(stack.count / 2, "pair");
+        format!("{} plates of {} ({pairs})", stack.count, stack.plate.label())
+    };
+    rack.stacks().iter().map(words).collect::<Vec<_>>().join(", ")
+}
+
 /// Boxes by height in cm, or with a unit: "20, 30, 45, 24in".
 ///
 /// # Errors
 /// A sentence naming the height that cannot be read.
 pub fn boxes(text: &str) -> Result<Vec<Length>, String> {
-    let items = text.split([',', ';', ' ', '\n']).map(str::trim).filter(|item| !item.is_empty());
+    let items =
+        text.split([',', ';', '/', ' ', '\n']).map(str::trim).filter(|item| !item.is_empty());
     let heights = items.map(box_height).collect::<Result<Vec<_>, _>>()?;
     if heights.is_empty() {
         return Err("List the boxes in cm, like 20, 30, 45.".to_owned());
@@ -156,6 +175,9 @@ mod tests {
         // 45 international pounds are 20.41166 kg; kit is kept to the gram.
         assert!((pounds.plate.mass().in_kilograms() - 20.412).abs() < 1e-9);
         assert_eq!(plates(&plates_in_words(&rack)).unwrap(), rack);
+        assert_eq!(plates("20/15/10").unwrap(), plates("20, 15, 10").unwrap());
+        let said = plates_counted(&plates("20x4, 2.5").unwrap());
+        assert_eq!(said, "8 plates of 20 (4 pairs), 2 plates of 2.5 (1 pair)");
         for bad in ["", "twenty", "20x0", "20x-1", "-5", "20x9999"] {
             assert!(plates(bad).is_err(), "{bad}");
         }
@@ -163,6 +185,7 @@ mod tests {
 
     #[test]
     fn a_box_stamped_in_inches_is_its_height() {
+        assert_eq!(boxes("30/45/60").unwrap(), boxes("30, 45, 60").unwrap());
         let heights = boxes("20 30, 24in").unwrap();
         assert!((heights[2].in_centimetres() - 60.96).abs() < 1e-9);
         assert!(boxes("3").is_err());
@@ -174,7 +197,7 @@ mod tests {
         let mut gym = Gym::default();
         let typed = |mass: &str| TypedBar {
             name: "Hex blue".into(),
-            kind: "hex".into(),
+            kinds: vec!["hex".into()],
             mass: mass.into(),
             weighed: true,
         };
@@ -184,5 +207,23 @@ mod tests {
         assert_eq!(first.id, second.id);
         assert!((second.mass().in_kilograms() - 27.4).abs() < 1e-9);
         assert!(bar(&gym, &typed("274")).is_err());
+    }
+
+    #[test]
+    fn a_straight_bar_ticked_as_a_landmine_later_stays_one_straight_bar() {
+        let mut gym = Gym::default();
+        let typed = |kinds: &[&str]| TypedBar {
+            name: "The 20".into(),
+            kinds: kinds.iter().map(|kind| (*kind).to_owned()).collect(),
+            mass: "20".into(),
+            weighed: true,
+        };
+        assert!(bar(&gym, &typed(&[])).unwrap_err().starts_with("Tick how the bar is held"));
+        let Change::BarWeighed(first) = bar(&gym, &typed(&["straight"])).unwrap() else { panic!() };
+        gym.bars.insert(first.id.clone(), first.clone());
+        let ticked = bar(&gym, &typed(&["landmine", "straight"])).unwrap();
+        let Change::BarWeighed(second) = ticked else { panic!() };
+        assert_eq!((second.id.as_str(), second.kind), (first.id.as_str(), BarKind::Straight));
+        assert_eq!(second.also, [BarKind::Landmine]);
     }
 }

@@ -1,15 +1,16 @@
 //! Which test is worth doing now: up to three, the likeliest to turn a decision first.
 
+use crate::flow::advice;
 use crate::flow::house::House;
 use crate::flow::jump_days;
 use crate::flow::plan::{self, LOADED_JUMP, UNLOADED_JUMP};
 use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use crate::flow::progress::{self, Methods, SMALLEST_WORTHWHILE_CM};
 use crate::flow::squad_jumps::SquadJumps;
+use cornerwork_core::exercise::Exercise;
 use cornerwork_core::prescription::next_test::{Pending, WorthDoing, worth_doing};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::units::{Mass, Quantity};
 use jiff::civil::Date;
 
 /// Minutes that a coach can spare before a session (common practice, no source).
@@ -71,7 +72,7 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Opti
     let exercise = plan::exercise(house, gym, LOADED_JUMP).ok()?;
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS).ok()?;
     let (used_kg, half_kg) =
-        (load_in_use_kg(house, gym, athlete, &momentum)?, half_width_kg(&momentum)?);
+        (load_in_use_kg(house, gym, athlete, exercise, &momentum)?, half_width_kg(&momentum)?);
     let mass_kg = momentum.set.body_mass.in_kilograms();
     let profile = &momentum.profile.value;
     let peak_kg = profile.peak().load.value.in_kilograms();
@@ -89,20 +90,19 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete, today: Date) -> Opti
     })
 }
 
-/// Of the loads jumped with on the last day the one nearest the best: a ladder passes it by.
-fn load_in_use_kg(house: &House, gym: &Gym, athlete: &Athlete, momentum: &Momentum) -> Option<f64> {
-    let best = momentum.profile.value.load_of_least_loss();
-    gym.reps_of(&athlete.id)
-        .rev()
-        .filter(|rep| rep.entry.exercise.as_str() == LOADED_JUMP && rep.counts())
-        .take_while(|rep| house.clock().date_of(rep.entry.at) == momentum.set.to)
-        .map(|rep| rep.entry.load.total)
-        .min_by(|one, other| (*one - best).abs().si().total_cmp(&(*other - best).abs().si()))
-        .map(Mass::in_kilograms)
+fn load_in_use_kg(
+    house: &House,
+    gym: &Gym,
+    athlete: &Athlete,
+    exercise: &Exercise,
+    momentum: &Momentum,
+) -> Option<f64> {
+    let load = advice::of_last_day(house, gym, &athlete.id, exercise, momentum)?;
+    Some(load.total.in_kilograms())
 }
 
 fn half_width_kg(momentum: &Momentum) -> Option<f64> {
-    let band = momentum.band()?;
+    let band = momentum.to_use().band()?;
     Some((band.to - band.from).in_kilograms() / 2.0)
 }
 

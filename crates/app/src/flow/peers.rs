@@ -8,6 +8,7 @@ use crate::flow::plan::{self, LOADED_JUMP};
 use crate::flow::profiles::PROFILE_DAYS;
 use cornerwork_core::estimate::{Estimate, Level};
 use cornerwork_core::note::Noted;
+use cornerwork_core::prescription::load_to_use::{LoadToUse, best_jumped};
 use cornerwork_core::profile::peers::{self, Peer, PeerStanding, Place, Scaling};
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Mark, Now, Strip};
 use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex};
@@ -15,6 +16,7 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::stats::mean::mean;
 use cornerwork_core::units::Mass;
+use cornerwork_core::words;
 use jiff::civil::Date;
 use std::sync::Arc;
 
@@ -160,14 +162,16 @@ fn unloaded_jump(house: &House, gym: &Gym, athlete: &AthleteId) -> Option<Measur
 fn peak_momentum(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Measured, String> {
     let exercise = plan::exercise(house, gym, LOADED_JUMP)?;
     let momentum = house.profiles.momentum(house, gym, athlete, exercise, PROFILE_DAYS)?;
-    // Without one the peak is what is known of others: nobody is placed among them by that.
-    if momentum.set.jumps.iter().all(|jump| jump.load <= Mass::ZERO) {
-        return Err("no jump with a load yet".to_owned());
-    }
+    // Nobody is placed by a load nobody lifted.
+    let to_use = momentum.to_use();
+    let (LoadToUse::Band(_), Some((_, best))) = (to_use, best_jumped(&momentum.profile.value))
+    else {
+        return Err(to_use.to_string());
+    };
     fresh(
         house,
         Measured {
-            value: momentum.profile.value.peak().momentum.value.in_kilogram_metres_per_second(),
+            value: best.in_kilogram_metres_per_second(),
             body_mass_kg: momentum.set.body_mass.in_kilograms(),
             date: momentum.set.to,
             implement: Mass::ZERO,
@@ -294,7 +298,7 @@ fn level(athlete: &Athlete) -> &str {
     athlete.level.split_whitespace().next().unwrap_or("not stated")
 }
 
-/// The place in a few words: "upper third, 45 to 88 in 100".
+/// The place in a few words: "upper third (anywhere from the 45th to the 88th percentile)".
 pub fn place_in_short(place: &Place, peers: usize) -> String {
     match place {
         Place::Rank { place, of } => format!("number {place} of {of}"),
@@ -306,9 +310,9 @@ pub fn place_in_short(place: &Place, peers: usize) -> String {
                     _ => "upper third".to_owned(),
                 }
             } else {
-                format!("about {value:.0} in 100 below")
+                format!("higher than about {value:.0} %")
             };
-            format!("{about}, could be {:.0} to {:.0} in 100", interval.low, interval.high)
+            format!("{about} ({})", words::anywhere_between(interval.low, interval.high))
         }
     }
 }

@@ -11,10 +11,11 @@ use cornerwork_core::camp::consent::ConsentTo;
 use cornerwork_core::camp::permission::{Matter, Role, Sight};
 use cornerwork_core::camp::safety::{ClearanceGiven, CycleNote, MedicalNote};
 use cornerwork_core::camp::stand_down::StoppageRecord;
+use cornerwork_core::camp::stand_down_rules::BodyFacts;
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::restriction::{Barred, Restriction};
+use cornerwork_core::session::restriction::{Barred, Restriction, end_in_words};
 use cornerwork_core::words;
 use jiff::civil::Date;
 
@@ -25,8 +26,8 @@ pub enum Availability {
     In,
     /// With restrictions.
     Limited,
-    /// Out, with the earliest date where there is one.
-    Out(Option<Date>),
+    /// Out, and until when, in words.
+    Out(String),
     /// A minor without the guardian's consent.
     NoConsent,
 }
@@ -37,8 +38,7 @@ impl Availability {
         match self {
             Self::In => "✓ in".to_owned(),
             Self::Limited => "△ limited".to_owned(),
-            Self::Out(Some(date)) => format!("✕ out, earliest {}", words::day(*date)),
-            Self::Out(None) => "✕ out until cleared".to_owned(),
+            Self::Out(until) => format!("✕ out {until}"),
             Self::NoConsent => "✕ out: guardian's consent missing".to_owned(),
         }
     }
@@ -46,15 +46,22 @@ impl Availability {
 
 /// Whether someone trains today.
 pub fn availability(gym: &Gym, athlete: &Athlete, today: Date) -> Availability {
-    let missing = athlete.is_junior() && !gym.safety().consented(athlete, ConsentTo::Training);
+    let missing =
+        athlete.is_junior(today) && !gym.safety().consented(athlete, ConsentTo::Training, today);
     let mut binding = gym.restrictions(&athlete.id, today).peekable();
     if binding.peek().is_none() {
         return if missing { Availability::NoConsent } else { Availability::In };
     }
     let everything: Vec<&Restriction> =
         binding.filter(|one| one.barred == Barred::Everything).collect();
-    match everything.iter().max_by_key(|one| one.earliest_end) {
-        Some(last) => Availability::Out(last.earliest_end),
+    // What ends only by someone's word, and without a date, comes first.
+    let last = everything
+        .iter()
+        .max_by_key(|one| (one.needs_clearance, one.earliest_end.is_none(), one.earliest_end));
+    match last {
+        Some(last) => {
+            Availability::Out(end_in_words(last.earliest_end, gym.clearance_needed(last)))
+        }
         None if missing => Availability::NoConsent,
         None => Availability::Limited,
     }
@@ -74,8 +81,8 @@ pub struct PersonView<'a> {
     pub cleared: Vec<String>,
     /// Stoppages with their rules, for medical people and the guardian.
     pub stoppages: &'a [StoppageRecord],
-    /// The rule behind the earliest date, for coaches.
-    pub stand_down_rule: Option<&'a str>,
+    /// The last stand-down, its rule and the body's way back, for coaches.
+    pub stand_down: Option<StandDownView<'a>>,
     /// Signs that ended a session, for medical people and the coach.
     pub stop_signs: &'a [(Date, StopSign)],
     /// Medical notes.
@@ -90,9 +97,18 @@ pub struct PersonView<'a> {
     pub body_mass: Option<String>,
 }
 
+/// A stand-down as the card tells it.
+#[derive(Clone, Copy, Debug)]
+pub struct StandDownView<'a> {
+    /// What is on record.
+    pub record: &'a StoppageRecord,
+    /// What is known of its body: how the way back goes.
+    pub facts: Option<&'a BodyFacts>,
+}
+
 /// The card of an athlete for whoever asks; `None` when there is no such athlete, or none for them.
 pub fn view<'a>(
-    house: &House,
+    house: &'a House,
     gym: &'a Gym,
     code: &AthleteId,
     who: &Who,
@@ -114,14 +130,17 @@ pub fn view<'a>(
         barred: gym.restrictions(code, today).filter(|_| knows_what).map(in_words).collect(),
         cleared: given.filter(|_| knows_what).map(|one| cleared(house, gym, one)).collect(),
         stoppages: if of_head == Sight::All { stoppages } else { &[] },
-        stand_down_rule: stoppages
+        stand_down: stoppages
             .last()
-            .filter(|_| matches!(who.role, Role::Coach | Role::HeadCoach))
-            .map(|last| last.rule.as_str()),
+            .filter(|_| matches!(of_head, Sight::All | Sight::Part("the earliest date")))
+            .map(|record| StandDownView {
+                record,
+                facts: house.safety.rules.stand_downs.facts(&record.body),
+            }),
         stop_signs: if knows_signs { safety.stop_signs(code) } else { &[] },
         medical_notes: if medical { safety.medical_notes(code) } else { &[] },
         sees_medical_notes: medical,
-        cycle_notes: safety.cycle_notes(athlete, who.role),
+        cycle_notes: safety.cycle_notes(athlete, who.role, today),
         training: training(house, gym, code, sees(Matter::Training)),
         body_mass: mass(house, gym, athlete, sees(Matter::BodyMass)),
     })

@@ -4,6 +4,7 @@ use crate::flow::floor::UpView;
 use crate::flow::profiles::Momentum;
 use cornerwork_core::estimate::{Estimate, Interval};
 use cornerwork_core::exercise::MeasureKind;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::force_velocity::ForceVelocityProfile;
 use cornerwork_core::profile::load_momentum::LoadMomentumProfile;
 use cornerwork_core::profile::load_velocity::LoadVelocityProfile;
@@ -16,6 +17,9 @@ use cornerwork_core::units::{Mass, Quantity, Velocity};
 pub const FLAT_TOP_LOSS: f64 = 0.01;
 /// Points of a drawn curve: enough for a smooth line at the width of a laptop.
 const CURVE_POINTS: usize = 61;
+/// A hill spans at least this much (ours: some typical errors of one jump), so that a single point
+/// is not set between numbers a thousandth apart.
+const LEAST_SPAN_KG_M_S: f64 = 10.0;
 
 /// The momentum curve with its doubt, the band of loads, today's load and the next to test.
 pub fn hill(momentum: &Momentum, today: Option<Mass>, next: Option<Mass>) -> Hill {
@@ -25,7 +29,7 @@ pub fn hill(momentum: &Momentum, today: Option<Mass>, next: Option<Mass>) -> Hil
 /// The same from the profile alone.
 pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<Mass>) -> Hill {
     let peak = profile.peak();
-    let band = profile.band(FLAT_TOP_LOSS);
+    let band = LoadToUse::of(profile, FLAT_TOP_LOSS).band();
     let tested = profile.tested_range();
     let shown = [peak.load.value, tested.high, next.unwrap_or(Mass::ZERO)]
         .into_iter()
@@ -49,7 +53,7 @@ pub fn hill_of(profile: &LoadMomentumProfile, today: Option<Mass>, next: Option<
         title: "Momentum at take-off".to_owned(),
         description,
         across: Axis::load(),
-        up: Axis::new("momentum", "kg m/s", Decimals::Exactly(0)),
+        up: Axis::new("momentum", "kg m/s", Decimals::Exactly(0)).spanning(LEAST_SPAN_KG_M_S),
         points: profile
             .points()
             .iter()
@@ -92,7 +96,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
     let at = |step: u32| {
         let load = (from - margin).max(0.0)
             + (to - from + 2.0 * margin) * f64::from(step) / f64::from(LINE_STEPS);
-        let line = profile.line_at(Mass::kilograms(load));
+        let line = profile.average_at(Mass::kilograms(load));
         CurvePoint::new(load, line.value.si(), line.interval.low.si(), line.interval.high.si())
     };
     let description = match (target, load_at) {
@@ -127,6 +131,7 @@ pub fn slope(profile: &LoadVelocityProfile, kind: MeasureKind, target: Option<Ve
                 level: load.level,
             }),
         }),
+        last: None,
         behind: None,
     }
 }
@@ -150,6 +155,7 @@ pub fn force_velocity(profile: &ForceVelocityProfile) -> Slope {
         line: vec![CurvePoint::bare(0.0, force), CurvePoint::bare(velocity, 0.0)],
         level: profile.force.level,
         target: None,
+        last: None,
         behind: None,
     }
 }

@@ -1,47 +1,57 @@
-//! What the athlete's own history says the next number will be, so that a slip stands out.
+//! What the athlete's own history says the next number will be, so that a slip stands out and a
+//! best passes.
 
+use crate::flow::expected;
 use crate::flow::house::House;
-use crate::flow::profiles::PROFILE_DAYS;
-use cornerwork_core::entry::Prediction;
-use cornerwork_core::exercise::LoadModel;
+use cornerwork_core::entry::{Expected, Prediction};
+use cornerwork_core::exercise::Span;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
 use cornerwork_core::session::rep::RepEntry;
-use cornerwork_core::units::Quantity;
+use cornerwork_core::stats::mean::mean;
+use cornerwork_core::stats::shrinkage::spread_towards;
 
-/// Fewest comparable reps a prediction rests on: with fewer the spread is not known.
-const FEWEST_REPS: usize = 5;
-/// The latest this many count: what was true last year does not help tonight.
-const LATEST_REPS: usize = 20;
+/// Spread of the time on the ground as a share of it before the own times speak, worth as much as
+/// five of them (common practice, no source).
+const CONTACT_SPREAD: (f64, f64) = (0.10, 5.0);
+/// Fewest own times an expectation rests on.
+const FEWEST_CONTACTS: usize = 3;
 
-/// The prediction for a rep about to be entered, from the jump profile or from comparable reps.
-pub fn rep(house: &House, gym: &Gym, entry: &RepEntry) -> Option<Prediction> {
-    from_profile(house, gym, entry).or_else(|| from_reps(gym, entry))
+/// What is known of a rep about to be entered: the curve, the line or comparable reps say how far
+/// it may stray, good and bad days included, and what was done before is possible.
+pub fn rep(house: &House, gym: &Gym, entry: &RepEntry) -> Expected<'static> {
+    let day = expected::day_share(house, gym, entry);
+    let prediction = expected::of(house, gym, entry, entry.at, day)
+        .map(|of| Prediction { mean_si: of.expected, sd_si: of.doubt.hypot(of.rep_noise) });
+    let like = LikeForLike::of(entry);
+    Expected { prediction, seen_si: seen(gym.comparable(&like)), ..Expected::default() }
 }
 
-fn from_profile(house: &House, gym: &Gym, entry: &RepEntry) -> Option<Prediction> {
-    let exercise = house.exercise(gym, &entry.exercise)?;
-    if exercise.load_model != LoadModel::SystemMass {
-        return None;
+/// What is known of the time on the ground of a rep about to be entered, from those before it off
+/// the same box.
+pub fn contact(gym: &Gym, entry: &RepEntry) -> Expected<'static> {
+    let times = gym.contacts(&LikeForLike::of(entry), None);
+    Expected {
+        prediction: of_contacts(&times),
+        seen_si: seen(times.iter().copied()),
+        ..Expected::default()
     }
-    let momentum =
-        house.profiles.momentum(house, gym, &entry.athlete, exercise, PROFILE_DAYS).ok()?;
-    let height = momentum.profile.value.predicted_height(entry.load.total);
-    let as_read = height.value + momentum.set.mat_offset;
-    // The predictive law is a little wider in the tails than a normal, which errs towards not asking.
-    let sd_si = height.interval.map(Quantity::si).usual_spread();
-    Some(Prediction { mean_si: as_read.si(), sd_si })
 }
 
-fn from_reps(gym: &Gym, entry: &RepEntry) -> Option<Prediction> {
-    let values: Vec<f64> =
-        gym.comparable(&LikeForLike::of(entry)).rev().take(LATEST_REPS).collect();
-    let count = values.len();
-    if count < FEWEST_REPS {
+fn of_contacts(times: &[f64]) -> Option<Prediction> {
+    if times.len() < FEWEST_CONTACTS {
         return None;
     }
-    let n = f64::from(u32::try_from(count).ok()?);
-    let mean = values.iter().sum::<f64>() / n;
-    let variance = values.iter().map(|value| (value - mean).powi(2)).sum::<f64>() / (n - 1.0);
-    // A new value scatters around a mean that is itself uncertain.
-    Some(Prediction { mean_si: mean, sd_si: (variance * (1.0 + 1.0 / n)).sqrt() })
+    let n = f64::from(u32::try_from(times.len()).ok()?);
+    let mean_si = mean(times);
+    let squares: f64 = times.iter().map(|time| (time - mean_si).powi(2)).sum();
+    let (share, worth) = CONTACT_SPREAD;
+    let own = ((squares / (n - 1.0)).sqrt(), n - 1.0);
+    let spread = spread_towards((share * mean_si, worth), Some(own)).standard_deviation;
+    Some(Prediction { mean_si, sd_si: spread * (1.0 + 1.0 / n).sqrt() })
+}
+
+fn seen(values: impl Iterator<Item = f64>) -> Option<Span<f64>> {
+    let ends = values.map(|value| (value, value));
+    let (low, high) = ends.reduce(|seen, one| (seen.0.min(one.0), seen.1.max(one.1)))?;
+    Span::new(low, high)
 }

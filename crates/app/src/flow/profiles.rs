@@ -12,13 +12,14 @@ use crate::flow::trials::Trials;
 use crate::flow::{jumps_by_method, reps_by_method};
 use cornerwork_core::exercise::{Exercise, ExerciseId, LoadModel};
 use cornerwork_core::note::{Note, Noted};
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::prescription::next_load::{NextLoad, NextLoadRules, next_load};
 use cornerwork_core::profile::load_momentum::{
-    HeightMethod, LoadBand, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile,
-    LoadMomentumSettings, LoadedJump,
+    HeightMethod, LoadMomentumError, LoadMomentumPriors, LoadMomentumProfile, LoadMomentumSettings,
+    LoadedJump,
 };
 use cornerwork_core::profile::load_velocity::{
-    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings, RepChoice,
+    LoadVelocityError, LoadVelocityProfile, LoadVelocitySettings,
 };
 use cornerwork_core::report::figure::Hill;
 use cornerwork_core::session::athlete::AthleteId;
@@ -71,7 +72,7 @@ pub struct Momentum {
     /// The profile.
     pub profile: Noted<LoadMomentumProfile>,
     hill: OnceLock<Hill>,
-    band: OnceLock<Option<LoadBand>>,
+    to_use: OnceLock<LoadToUse>,
     next: Mutex<Option<(NextAsked, NextLoad)>>,
 }
 
@@ -82,10 +83,10 @@ impl Momentum {
         self.hill.get_or_init(|| picture::hill_of(&self.profile.value, None, None))
     }
 
-    /// The loads that cost next to nothing of the peak, kept like the picture; `None` while the
-    /// peak is not known.
-    pub fn band(&self) -> Option<LoadBand> {
-        *self.band.get_or_init(|| self.profile.value.band(FLAT_TOP_LOSS))
+    /// The loads that cost next to nothing of the peak, as far as they were jumped with; kept like
+    /// the picture.
+    pub fn to_use(&self) -> LoadToUse {
+        *self.to_use.get_or_init(|| LoadToUse::of(&self.profile.value, FLAT_TOP_LOSS))
     }
 
     /// The next load among those that can be hung, kept like the picture.
@@ -112,12 +113,15 @@ pub struct NextAsked {
     pub rules: NextLoadRules,
 }
 
+/// Whose profile, in what, as it stood when, and from how many days.
+type MomentumKey = (AthleteId, ExerciseId, Date, i32);
+
 /// Profiles kept while their jumps stay the same, and what is made from them.
 #[derive(Debug, Default)]
 pub struct Profiles {
     /// Numbers of the recordings on file.
     pub trials: Trials,
-    momentum: Mutex<HashMap<(AthleteId, ExerciseId, i32), Arc<Momentum>>>,
+    momentum: Mutex<HashMap<MomentumKey, Arc<Momentum>>>,
     /// What sessions worked out from them.
     pub program: Kept,
     /// Places among peers.
@@ -151,8 +155,21 @@ impl Profiles {
         exercise: &Exercise,
         days: i32,
     ) -> Result<Arc<Momentum>, Absent> {
-        let set = jump_set(house, gym, athlete, exercise, days)?;
-        let key = (athlete.clone(), exercise.id.clone(), days);
+        self.momentum_until(house, gym, athlete, exercise, Date::MAX, days)
+    }
+
+    /// The same as it stood at the end of a day: from the days up to the last jump not after it.
+    pub fn momentum_until(
+        &self,
+        house: &House,
+        gym: &Gym,
+        athlete: &AthleteId,
+        exercise: &Exercise,
+        until: Date,
+        days: i32,
+    ) -> Result<Arc<Momentum>, Absent> {
+        let set = jumps_up_to(house, gym, athlete, exercise, until, days)?;
+        let key = (athlete.clone(), exercise.id.clone(), until, days);
         let mut kept = self.momentum.lock().unwrap_or_else(PoisonError::into_inner);
         if let Some(same) = kept.get(&key).filter(|kept| kept.set == set) {
             return Ok(Arc::clone(same));
@@ -197,7 +214,7 @@ fn fit(
         set,
         profile,
         hill: OnceLock::new(),
-        band: OnceLock::new(),
+        to_use: OnceLock::new(),
         next: Mutex::new(None),
     })
 }
@@ -205,16 +222,6 @@ fn fit(
 fn priors(exercise: &Exercise) -> LoadMomentumPriors {
     let on_hex_bar = exercise.id.as_str().contains("trap-bar");
     if on_hex_bar { LoadMomentumPriors::HEX_BAR } else { LoadMomentumPriors::STRAIGHT_BAR }
-}
-
-fn jump_set(
-    house: &House,
-    gym: &Gym,
-    athlete: &AthleteId,
-    exercise: &Exercise,
-    days: i32,
-) -> Result<JumpSet, Absent> {
-    jumps_up_to(house, gym, athlete, exercise, Date::MAX, days)
 }
 
 /// The jumps of the days up to the last one not after a day.
@@ -260,9 +267,7 @@ pub fn velocity(
     days: i32,
 ) -> Result<Noted<LoadVelocityProfile>, LoadVelocityError> {
     let (reps, apart) = reps_by_method::chosen(house, gym, athlete, exercise, side, days);
-    // All reps: the question is what the next rep will do, not what the best one did.
-    let settings = LoadVelocitySettings { choice: RepChoice::All, ..Default::default() };
-    let mut profile = LoadVelocityProfile::from_reps(&reps, settings)?;
+    let mut profile = LoadVelocityProfile::from_reps(&reps, LoadVelocitySettings::default())?;
     profile.notes.extend(apart);
     Ok(profile)
 }

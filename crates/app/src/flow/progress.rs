@@ -205,13 +205,13 @@ pub fn lesson(
     let today = last.mean_cm();
     let difference = today - usual;
     let seen = if band.contains(today) {
-        "That can happen with nothing changed"
+        "that can happen with nothing changed"
     } else {
-        "That is more than chance usually does"
+        "that is more than chance usually does"
     };
     let sentence = format!(
-        "Your jump moves about {spread:.1} cm from day to day even when nothing has changed. The \
-         last day was {:.1} cm {} your days before the block. {seen}: {}.",
+        "Your jump moves about {spread:.1} cm from day to day even when nothing has changed. Your \
+         last day was {:.1} cm {} your days before the block: {seen}. All your days together: {}.",
         difference.abs(),
         if difference < 0.0 { "below" } else { "above" },
         in_words(change)
@@ -234,15 +234,14 @@ pub fn lesson(
     Some(Lesson { figure, sentence })
 }
 
-/// The likeliest of the three in words a boxer counts with.
+/// The likelier direction in odds a boxer counts with: "3 in 10 chance you jump higher now".
 fn in_words(change: &Change) -> String {
     let odds = change.odds;
     let (probability, way) =
         if odds.rise >= odds.fall { (odds.rise, "higher") } else { (odds.fall, "lower") };
-    let how_many = match (probability * 10.0).round() {
-        0.0 => "hardly one".to_owned(),
-        10.0 => "nearly all".to_owned(),
-        some => format!("about {some:.0}"),
-    };
-    format!("of ten like you, {how_many} really jump {way} now")
+    match (probability * 10.0).round() {
+        0.0 => format!("hardly a chance you jump {way} now"),
+        10.0 => format!("you almost surely jump {way} now"),
+        some => format!("{some:.0} in 10 chance you jump {way} now"),
+    }
 }

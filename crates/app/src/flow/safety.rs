@@ -7,7 +7,7 @@ use crate::flow::house::House;
 use cornerwork_core::camp::consent::{Consent, ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Clearance, Role, Signed};
 use cornerwork_core::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
-use cornerwork_core::camp::stand_down::{self, Stoppage, StoppageRecord};
+use cornerwork_core::camp::stand_down::{Stoppage, StoppageRecord};
 use cornerwork_core::camp::stop_sign::StopSign;
 use cornerwork_core::entry::decimal;
 use cornerwork_core::exercise::ExerciseId;
@@ -140,10 +140,17 @@ pub fn stood_down(
     }
     let history = gym.safety().stoppage_history(&athlete);
     let rules = &house.safety.rules.stand_downs;
-    let earliest = stand_down::earliest_date(rules, body, kind, on, &history)
-        .map_err(|error| error.to_string())?;
-    let (earliest, rule) = (earliest.date, earliest.rule.words());
-    Ok(StoppageRecord { athlete, kind, on, body: body.to_owned(), by, earliest, rule })
+    let found = rules.stand_down(body, kind, on, &history).map_err(|error| error.to_string())?;
+    Ok(StoppageRecord {
+        athlete,
+        kind,
+        on,
+        by,
+        earliest: found.earliest,
+        date_known: found.open.is_none(),
+        rule: found.words(body),
+        body: body.to_owned(),
+    })
 }
 
 /// What is barred, in the words of the form: everything, one exercise, or one side of it.
@@ -225,7 +232,8 @@ fn confirmation(
     let exercise = ExerciseId::new(act.text("exercise")).and_then(|id| house.exercise(gym, &id));
     let exercise = exercise.ok_or("That exercise is not in the library.")?;
     let permissions = &exercise.permissions;
-    let younger = |than: Option<u8>| than.is_some_and(|years| person.age_years < years);
+    let age = person.age_years(today);
+    let younger = |than: Option<u8>| than.is_some_and(|years| age < years);
     if younger(permissions.barred_under_years) {
         let years = permissions.barred_under_years.unwrap_or_default();
         return Err(format!("Under {years} nobody confirms a higher box, whatever the reason."));

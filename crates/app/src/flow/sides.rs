@@ -98,7 +98,7 @@ pub fn strip(found: &SideGap) -> Strip {
         now: Some(Now {
             at: log_ratio_percent.value,
             interval: Some(log_ratio_percent.interval),
-            word: if *outside_noise { "outside noise" } else { "inside noise" }.to_owned(),
+            word: if *outside_noise { "more than noise" } else { "within noise" }.to_owned(),
             asks_for_act: false,
         }),
         marks: vec![Mark { at: 0.0, name: "equal".to_owned() }],

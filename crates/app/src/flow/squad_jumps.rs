@@ -113,6 +113,6 @@ fn count(length: usize) -> f64 {
 const fn published(method: Method) -> PublishedNoise {
     match method {
         Method::FlightTime => JUMP_HEIGHT_ON_A_MAT,
-        Method::TakeOffVelocity | Method::Sensor | Method::ByHand => JUMP_HEIGHT,
+        Method::TakeOffVelocity | Method::Sensor | Method::ByHand | Method::ByEye(_) => JUMP_HEIGHT,
     }
 }

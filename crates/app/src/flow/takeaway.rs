@@ -7,6 +7,7 @@ use cornerwork_core::session::athlete::{Athlete, Sex, Stance};
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::units::{Mass, Quantity};
+use jiff::civil::Date;
 
 const COLUMNS: [&str; 10] = [
     "at",
@@ -32,7 +33,7 @@ pub fn table(
     athlete: &Athlete,
     with_medical_notes: bool,
 ) -> Result<Vec<u8>, String> {
-    let mut rows: Vec<[String; 10]> = facts(gym, athlete);
+    let mut rows: Vec<[String; 10]> = facts(gym, athlete, house.clock().today());
     rows.extend(gym.body_masses(&athlete.id).iter().map(|(at, mass)| {
         row(&at.to_string(), "body mass", Some((mass.in_kilograms(), "kg")), "")
     }));
@@ -83,14 +84,16 @@ const fn si_unit(dimension: Dimension) -> &'static str {
     }
 }
 
-fn facts(gym: &Gym, athlete: &Athlete) -> Vec<[String; 10]> {
+fn facts(gym: &Gym, athlete: &Athlete, today: Date) -> Vec<[String; 10]> {
     let sex = if athlete.sex == Sex::Female { "female" } else { "male" };
     let stance = if athlete.stance == Stance::Southpaw { "southpaw" } else { "orthodox" };
+    let born = athlete.born.date().map_or_else(String::new, |date| date.to_string());
     let mut facts = vec![
         row("", "code", None, athlete.id.as_str()),
         row("", "name", None, &athlete.name),
         row("", "sex", None, sex),
-        row("", "age", Some((f64::from(athlete.age_years), "years")), ""),
+        row("", "born", None, &born),
+        row("", "age", Some((f64::from(athlete.age_years(today)), "years")), ""),
         row("", "stance", None, stance),
         row("", "level", None, &athlete.level),
     ];
@@ -141,7 +144,7 @@ fn safety(gym: &Gym, athlete: &Athlete) -> Vec<[String; 10]> {
         rows.push(row(&limit.weigh_in.to_string(), "limit", Some((mass, "kg")), ""));
     }
     for one in record.stoppages(id) {
-        let note = format!("{}; {}; earliest {}", one.kind.words(), one.rule, one.earliest);
+        let note = format!("{}; {}; {}", one.kind.words(), one.rule, one.end_in_words());
         rows.push(row(&one.on.to_string(), "stoppage", None, &note));
     }
     for (on, sign) in record.stop_signs(id) {

@@ -6,13 +6,16 @@ use cornerwork_core::estimate::Level;
 use cornerwork_core::note::Noted;
 use cornerwork_core::profile::test_day::TestDay;
 use cornerwork_core::profile::weekly_chart::{self, WeeklyChart};
-use cornerwork_core::report::figure::{Axis, CurvePoint, Decimals, Point, Slope, Target};
+use cornerwork_core::report::figure::{Axis, CurvePoint, Decimals, Point, Slope};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::stats::control_chart::FEWEST_FOR_CHART;
+use jiff::civil::Date;
 
 /// Days that are shown.
 const SHOWN_DAYS: i32 = 84;
+/// The chart spans at least four typical errors of a day (ours): less would show noise as drama.
+const LEAST_SPAN_CM: f64 = 4.0;
 
 /// The chart.
 #[derive(Debug)]
@@ -40,30 +43,26 @@ pub fn chart(house: &House, gym: &Gym, athlete: &AthleteId) -> Result<Weeks, Str
     let baseline = FEWEST_FOR_CHART.min(shown.len().saturating_sub(1)).max(1);
     let until = shown.get(baseline - 1).map_or(0.0, |day| number(day));
     let chart = weekly_chart::chart(&tests, until, "cm").map_err(|error| error.to_string())?;
-    let points: Vec<(f64, f64)> =
-        shown.iter().map(|day| (number(day) / 7.0, day.mean_cm())).collect();
-    let figure = figure(&points, &chart.value);
+    let points: Vec<(f64, f64)> = shown.iter().map(|day| (number(day), day.mean_cm())).collect();
+    let figure = figure(last.date, &points, &chart.value);
     Ok(Weeks { figure, chart })
 }
 
-fn figure(points: &[(f64, f64)], chart: &WeeklyChart) -> Slope {
+/// Days are counted from the last, which is zero.
+fn figure(last: Date, points: &[(f64, f64)], chart: &WeeklyChart) -> Slope {
     let limits = &chart.limits;
     let from = points.first().map_or(-1.0, |point| point.0);
-    let at =
-        |week: f64| CurvePoint::new(week, limits.centre, limits.limits.low, limits.limits.high);
+    let at = |day: f64| CurvePoint::new(day, limits.centre, limits.limits.low, limits.limits.high);
     Slope {
         title: "Weeks".to_owned(),
         description: chart.sentence.clone(),
-        across: Axis::new("weeks before the last jump", "", Decimals::UpTo(0)),
-        up: Axis::new("mean of the day", "cm", Decimals::Exactly(1)),
-        points: points.iter().map(|(week, mean)| Point::new(*week, *mean)).collect(),
+        across: Axis::dates(last),
+        up: Axis::new("mean of the day", "cm", Decimals::Exactly(1)).spanning(LEAST_SPAN_CM),
+        points: points.iter().map(|(day, mean)| Point::new(*day, *mean)).collect(),
         line: vec![at(from), at(0.0)],
         level: level(chart),
-        target: points.last().map(|(_, today)| Target {
-            at: *today,
-            name: "last day".to_owned(),
-            load: None,
-        }),
+        target: None,
+        last: Some("last day".to_owned()),
         behind: None,
     }
 }

@@ -71,7 +71,7 @@ pub fn repair(
         let reason = "confirmed: the right athlete".to_owned();
         return Ok(Change::RepsMoved { reps, athlete, done_with: None, reason });
     }
-    let elsewhere = "Move the reps one by one to anyone else: Mend the last rep.";
+    let elsewhere = "Move the reps one by one to anyone else: Correct the last rep.";
     let mut perhaps = asked.perhaps.into_iter();
     let theirs = perhaps.find(|one| one.athlete.id == athlete).ok_or(elsewhere)?;
     let reason = "set credited to the wrong athlete".to_owned();

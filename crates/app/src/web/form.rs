@@ -4,7 +4,7 @@
 //! answered by going back to the page, or by a page with the question.
 
 use super::shell::Page;
-use crate::flow::act::Answer;
+use crate::flow::act::{Answer, Offer};
 use crate::flow::doors::{NOT_SIGNED_IN, Who};
 use axum::extract::{Form, FromRequest, Request};
 use axum::http::header::{ACCEPT, HeaderName, REFERER};
@@ -123,21 +123,25 @@ impl Submitted {
         }
     }
 
-    fn question(&self, doubt: &str, offers: &[(f64, String)], back: &str) -> Html<String> {
-        let kept = || self.fields.iter().filter(|(name, _)| name != "chosen" && name != "back");
+    fn question(&self, doubt: &str, offers: &[Offer], back: &str) -> Html<String> {
+        let set = |offer: &Offer, name: &str| offer.fields.iter().any(|(field, _)| *field == name);
+        let kept = |offer| {
+            let fields = self.fields.iter().filter(|(name, _)| name != "back");
+            fields.filter(move |(name, _)| !set(offer, name))
+        };
         still(html! {
             h1 { "Which was meant?" }
             p { (doubt) }
-            @for (value, sentence) in offers {
+            @for offer in offers {
                 form method="post" {
-                    @for (name, text) in kept() { input type="hidden" name=(name) value=(text); }
+                    @for (name, text) in kept(offer) { input type="hidden" name=(name) value=(text); }
                     // The question's own address is no page to come back to.
                     input type="hidden" name="back" value=(back);
-                    input type="hidden" name="chosen" value=(value);
-                    button { (sentence) }
+                    @for (name, text) in &offer.fields { input type="hidden" name=(name) value=(text); }
+                    button { (offer.words) }
                 }
             }
-            p { a href=(back) { "None of these" } }
+            p { a href=(back) { "Retype" } }
         })
     }
 
@@ -170,10 +174,11 @@ fn in_json(told: Answer) -> Response {
         Answer::Kept => Json(json!({ "kept": true })).into_response(),
         Answer::GoTo(path) => Json(json!({ "kept": true, "go": path })).into_response(),
         Answer::Ask { doubt, offers } => {
-            let offers: Vec<_> = offers
-                .iter()
-                .map(|(value, sentence)| json!({ "chosen": value, "sentence": sentence }))
-                .collect();
+            let of = |offer: &Offer| {
+                let fields = offer.fields.iter().map(|(name, text)| json!([name, text]));
+                json!({ "sentence": offer.words, "fields": fields.collect::<Vec<_>>() })
+            };
+            let offers: Vec<_> = offers.iter().map(of).collect();
             Json(json!({ "kept": false, "ask": doubt, "offers": offers })).into_response()
         }
         Answer::Refused(sentence) => {

@@ -1,14 +1,16 @@
-//! One stream a page: whenever the gym's record changes, the page's region is rendered again and
-//! sent if it differs. A page that reconnects is sent the region as it is now, so it can miss
-//! nothing that still matters. While nothing can be kept, every page says so.
+//! One stream a page: whenever the gym's record changes, the page's region and, where it has one,
+//! its entry form are rendered again, and each is sent if it differs. A page that reconnects is
+//! sent both as they are now, so it can miss nothing that still matters. While nothing can be kept,
+//! every page says so.
 
-use super::{Site, page};
+use super::{Site, footnote, page};
 use crate::flow::doors::Who;
 use axum::Extension;
 use axum::extract::{Query, State};
 use axum::response::sse::{Event, KeepAlive, Sse};
 use cornerwork_core::session::ledger::Ledger;
 use futures_util::stream::{self, Stream};
+use maud::Markup;
 use serde::Deserialize;
 use std::convert::Infallible;
 use std::sync::Arc;
@@ -35,7 +37,8 @@ pub(super) async fn stream(
     let mut troubles = site.house.keeper.troubles();
     // A page that comes while nothing can be kept is told so first.
     troubles.mark_changed();
-    let watcher = Watcher { site, who, path: asked.page, changes, troubles, sent: None };
+    let watcher =
+        Watcher { site, who, path: asked.page, changes, troubles, entry: None, region: None };
     let heartbeat =
         KeepAlive::new().interval(HEARTBEAT).event(Event::default().event("beat").data(""));
     Sse::new(stream::unfold(watcher, Watcher::next)).keep_alive(heartbeat)
@@ -47,17 +50,21 @@ struct Watcher {
     path: String,
     changes: watch::Receiver<Arc<Ledger>>,
     troubles: watch::Receiver<Option<String>>,
-    sent: Option<String>,
+    entry: Option<String>,
+    region: Option<String>,
 }
 
 impl Watcher {
     async fn next(mut self) -> Option<(Result<Event, Infallible>, Self)> {
         loop {
             let version = self.changes.borrow_and_update().operations().len();
-            let region = page::region(&self.site, &self.who, &self.path).await?.into_string();
-            if self.sent.as_ref() != Some(&region) {
-                let event = Event::default().event("region").id(version.to_string()).data(&region);
-                self.sent = Some(region);
+            let entry = page::entry(&self.site, &self.path).map(Markup::into_string);
+            if let Some(event) = fresh("entry", version, entry, &mut self.entry) {
+                return Some((Ok(event), self));
+            }
+            let region = page::region(&self.site, &self.who, &self.path).await?;
+            let region = footnote::marked(&region).into_string();
+            if let Some(event) = fresh("region", version, Some(region), &mut self.region) {
                 return Some((Ok(event), self));
             }
             tokio::select! {
@@ -71,4 +78,20 @@ impl Watcher {
             }
         }
     }
+}
+
+/// The event that sends a part of a page, if it differs from what was sent before.
+fn fresh(
+    name: &str,
+    version: usize,
+    part: Option<String>,
+    sent: &mut Option<String>,
+) -> Option<Event> {
+    if part.is_none() || part == *sent {
+        return None;
+    }
+    let event = Event::default().event(name).id(version.to_string());
+    let event = event.data(part.as_deref()?);
+    *sent = part;
+    Some(event)
 }

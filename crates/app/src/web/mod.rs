@@ -4,6 +4,7 @@ mod act;
 mod assets;
 mod camp;
 mod door;
+mod footnote;
 mod form;
 mod guard;
 mod live;
@@ -53,7 +54,7 @@ pub fn router(site: Site) -> Router {
         .route("/athlete/{code}/load", get(page::load::show))
         .route("/athlete/{code}/session", post(safety::session))
         .route("/athlete/{code}/debrief", get(page::debrief::show))
-        .route("/close", get(page::close::show))
+        .route("/close", get(page::close::show).post(act::close))
         .route("/people", get(page::people::show).post(safety::people))
         .route("/people/{code}", get(page::person::show))
         .route("/people/{code}/{what}", get(safety::everything).post(safety::person))

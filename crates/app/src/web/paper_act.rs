@@ -27,7 +27,8 @@ pub(super) async fn typed(
     let several = blanks.len() > 1;
     for (blank, text) in blanks {
         let (hung, id) = (form.typed("hung"), id_of(&form, several));
-        let typed = TypedBlank { blank, text, hung, chosen: None };
+        let sheet = form.text("sheet").and_then(|number| number.parse().ok());
+        let typed = TypedBlank { blank, text, hung, chosen: None, sheet };
         let mut answer = keep(&site, &form, id, typed.clone()).await;
         if matches!(answer, Answer::Ask { .. }) && chosen.is_some() {
             let answered = TypedBlank { chosen: chosen.take(), ..typed };

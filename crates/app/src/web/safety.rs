@@ -2,7 +2,7 @@
 //! athlete in a file.
 
 use super::Site;
-use super::act::do_it;
+use super::act::{do_it, typed_athlete};
 use super::door::{COOKIE_NAME, token};
 use super::form::Submitted;
 use super::page;
@@ -37,9 +37,22 @@ pub(super) async fn person(
         let typed = form.typed("code");
         return form.answer(safety::forget(&site.house, &who, athlete, &typed, form.id()).await);
     }
+    if what == "correct" {
+        return correct(&site, &who, athlete, &form).await;
+    }
     let fields = form.fields().to_vec();
     let act = SafetyAct { athlete: Some(athlete), what, fields, who, number: None };
     do_it(&site, Some(Act::Safety(act)), &form).await
+}
+
+/// An athlete's facts are the coach's to correct: rules of age hang on them.
+async fn correct(site: &Site, who: &Who, athlete: AthleteId, form: &Submitted) -> Response {
+    if who.role != Role::Coach {
+        let sentence = "Only the coach corrects an athlete's facts.";
+        return form.answer(Answer::Refused(sentence.to_owned()));
+    }
+    let typed = typed_athlete(form);
+    do_it(site, Some(Act::CorrectAthlete { athlete, typed }), form).await
 }
 
 /// Someone who works here.
@@ -92,10 +105,6 @@ pub(super) async fn session(
     Path(code): Path<String>,
     form: Submitted,
 ) -> Response {
-    let note = match form.typed("note") {
-        typed if typed.trim().is_empty() => form.typed("chip"),
-        typed => typed,
-    };
     let act = AthleteId::new(&code).map(|athlete| {
         Act::CloseSession(TypedSession {
             athlete,
@@ -104,7 +113,7 @@ pub(super) async fn session(
             exertion: form.typed("exertion"),
             minutes: form.typed("minutes"),
             rounds: form.typed("rounds"),
-            note,
+            note: form.typed("note"),
             next: form.typed("next"),
         })
     });

@@ -1,6 +1,6 @@
 //! What every page shares: head, navigation, the region that is kept live, the place for messages.
 
-use super::assets;
+use super::{assets, footnote};
 use axum::response::Html;
 use jiff::Timestamp;
 use maud::{DOCTYPE, Markup, html};
@@ -26,7 +26,7 @@ pub(super) struct Page<'a> {
     pub live: Option<&'a str>,
     /// What is kept live.
     pub region: Markup,
-    /// What stands still below it: the pad.
+    /// What stands below it: the entry form, which is kept live on its own.
     pub rest: Markup,
     /// Whether to say that everything here is invented.
     pub invented: bool,
@@ -70,8 +70,8 @@ impl<'a> Page<'a> {
                 body {
                     @if self.distance != Distance::Wall { (navigation(self.invented)) }
                     main {
-                        div #region data-live=[self.live] { (self.region) }
-                        (self.rest)
+                        div #region data-live=[self.live] { (footnote::marked(&self.region)) }
+                        div #entry { (self.rest) }
                     }
                     p #said .unseen aria-live="polite" {}
                     div #message role="status" hidden {}

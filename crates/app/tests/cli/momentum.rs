@@ -11,19 +11,18 @@ fn first(jumps: usize) -> String {
     JUMPS.lines().take(jumps + 1).collect::<Vec<_>>().join("\n")
 }
 
-// A run of the same model in numpy, printed before the program was written, with g = 9.81 m/s².
-// It looked for the peak in whole kilograms, hence a twentieth of a kilogram of tolerance.
+// The same jumps through oracles/load_momentum.py (scipy, another road to the same model), with
+// g = 9.81 m/s².
 #[test]
 fn the_peak_moves_with_every_jump_as_it_does_in_numpy() {
-    for (jumps, peak_kg) in [(2, 51.18), (3, 57.42), (4, 64.09), (5, 61.03)] {
+    for (jumps, peak_kg) in [(2, 45.330), (3, 48.598), (4, 66.257), (5, 61.392)] {
         let found = json(&format!("{MOMENTUM} --gravity 9.81"), &first(jumps));
-        near(&found, "peak.load_kg", peak_kg, 0.05);
+        near(&found, "peak.load_kg", peak_kg, 0.02);
         assert_eq!(found["jumps"], jumps);
     }
     let last = json(&format!("{MOMENTUM} --gravity 9.81"), JUMPS);
-    // Heaviest of the weights .0051, .1889, .4248 and .3812.
-    assert_eq!(last["model"], "curved fall");
-    near(&last, "model_probability", 0.4248, 6e-5);
+    // Heaviest of the weights .0025, .1812, .3421, .4178, .0005, .0000 and .0559.
+    near(&last, "model_probability", 0.4178, 6e-4);
     assert_eq!(last["peak"]["inside_tested_range"], true);
 }
 
@@ -113,7 +112,7 @@ fn the_answer_comes_first_for_people() {
     let ran = run(&format!("{MOMENTUM} --bar 20 --plates 20,10,5,2.5"), JUMPS);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""));
     let first = ran.out.lines().next().unwrap();
-    assert!(first.starts_with("Use 45 to 74 kg: momentum at take-off peaks near 61 kg"), "{first}");
+    assert!(first.starts_with("Use 45 to 75 kg: momentum at take-off peaks near 61 kg"), "{first}");
     // 60 kg on a bar of 20 kg is 20 kg a side.
     assert!(ran.out.contains("Hang 60 kg: 20 a side."), "{}", ran.out);
     assert!(ran.out.contains("momentum, kg m/s") && ran.out.contains('●'));
@@ -160,7 +159,7 @@ fn one_load_answers_under_a_caveat_and_has_no_band() {
     assert!(notes.contains(&"one-load-only") && notes.contains(&"peak-not-yet-known"));
     assert!(found.get("band").is_none() && found.get("next").is_some());
     let words = run(MOMENTUM, &first(2)).out;
-    assert!(words.starts_with("No load to use is known yet"), "{words}");
+    assert!(words.starts_with("The best load is not known yet, no jump with a load"), "{words}");
 }
 
 #[test]

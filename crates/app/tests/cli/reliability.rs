@@ -89,10 +89,10 @@ fn five_jumpers_twice_read_as_worked_by_hand() {
 #[test]
 fn few_own_repeats_lean_on_the_published_ones_and_say_how_much() {
     let found = json(&reliability("--test countermovement-jump-height"), &table(&JUMPS));
-    // Four own degrees of freedom against twenty.
-    near(&found, "weighed.own_weight", 4.0 / 24.0, 1e-12);
-    // By hand: (20 x ln(1.058)² + 4 x ln(1.0175106)²) / 24 = 0.00269917, root 0.0519536.
-    near(&found, "weighed.typical_error_percent", 5.332_685, 1e-6);
+    // Four own degrees of freedom against six.
+    near(&found, "weighed.own_weight", 4.0 / 10.0, 1e-12);
+    // By hand: (6 x ln(1.047)² + 4 x ln(1.0175106)²) / 10 = 0.00138621, root 0.0372319.
+    near(&found, "weighed.typical_error_percent", 3.7934, 1e-4);
     assert!(note_ids(&found).contains(&"typical-error-weighed"));
 }
 

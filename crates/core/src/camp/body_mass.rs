@@ -286,29 +286,59 @@ pub struct WayToLimit {
     pub at_weigh_in: Estimate<Mass>,
     /// The probability of being within the limit then.
     pub chance: f64,
-    /// Percent a week from now to the limit; zero when it is met already.
-    pub needed_percent_a_week: f64,
-    /// Days to the weigh-in.
+    /// Percent a week from now to the limit, zero when it is met already; `None` with less than a
+    /// week to go, when a rate a week says nothing.
+    pub needed_percent_a_week: Option<f64>,
+    /// Days to the weigh-in, at least one.
     pub days: i32,
 }
 
+/// Where a weigh-in lies from a day.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeighIn {
+    /// So many days ahead.
+    Ahead(i32),
+    /// On that day.
+    Today,
+    /// Behind: nothing of it lies ahead any more.
+    Passed,
+}
+
+impl MassLimit {
+    /// Where the weigh-in lies from a day.
+    pub fn weigh_in_from(&self, today: Date) -> WeighIn {
+        match (self.weigh_in - today).get_days() {
+            days if days > 0 => WeighIn::Ahead(days),
+            0 => WeighIn::Today,
+            _ => WeighIn::Passed,
+        }
+    }
+}
+
+/// Days before a weigh-in from which on no rate a week is said.
+const DAYS_OF_A_RATE: i32 = 7;
+/// A rate so many times the highest published ceiling is not said as a number: nobody shall read
+/// it as something to try.
+const MOST_OVER_CEILING: f64 = 2.0;
+
 /// The way from today to a limit, with the cautions it stands under: the sanctioning body's rule
-/// first, then the published limits of loss, strictest first.
+/// first, then the published limits of loss, strictest first. `None` on the day of the weigh-in and
+/// after it: no way lies ahead.
 pub fn way_to_limit(
     trend: &Trend,
     agreed: &MassLimit,
     checks: &[CheckWeight],
     limits: &[LossLimit],
     today: Date,
-) -> Noted<WayToLimit> {
-    let days = (agreed.weigh_in - today).get_days();
+) -> Option<Noted<WayToLimit>> {
+    let WeighIn::Ahead(days) = agreed.weigh_in_from(today) else { return None };
     let now = trend.fitted(today);
-    let weeks = f64::from(days.max(1)) / 7.0;
     let over = (now - agreed.limit).max(Mass::ZERO);
+    let weeks = f64::from(days) / 7.0;
     let way = WayToLimit {
         at_weigh_in: trend.on(agreed.weigh_in),
         chance: trend.chance_within(agreed.limit, agreed.weigh_in),
-        needed_percent_a_week: 100.0 * (over / now) / weeks,
+        needed_percent_a_week: (days >= DAYS_OF_A_RATE).then(|| 100.0 * (over / now) / weeks),
         days,
     };
     let mut notes: Vec<Note> = checks
@@ -316,14 +346,15 @@ pub fn way_to_limit(
         .filter(|check| check.date >= today)
         .filter_map(|check| check_note(trend, check))
         .collect();
-    notes.extend(rate_notes(trend, &way, limits));
+    notes.extend(rate_notes(trend, &way, agreed, limits));
+    notes.extend(last_days(&way, over, agreed));
     if days > FAR_AHEAD_DAYS {
         notes.push(Note::new(
             "far-ahead",
             format!("The weigh-in is {days} days away. Further than three weeks ahead a straight line is hardly more than a picture of the rate so far."),
         ));
     }
-    Noted { value: way, notes }
+    Some(Noted { value: way, notes })
 }
 
 fn check_note(trend: &Trend, check: &CheckWeight) -> Option<Note> {
@@ -340,7 +371,12 @@ fn check_note(trend: &Trend, check: &CheckWeight) -> Option<Note> {
     })
 }
 
-fn rate_notes(trend: &Trend, way: &WayToLimit, limits: &[LossLimit]) -> Vec<Note> {
+fn rate_notes(
+    trend: &Trend,
+    way: &WayToLimit,
+    agreed: &MassLimit,
+    limits: &[LossLimit],
+) -> Vec<Note> {
     let falling = -trend.percent_a_week().value;
     let mut sorted: Vec<&LossLimit> = limits.iter().collect();
     sorted.sort_by(|one, other| one.percent_a_week.total_cmp(&other.percent_a_week));
@@ -348,17 +384,54 @@ fn rate_notes(trend: &Trend, way: &WayToLimit, limits: &[LossLimit]) -> Vec<Note
     if let Some(limit) = sorted.iter().rev().find(|limit| falling > limit.percent_a_week) {
         notes.push(Note::new(
             "loss-too-fast",
-            format!("Body mass falls by {} % a week, more than {}. This is for a qualified dietitian and a doctor.", above(falling, limit), in_words(limit)),
+            format!("Body mass is falling {} % a week; the usual ceiling is {}. See a qualified dietitian and a doctor.", above_in_words(falling, limit), in_words(limit)),
         ));
     }
-    let needed = way.needed_percent_a_week;
+    let needed = way.needed_percent_a_week.unwrap_or(0.0);
     if let Some(limit) = sorted.iter().rev().find(|limit| needed > limit.percent_a_week) {
+        let loss = above_in_words(needed, limit);
         notes.push(Note::new(
             "limit-too-far",
-            format!("The limit would need {} % a week, more than {}. Speak with the head coach, a qualified dietitian and a doctor: another weight or another date.", above(needed, limit), in_words(limit)),
+            format!(
+                "Making {:.2} kg means losing {loss} % a week; the usual ceiling is {}. {OTHERS_TO_ASK}",
+                agreed.limit.in_kilograms(),
+                in_words(limit)
+            ),
         ));
     }
     notes
+}
+
+/// Over the limit with less than a week to go.
+fn last_days(way: &WayToLimit, over: Mass, agreed: &MassLimit) -> Option<Note> {
+    let late = way.needed_percent_a_week.is_none() && over > Mass::ZERO;
+    late.then(|| {
+        Note::new(
+            "over-in-the-last-days",
+            format!(
+                "Still {:.1} kg over {:.2} kg, {} to the weigh-in. {OTHERS_TO_ASK}",
+                over.in_kilograms(),
+                agreed.limit.in_kilograms(),
+                counted_days(way.days)
+            ),
+        )
+    })
+}
+
+const OTHERS_TO_ASK: &str =
+    "Ask the head coach, a qualified dietitian and a doctor about another weight or another date.";
+
+fn counted_days(days: i32) -> String {
+    u32::try_from(days).map_or_else(|_| days.to_string(), |days| counted(days, "day"))
+}
+
+/// A rate above a limit, as a number only while it is near the limit.
+fn above_in_words(rate: f64, limit: &LossLimit) -> String {
+    if rate > MOST_OVER_CEILING * limit.percent_a_week {
+        format!("far more than {:.1}", limit.percent_a_week)
+    } else {
+        above(rate, limit)
+    }
 }
 
 /// A rate above a limit, with the decimals it takes to see that it is: 1.0, or 1.04 over 1.0.
@@ -459,12 +532,47 @@ mod tests {
             LossLimit { percent_a_week: 1.0, source: "common practice".into(), confirmed: true },
         ];
         let today = date(2026, 9, 14);
-        let way = way_to_limit(&trend, &agreed, &[], &limits, today);
+        let way = way_to_limit(&trend, &agreed, &[], &limits, today).unwrap();
         // Closed form: (77.0 - 72.57) / 77.0 over three weeks is 1.9 % a week.
-        assert!((way.value.needed_percent_a_week - 1.88).abs() < 0.05, "{way:?}");
+        let needed = way.value.needed_percent_a_week.unwrap();
+        assert!((needed - 1.88).abs() < 0.05, "{way:?}");
         assert!(way.has("limit-too-far") && !way.has("loss-too-fast"));
         let sentence = &way.notes[0].text;
         assert!(sentence.contains("1.5 % (a college rule, to be confirmed)"), "{sentence}");
         assert!(way.value.chance < 0.05);
+    }
+
+    // From the fortnight's end at 77.0 kg to 72.57 kg: 5.8 % of body mass.
+    #[test]
+    fn on_the_day_and_after_it_no_way_lies_ahead_and_no_absurd_rate_is_said() {
+        let trend = Trend::of(&fortnight()).unwrap();
+        let weigh_in = date(2026, 10, 5);
+        let agreed = MassLimit {
+            limit: Mass::kilograms(72.57),
+            weigh_in,
+            bout: date(2026, 10, 6),
+            check_body: None,
+        };
+        let limits = [LossLimit { percent_a_week: 1.5, source: "a rule".into(), confirmed: true }];
+        let way = |today| way_to_limit(&trend, &agreed, &[], &limits, today);
+        assert_eq!(agreed.weigh_in_from(weigh_in), WeighIn::Today);
+        assert_eq!(way(weigh_in), None);
+        assert_eq!(agreed.weigh_in_from(date(2026, 12, 1)), WeighIn::Passed);
+        assert_eq!(way(date(2026, 12, 1)), None);
+        for day in 14..=30 {
+            let way = way(date(2026, 9, day)).unwrap();
+            let said: Vec<&str> = way.notes.iter().map(|note| note.text.as_str()).collect();
+            let said = said.join(" ");
+            let numbers = said.split_whitespace().zip(said.split_whitespace().skip(1));
+            let rates = numbers
+                .filter(|(_, unit)| *unit == "%")
+                .filter_map(|(one, _)| one.trim_start_matches('(').parse::<f64>().ok());
+            assert!(rates.into_iter().all(|rate| rate <= 3.0), "{said}");
+        }
+        let last = way(date(2026, 9, 30)).unwrap();
+        assert_eq!(last.value.needed_percent_a_week, None);
+        assert!(last.has("over-in-the-last-days"), "{last:?}");
+        let far = way(date(2026, 9, 28)).unwrap();
+        assert!(far.notes.iter().any(|note| note.text.contains("far more than 1.5 % a week")));
     }
 }

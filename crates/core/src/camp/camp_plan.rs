@@ -105,6 +105,10 @@ impl CampPlan {
     pub fn days_of(&self, mark: Mark) -> impl Iterator<Item = Date> {
         self.marks.iter().filter(move |(_, one)| *one == mark).map(|(date, _)| *date)
     }
+    /// Test days that are days of open sparring as well: a test after sparring shows tired legs.
+    pub fn tests_beside_sparring(&self) -> impl Iterator<Item = Date> {
+        self.days_of(Mark::Test).filter(|day| self.spars_on(*day))
+    }
     /// The phase of a day.
     pub fn phase_on(&self, date: Date) -> Option<&Phase> {
         self.phases.iter().find(|phase| phase.day_of(date).is_some())
@@ -136,5 +140,17 @@ mod tests {
         // The first Mondays of strength, strength-speed and taper on a calendar.
         assert_eq!(tests, [date(2026, 8, 31), date(2026, 10, 5), date(2026, 11, 9)]);
         assert!(lost.is_empty());
+    }
+
+    #[test]
+    fn a_test_day_beside_sparring_is_found() {
+        let bell = date(2026, 11, 21);
+        let rules = PhaseRules::default();
+        let sparring = vec![Weekday::Monday, Weekday::Friday];
+        let (mut plan, _) = CampPlan::laid_out(date(2026, 8, 31), (bell, bell), sparring, &rules);
+        let beside: Vec<Date> = plan.tests_beside_sparring().collect();
+        assert_eq!(beside, [date(2026, 8, 31), date(2026, 10, 5), date(2026, 11, 9)]);
+        plan.marks.insert((date(2026, 10, 5), Mark::NoSparring));
+        assert!(plan.tests_beside_sparring().all(|day| day != date(2026, 10, 5)));
     }
 }

@@ -104,14 +104,14 @@ pub struct Consent {
     pub on: Date,
 }
 
-/// Whether an athlete's latest words amount to consent: an adult's own; of a minor the guardian's
+/// Whether an athlete's latest words amount to consent on a day: an adult's own; of a minor the guardian's
 /// always, and for all but training the minor's own as well. Nothing said is no.
-pub fn stands(consents: &[Consent], athlete: &Athlete, to: ConsentTo) -> bool {
+pub fn stands(consents: &[Consent], athlete: &Athlete, to: ConsentTo, on: Date) -> bool {
     let latest = |giver: Giver| {
         let said = consents.iter().rev().find(|one| one.to == to && one.giver == giver);
         said.is_some_and(|one| one.given)
     };
-    match (athlete.is_junior(), to) {
+    match (athlete.is_junior(on), to) {
         (false, _) => latest(Giver::Athlete),
         (true, ConsentTo::Training) => latest(Giver::Guardian),
         (true, _) => latest(Giver::Guardian) && latest(Giver::Athlete),
@@ -121,14 +121,17 @@ pub fn stands(consents: &[Consent], athlete: &Athlete, to: ConsentTo) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::session::athlete::{Sex, Stance};
+    use crate::session::athlete::{Born, Sex, Stance};
+    use jiff::civil::date;
 
-    fn athlete(age_years: u8) -> Athlete {
+    const TODAY: Date = date(2026, 9, 23);
+
+    fn athlete(years: u8) -> Athlete {
         Athlete {
             id: AthleteId::new("A06").unwrap(),
             name: "Suhaila Merrowdene".into(),
             sex: Sex::Female,
-            age_years,
+            born: Born::Aged { years, on: TODAY },
             stance: Stance::Orthodox,
             level: String::new(),
         }
@@ -149,8 +152,8 @@ mod tests {
     #[test]
     fn nothing_said_is_no() {
         for to in ConsentTo::ALL {
-            assert!(!stands(&[], &athlete(24), to));
-            assert!(!stands(&[], &athlete(16), to));
+            assert!(!stands(&[], &athlete(24), to, TODAY));
+            assert!(!stands(&[], &athlete(16), to, TODAY));
         }
     }
 
@@ -159,18 +162,26 @@ mod tests {
         let minor = athlete(16);
         let guardian = said(Giver::Guardian, ConsentTo::Photo, true);
         let own = said(Giver::Athlete, ConsentTo::Photo, true);
-        assert!(!stands(std::slice::from_ref(&own), &minor, ConsentTo::Photo));
-        assert!(!stands(std::slice::from_ref(&guardian), &minor, ConsentTo::Photo));
-        assert!(stands(&[own, guardian], &minor, ConsentTo::Photo));
+        assert!(!stands(std::slice::from_ref(&own), &minor, ConsentTo::Photo, TODAY));
+        assert!(!stands(std::slice::from_ref(&guardian), &minor, ConsentTo::Photo, TODAY));
+        assert!(stands(&[own, guardian], &minor, ConsentTo::Photo, TODAY));
         let training = said(Giver::Guardian, ConsentTo::Training, true);
-        assert!(stands(&[training], &minor, ConsentTo::Training));
+        assert!(stands(&[training], &minor, ConsentTo::Training, TODAY));
+    }
+
+    #[test]
+    fn on_the_eighteenth_birthday_the_own_word_counts_alone() {
+        let turning = Athlete { born: Born::On(date(2008, 9, 24)), ..athlete(17) };
+        let own = [said(Giver::Athlete, ConsentTo::Photo, true)];
+        assert!(!stands(&own, &turning, ConsentTo::Photo, TODAY));
+        assert!(stands(&own, &turning, ConsentTo::Photo, date(2026, 9, 24)));
     }
 
     #[test]
     fn the_latest_word_counts() {
         let yes = said(Giver::Athlete, ConsentTo::Photo, true);
         let no = said(Giver::Athlete, ConsentTo::Photo, false);
-        assert!(!stands(&[yes.clone(), no.clone()], &athlete(24), ConsentTo::Photo));
-        assert!(stands(&[no, yes], &athlete(24), ConsentTo::Photo));
+        assert!(!stands(&[yes.clone(), no.clone()], &athlete(24), ConsentTo::Photo, TODAY));
+        assert!(stands(&[no, yes], &athlete(24), ConsentTo::Photo, TODAY));
     }
 }

@@ -102,8 +102,8 @@ mod tests {
             differences((&old, bell), (&new, later), today),
             [
                 "The bout is on Sat 5 December 2026 instead of Sat 21 November 2026, 14 days later; 42 days are left.",
-                "Strength is added: 26 Oct to 31 Oct.",
-                "Power: 19 Oct to 24 Oct and 2 Nov to 21 Nov instead of 19 Oct to 7 Nov.",
+                "Strength is added: 26 Oct to 1 Nov.",
+                "Power: 19 Oct to 25 Oct and 2 Nov to 22 Nov instead of 19 Oct to 8 Nov.",
                 "Taper: 23 Nov to 4 Dec instead of 9 Nov to 20 Nov.",
                 "Test day: 23 Nov instead of 9 Nov.",
             ]

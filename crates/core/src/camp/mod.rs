@@ -23,6 +23,7 @@ pub mod safety;
 pub mod safety_change;
 pub mod safety_refusal;
 pub mod stand_down;
+pub mod stand_down_rules;
 pub mod stop_sign;
 pub mod training_load;
 pub mod travel;

@@ -124,6 +124,16 @@ pub enum Clearance {
     PhysioOrDoctor,
 }
 
+impl Clearance {
+    /// "a doctor", for "until ... clears".
+    pub const fn who(self) -> &'static str {
+        match self {
+            Self::Doctor => "a doctor",
+            Self::PhysioOrDoctor => "a physio or a doctor",
+        }
+    }
+}
+
 /// What may be seen about an athlete.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Matter {

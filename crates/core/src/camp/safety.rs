@@ -4,7 +4,8 @@ use crate::camp::body_mass::MassLimit;
 use crate::camp::consent::{self, Consent, ConsentTo};
 use crate::camp::permission::{Clearance, Role, Signed};
 use crate::camp::safety_change::{BoxConfirmation, Member, SafetyChange, TakenOver};
-use crate::camp::stand_down::{Stoppage, StoppageRecord};
+use crate::camp::stand_down::StoppageRecord;
+use crate::camp::stand_down_rules::Earlier;
 use crate::camp::stop_sign::StopSign;
 use crate::camp::training_load::ClosedSession;
 use crate::exercise::ExerciseId;
@@ -94,8 +95,10 @@ impl Safety {
     }
 
     /// The same as rules count them.
-    pub fn stoppage_history(&self, athlete: &AthleteId) -> Vec<(Date, Stoppage)> {
-        self.stoppages(athlete).iter().map(|one| (one.on, one.kind)).collect()
+    pub fn stoppage_history(&self, athlete: &AthleteId) -> Vec<Earlier> {
+        let counted =
+            |one: &StoppageRecord| Earlier { on: one.on, kind: one.kind, until: one.earliest };
+        self.stoppages(athlete).iter().map(counted).collect()
     }
 
     /// Signs that ended a session.
@@ -108,9 +111,9 @@ impl Safety {
         self.file(athlete).map_or(&[], |file| &file.consents)
     }
 
-    /// Whether consent stands.
-    pub fn consented(&self, athlete: &Athlete, to: ConsentTo) -> bool {
-        consent::stands(self.consents(&athlete.id), athlete, to)
+    /// Whether consent stands on a day.
+    pub fn consented(&self, athlete: &Athlete, to: ConsentTo, on: Date) -> bool {
+        consent::stands(self.consents(&athlete.id), athlete, to, on)
     }
 
     /// Medical notes, for medical people.
@@ -120,14 +123,14 @@ impl Safety {
 
     /// Private notes, as far as they were shared with a role; `None` when there is nothing this
     /// role may know of, not even that there is none.
-    pub fn cycle_notes(&self, athlete: &Athlete, role: Role) -> Option<&[CycleNote]> {
+    pub fn cycle_notes(&self, athlete: &Athlete, role: Role, today: Date) -> Option<&[CycleNote]> {
         let shared = self
             .consents(&athlete.id)
             .iter()
             .rev()
             .find(|one| one.to == ConsentTo::CycleAndMood && one.given)?;
-        let allowed =
-            self.consented(athlete, ConsentTo::CycleAndMood) && shared.shared_with.contains(&role);
+        let allowed = self.consented(athlete, ConsentTo::CycleAndMood, today)
+            && shared.shared_with.contains(&role);
         allowed.then(|| self.file(&athlete.id).map_or(&[][..], |file| &file.cycle_notes))
     }
 

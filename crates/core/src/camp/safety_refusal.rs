@@ -17,13 +17,13 @@ pub enum SafetyRefusal {
         whose: &'static str,
     },
     /// Shortening what may only be lengthened.
-    #[error("It may only get longer: the earliest date is {earliest} by now.", earliest = said(*.earliest))]
+    #[error("It only gets longer: out until {earliest} at least by now.", earliest = said(*.earliest))]
     OnlyLonger {
         /// The date that stands.
         earliest: Date,
     },
     /// Cleared before the earliest date.
-    #[error("The earliest date by the rule is {earliest}. A doctor's clearance counts from that day on.", earliest = said(*.earliest))]
+    #[error("Out at least until {earliest} by the rule. A doctor clears from that day on.", earliest = said(*.earliest))]
     TooEarly {
         /// The date that stands.
         earliest: Date,
@@ -60,7 +60,7 @@ pub enum SafetyRefusal {
         name: String,
     },
     /// No consent on record.
-    #[error("{name} has not consented to {what}. Nothing is recorded without it.")]
+    #[error("No consent of {name} to {what} on record. Ask, and record it on the card.")]
     NoConsent {
         /// Who.
         name: String,

@@ -5,11 +5,13 @@
 //! hard limits of its measure is ever accepted, and nothing is ever corrected silently.
 
 mod parse;
+mod question;
 mod slips;
 
 pub use parse::decimal;
+pub use question::About;
 
-use crate::exercise::{Dimension, Measure, Unit};
+use crate::exercise::{Dimension, Measure, MeasureKind, Span, Unit};
 use slips::Candidate;
 
 /// Beyond this many standard deviations from the prediction a value is asked about, and beyond
@@ -25,6 +27,9 @@ const MOST_READINGS: usize = 3;
 pub struct Expected<'a> {
     /// What the athlete's own history predicts.
     pub prediction: Option<Prediction>,
+    /// Lowest and highest comparable number on record, in SI units: what was done before is not
+    /// asked about.
+    pub seen_si: Option<Span<f64>>,
     /// The only values there are, in SI units: the boxes in the room. Empty: any value.
     pub choices_si: &'a [f64],
     /// The value typed just before at this station, in SI units. Pass it only while a second tap
@@ -94,6 +99,8 @@ pub enum Doubt {
     /// Far from what the athlete's history predicts.
     #[error("That is far from expected.")]
     FarFromExpected {
+        /// What the history predicts, in SI units.
+        expected_si: f64,
         /// Standard deviations away, without sign.
         z: f64,
         /// Beyond [`FIRM_Z`].
@@ -103,7 +110,7 @@ pub enum Doubt {
     #[error("That is unusual.")]
     Unusual,
     /// The same as the value typed just before.
-    #[error("That is the last one again: keep or drop?")]
+    #[error("That is the last one again.")]
     CopiesLast,
 }
 
@@ -212,8 +219,14 @@ impl Guard<'_> {
 
     /// The athlete's own history, where there is one, says more than what is usual.
     fn improbable(&self, candidate: &Candidate) -> Option<Doubt> {
-        match self.z(candidate) {
-            Some(z) if z > ASK_Z => Some(Doubt::FarFromExpected { z, firm: z > FIRM_Z }),
+        if self.expected.seen_si.is_some_and(|seen| seen.contains(candidate.value_si)) {
+            return None;
+        }
+        let prediction = self.expected.prediction;
+        match prediction.and_then(|one| Some((one.mean_si, one.z(candidate.value_si)?))) {
+            Some((expected_si, z)) if z > ASK_Z => {
+                Some(Doubt::FarFromExpected { expected_si, z, firm: z > FIRM_Z })
+            }
             Some(_) => None,
             None if self.measure.usual_si.contains(candidate.value_si) => None,
             None => Some(Doubt::Unusual),
@@ -224,9 +237,15 @@ impl Guard<'_> {
         self.expected.prediction.and_then(|prediction| prediction.z(candidate.value_si))
     }
 
+    /// A box is as high as the one before it, rep after rep: only what is measured can be doubted
+    /// for being equal.
     fn copies_last(&self, candidate: &Candidate) -> bool {
         let shown = |value_si| self.measure.number(value_si);
-        self.expected.last_typed_si.is_some_and(|last| shown(last) == shown(candidate.value_si))
+        self.measure.kind != MeasureKind::BoxHeight
+            && self
+                .expected
+                .last_typed_si
+                .is_some_and(|last| shown(last) == shown(candidate.value_si))
     }
 
     /// The likeliest readings. Slips that would themselves be asked about are offered only when

@@ -76,6 +76,18 @@ pub(crate) fn is_kebab_case(name: &str) -> bool {
         })
 }
 
+/// Where exercises are looked up.
+pub trait Library {
+    /// The exercise of this id.
+    fn exercise(&self, id: &ExerciseId) -> Option<&Exercise>;
+}
+
+impl Library for [Exercise] {
+    fn exercise(&self, id: &ExerciseId) -> Option<&Exercise> {
+        self.iter().find(|one| one.id == *id)
+    }
+}
+
 /// One entry of the exercise library.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Exercise {
@@ -145,6 +157,13 @@ impl Exercise {
             LoadModel::SystemMass => Some(BarKind::Straight),
             _ => None,
         }
+    }
+
+    /// Whether one steps off a box, whose height is then noted beside what is measured.
+    pub fn steps_off_a_box(&self) -> bool {
+        self.measure.kind != MeasureKind::BoxHeight
+            && self.measure_of(MeasureKind::BoxHeight).is_some()
+            && self.bar_kind().is_none()
     }
 
     /// The measure of this kind, when the exercise has it.

@@ -6,7 +6,7 @@ use crate::note::Noted;
 use crate::signal::Moment;
 use crate::trial::bar_reps::{BarReps, Rep};
 
-const SANCHEZ_MEDINA: &str = "Sanchez-Medina et al. 2010, Int J Sports Med 31:123";
+const SANCHEZ_MEDINA: &str = "Sánchez-Medina et al. 2010, Int J Sports Med 31:123";
 
 family! {
     "Bar";

@@ -39,8 +39,8 @@ family! {
         "Largest force in the first 50 ms after touch-down from a box.",
         "common practice, no source";
     BRAKING_RISE: "braking_rate_of_force_development_n_s", "N/s", Higher,
-        "Force at the bottom less force at the fastest descent, over the time between. Unsteady from day to day (Merrigan et al. 2020, Sports 9:4).",
-        "Merrigan et al. 2020, Sports 9:4";
+        "Force at the bottom less force at the fastest descent, over the time between. Unsteady from day to day (Merrigan et al. 2021, Sports 9:4).",
+        "Merrigan et al. 2021, Sports 9:4";
 }
 
 /// Peak force between two instants, gross, per kg and net.

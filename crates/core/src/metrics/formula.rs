@@ -47,7 +47,6 @@ static FORMULAS: &[Formula] = formulas! {
     height::FLIGHT_TIME = "{0} − {1}", [timing::LANDING, timing::TAKE_OFF], |x, _| x[0] - x[1];
     timing::TIME_TO_TAKE_OFF = "{0} − {1}", [timing::TAKE_OFF, timing::ONSET], |x, _| x[0] - x[1];
     timing::CONTACT = "{0} − {1}", [timing::TAKE_OFF, timing::TOUCH_DOWN], |x, _| x[0] - x[1];
-    timing::CONTACT = "{0} − {1}", [timing::TAKE_OFF, timing::ONSET], |x, _| x[0] - x[1];
     force::PEAK_RELATIVE = "{0} / {1}", [force::PEAK, height::SYSTEM_MASS], |x, _| x[0] / x[1];
     force::PEAK_NET = "{0} − {1} × {g}", [force::PEAK, height::SYSTEM_MASS], |x, g| x[0] - x[1] * g;
     force::PEAK_NET = "{0} − {1}", [force::PEAK, isometric::BASELINE], |x, _| x[0] - x[1];

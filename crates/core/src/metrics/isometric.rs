@@ -33,7 +33,7 @@ family! {
     NET_AT_250: "net_force_n_at.250", "N", Higher, "The same less the baseline.", HAFF;
     RATE_0_30: "rate_of_force_development_n_s.0_30", "N/s", Higher,
         "Force 30 ms after onset less force at onset, over the time between. The shorter the window, the less steady from day to day.", HAFF;
-    RATE_0_50: "rate_of_force_development_n_s.0_50", "N/s", Higher, "The same over 50 ms (39 % between days in youth athletes, J Sports Sci Med 25:556).", HAFF;
+    RATE_0_50: "rate_of_force_development_n_s.0_50", "N/s", Higher, "The same over 50 ms.", HAFF;
     RATE_0_90: "rate_of_force_development_n_s.0_90", "N/s", Higher, "The same over 90 ms.", HAFF;
     RATE_0_100: "rate_of_force_development_n_s.0_100", "N/s", Higher, "The same over 100 ms (28 % between days).", HAFF;
     RATE_0_150: "rate_of_force_development_n_s.0_150", "N/s", Higher, "The same over 150 ms (23 % between days).", HAFF;
@@ -55,7 +55,7 @@ family! {
     NET_IMPULSE_250: "impulse_over_baseline_n_s.0_250", "N s", Higher, "The same over 250 ms.", HAFF;
     STRENGTH_INDEX: "dynamic_strength_index", "", Neither,
         "Peak force of a jump over peak force of an isometric effort, both gross or both net. It describes; training advice from it changed with the variant in more than half of cases.",
-        "Comfort et al. 2018, Sports 6:176; PLoS ONE 2025, e0331519";
+        "Comfort et al. 2018, Sports 6:176; methods compared 2025, PLoS ONE 20:e0331519";
 }
 
 type ByDelay = [(&'static Definition, f64)];

@@ -103,5 +103,5 @@ pub(super) fn of_motion(
         let lowest = motion.lowest(flight.landing, stop);
         set.put(&DEPTH, motion.displacement_at(flight.landing) - lowest);
     }
-    set.put_if(&CLOSURE, landing.standing_again.map(|again| again.velocity_m_s));
+    set.put_if(&CLOSURE, landing.standing_again.as_ref().map(|again| again.velocity_m_s));
 }

@@ -1,6 +1,7 @@
 //! The numbers of one trial.
 
 use super::{Asymmetry, Definition, significant};
+use crate::estimate::{Interval, USUAL_REACH};
 use crate::note::Note;
 
 /// One number.
@@ -24,10 +25,16 @@ impl Metric {
         }
     }
 
-    /// The standard error in figures: as the value, with more decimals where it would read as
-    /// nothing.
-    pub fn error_figures(&self) -> Option<String> {
-        let error = self.standard_error?;
+    /// The 90 % interval of the value, where its standard error is known.
+    pub fn interval(&self) -> Option<Interval<f64>> {
+        let reach = USUAL_REACH * self.standard_error?;
+        Some(Interval::between(self.value - reach, self.value + reach))
+    }
+
+    /// How far the 90 % interval reaches either way, in figures: as the value, with more decimals
+    /// where it would read as nothing.
+    pub fn reach_figures(&self) -> Option<String> {
+        let error = USUAL_REACH * self.standard_error?;
         let text = significant(error);
         let reads_as_nothing = error > 0.0 && text.parse() == Ok(0.0);
         let first_digit = -error.log10().floor();
@@ -93,13 +100,18 @@ mod tests {
     use crate::metrics::{height, reactive_strength};
 
     #[test]
-    fn a_small_error_does_not_read_as_nothing_and_a_count_is_whole() {
+    fn a_small_doubt_does_not_read_as_nothing_and_a_count_is_whole() {
         let metric =
             |definition, value, standard_error| Metric { definition, value, standard_error };
-        let jump = |error| metric(&height::FROM_IMPULSE, 0.356, Some(error)).error_figures();
-        assert_eq!(jump(0.000_36).as_deref(), Some("0.0004"));
-        assert_eq!(jump(0.002_4).as_deref(), Some("0.002"));
-        assert_eq!(metric(&height::FROM_IMPULSE, 0.356, None).error_figures(), None);
+        let jump = |error| metric(&height::FROM_IMPULSE, 0.356, Some(error));
+        // 90 % of a normal law lie within 1.644 854 standard deviations.
+        assert_eq!(jump(0.000_24).reach_figures().as_deref(), Some("0.0004"));
+        assert_eq!(jump(0.002_4).reach_figures().as_deref(), Some("0.004"));
+        let interval = jump(0.002).interval().unwrap();
+        assert!(
+            (interval.low - 0.352_710).abs() < 1e-6 && (interval.high - 0.359_290).abs() < 1e-6
+        );
+        assert_eq!(metric(&height::FROM_IMPULSE, 0.356, None).reach_figures(), None);
         assert_eq!(metric(&reactive_strength::HOPS, 10.0, None).figures(), "10");
         assert_eq!(metric(&height::FROM_IMPULSE, 0.356, None).figures(), "0.356");
     }

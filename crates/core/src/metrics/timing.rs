@@ -7,7 +7,8 @@ use crate::trial::recording::Recording;
 
 const PHASES: &str = "McMahon et al. 2018, Strength Cond J 40(4):96";
 const OWEN: &str = "Owen et al. 2014, J Strength Cond Res 28:1552";
-const EMPTY_PLATE: &str = "five standard deviations of the empty plate: PMC9750644, table 1";
+const EMPTY_PLATE: &str =
+    "five standard deviations of the empty plate: McMahon et al. 2018, Strength Cond J 40(4):96";
 
 family! {
     "Times";
@@ -24,7 +25,7 @@ family! {
         "Time in the recording at which the athlete comes down from the box.",
         EMPTY_PLATE;
     TIME_TO_TAKE_OFF: "time_to_take_off_s", "s", Lower,
-        "Onset to take-off.",
+        "Onset to take-off. The onset is set 30 ms back, where the force still is the weight, so it is about 27 ms longer than the movement and indices over it read 3 % low against a clean onset; kept as published, for comparison.",
         "Ebben & Petushek 2010, J Strength Cond Res 24:1983";
     UNWEIGHTING: "unweighting_duration_s", "s", Neither,
         "Onset to the fastest descent, where the force is back at the weight.",
@@ -36,7 +37,7 @@ family! {
         "Standstill at the bottom to take-off. In a squat jump, onset to take-off.",
         PHASES;
     CONTACT: "contact_time_s", "s", Lower,
-        "Time on the ground before take-off: touch-down to take-off after a drop or between hops; onset to take-off from standing.",
+        "Touch-down to take-off, after a drop or between hops. A jump from standing has no contact time; see time to take-off.",
         EMPTY_PLATE;
 }
 

@@ -155,13 +155,12 @@ fn of_flight(set: &mut MetricSet, jump: &Jump) {
 fn of_start(set: &mut MetricSet, jump: &Jump, start: &StandingStart) {
     let (recording, flight) = (&jump.recording, &jump.flight);
     let (trace, onset) = (&recording.total, start.onset.at);
-    let weight_n = start.weighing.weight_n;
+    let weight_n = start.weight_n();
     height::of_start(set, recording, flight, start, &jump.conditions, jump.displacement_trusted);
     height::of_landing_posture(set);
     set.put(&timing::ONSET, trace.time_s(onset));
     let to_take_off_s = jump.time_to_take_off_s(start);
     set.put(&timing::TIME_TO_TAKE_OFF, to_take_off_s);
-    set.put(&timing::CONTACT, to_take_off_s);
     force::of_peak(set, trace, (onset, flight.take_off), weight_n, start.system_mass_kg);
 }
 
@@ -169,7 +168,7 @@ fn of_dip(set: &mut MetricSet, jump: &Jump, start: &StandingStart, dip: &Dip) {
     let (trace, motion) = (&jump.recording.total, &start.motion);
     let (onset, take_off) = (start.onset.at, jump.flight.take_off);
     let (descent, bottom) = (dip.fastest_descent, dip.bottom);
-    let weight_n = start.weighing.weight_n;
+    let weight_n = start.weight_n();
     set.put_if(&force::LEAST, trace.trough(onset, descent).map(|(_, least)| least));
     force::of_braking(set, trace, descent, bottom);
     force::of_braking_rise(set, trace, descent, bottom);
@@ -188,7 +187,7 @@ fn of_dip(set: &mut MetricSet, jump: &Jump, start: &StandingStart, dip: &Dip) {
 fn of_landing(set: &mut MetricSet, jump: &Jump, start: &StandingStart) {
     let Some(landed) = &jump.landing else { return };
     let (trace, flight) = (&jump.recording.total, &jump.flight);
-    let weight_n = start.weighing.weight_n;
+    let weight_n = start.weight_n();
     if jump.landing_peak_measured {
         landing::of_force(set, trace, flight, landed, weight_n);
     } else {

@@ -107,6 +107,18 @@ pub enum CeilingFrom {
     Results,
 }
 
+impl CeilingFrom {
+    /// Why there is a cap, in words.
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Age => "too young for higher boxes",
+            Self::AgeUnconfirmed => "under 18, and no coach has confirmed it with a reason",
+            Self::BodyMass => "body mass over 100 kg",
+            Self::Results => "the rebound no longer matched the standing jump above it",
+        }
+    }
+}
+
 /// Why a box was chosen.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum BoxReason {

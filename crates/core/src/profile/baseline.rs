@@ -168,7 +168,7 @@ fn working(days: usize, usual: f64, sd: f64, df: f64, scale: f64, unit: &str) ->
         steps: vec![format!(
             "spread of one more day = {sd:.3} × root(1 + 1/{days}) = {scale:.3} {unit}"
         )],
-        source: "prediction interval of one value by Student's t (Hahn and Meeker, Statistical Intervals)",
+        source: "prediction interval of one value by Student's t (Hahn and Meeker 1991, Statistical Intervals)",
         doubt:
             "low means unusual for this athlete, not why: sleep, sparring, mass and mood are asked"
                 .into(),

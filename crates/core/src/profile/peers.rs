@@ -7,6 +7,7 @@ use crate::stats::line::{Line, LineError};
 use crate::stats::median::median;
 use crate::stats::shrinkage::{Shrunk, towards};
 use crate::stats::single_case::{self, StandingError};
+use crate::words;
 use crate::working::{Input, Working};
 
 /// One person's value. `K` tells apart kinds of people who are not ranked together: sex.
@@ -263,18 +264,18 @@ fn sentence(place: &Place, peers: usize) -> String {
     match place {
         Place::Rank { place, of } => {
             format!(
-                "Number {place} of {of}, body mass taken out: too few of the same sex for a percentile."
+                "Number {place} of {of}, adjusted for body mass: too few of the same sex for a percentile."
             )
         }
         Place::Percentile(Estimate { value, interval, .. }) => {
             let about = if peers < FEW {
                 third(*value).to_owned()
             } else {
-                format!("about {value:.0} in 100 below")
+                format!("higher than about {value:.0} %")
             };
             format!(
-                "Among {peers} of the same sex, body mass taken out: {about}; could be {:.0} to {:.0} in 100.",
-                interval.low, interval.high
+                "Among {peers} of the same sex, adjusted for body mass: {about} ({}).",
+                words::anywhere_between(interval.low, interval.high)
             )
         }
     }

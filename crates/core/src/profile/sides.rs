@@ -2,6 +2,7 @@
 
 use crate::estimate::{Estimate, Interval, Level};
 use crate::stats::distributions::{normal_cdf, normal_quantile};
+use crate::words;
 use crate::working::{Input, Working};
 
 /// One side's mean.
@@ -86,7 +87,8 @@ pub fn gap(
     let outside_noise = !interval.contains(0.0);
     let gap_of_equal_sides = error * (2.0 / std::f64::consts::PI).sqrt();
     let leader = if second.mean >= first.mean { second.name } else { first.name };
-    let judgement = if outside_noise { "outside noise" } else { "inside noise" };
+    let judgement = if outside_noise { "more" } else { "no more" };
+    let upper_leader = words::capitalised(leader);
     Ok(Gap {
         percent_of_larger,
         log_ratio_percent: Estimate { value, interval, level },
@@ -94,7 +96,7 @@ pub fn gap(
         gap_of_equal_sides,
         chance_if_equal: 2.0 * normal_cdf(-(value / error).abs()),
         sentence: format!(
-            "Gap {percent_of_larger:.0} %, {leader} higher, {judgement}: equal sides show {gap_of_equal_sides:.0} % on average by noise alone."
+            "{upper_leader} {percent_of_larger:.0} % higher, {judgement} than test noise (two equal sides differ by about {gap_of_equal_sides:.0} %)."
         ),
         working: Working {
             title: "gap between sides".into(),
@@ -116,7 +118,7 @@ pub fn gap(
                     "standard error {typical_error_percent} × root({shares:.3}) = {error:.2} %"
                 ),
             ],
-            source: "log ratio and its normal interval; formulas in use compared in Bishop and others 2016, Strength Cond J 38(6):34",
+            source: "log ratio and its normal interval; formulas in use compared in Bishop and others 2016, Strength Cond J 38(6):27",
             doubt: format!(
                 "between {:.1} and {:.1} %; the side that leads often changes from day to day",
                 interval.low, interval.high
@@ -139,7 +141,7 @@ mod tests {
         let found = gap(side("lead", 3.14, 1), side("rear", 3.38, 1), 5.0, Level::USUAL).unwrap();
         assert!((found.percent_of_larger - 7.1).abs() < 0.05);
         assert!(!found.outside_noise);
-        assert!(found.sentence.starts_with("Gap 7 %, rear higher, inside noise"));
+        assert!(found.sentence.starts_with("Rear 7 % higher, no more than test noise"));
         // Half-normal mean: 5 root 2 x 0.7979 = 5.64; over 10 % in 15.7 % of equal pairs.
         assert!((found.gap_of_equal_sides - 5.642).abs() < 1e-3);
     }

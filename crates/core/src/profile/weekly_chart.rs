@@ -153,20 +153,21 @@ fn beyond(limits: Interval<f64>, value: f64) -> Option<Direction> {
 
 fn sentence(limits: &Limits, points: &[ChartPoint], baseline_days: usize, unit: &str) -> String {
     let Interval { low, high } = limits.limits;
-    let usual = format!("usual is {low:.1} to {high:.1} {unit} by {baseline_days} baseline days");
+    let since = format!("since the first {baseline_days} days");
+    let range = format!("those lie between {low:.1} and {high:.1} {unit}");
     match latest_signal(points) {
-        None if points.is_empty() => format!("Nothing tested since: {usual}."),
-        None if points.len() == 1 => format!("No shift on the one day since: {usual}."),
-        None => format!("No shift in {} days since: {usual}.", points.len()),
+        None if points.is_empty() => format!("Nothing tested {since}."),
+        None if points.len() == 1 => format!("No shift on the one day {since}."),
+        None => format!("No shift in the {} days {since}.", points.len()),
         Some((point, Signal::Outside(direction))) => {
             format!(
-                "{:.1} {unit} is outside, {direction}: {usual}. Look for the reason.",
+                "A shift {direction} {since}: {:.1} {unit}, and {range}. Look for the reason.",
                 point.value
             )
         }
         Some((_, Signal::Drifted(direction))) => {
             format!(
-                "No single day is outside, but the days together have drifted {direction}: {usual}. Look for the reason."
+                "No single day stands out, but the days {since} have drifted {direction} together. Look for the reason."
             )
         }
     }
@@ -203,7 +204,7 @@ fn working(limits: &Limits, baseline_days: usize, long: bool, unit: &str) -> Wor
             Input::new("sigma", format!("{standard_deviation:.3} {unit}")),
         ],
         steps: rules.iter().map(|rule| format!("rule: {rule}")).chain([limits]).collect(),
-        source: "individuals chart (Shewhart 1931; Montgomery, Statistical Quality Control); weighted average (Roberts 1959, Technometrics 1:239; Lucas and Saccucci 1990, Technometrics 32:1); prediction interval (Hahn and Meeker, Statistical Intervals)",
+        source: "individuals chart (Shewhart 1931; Montgomery 2009, Statistical Quality Control); weighted average (Roberts 1959, Technometrics 1:239; Lucas and Saccucci 1990, Technometrics 32:1); prediction interval (Hahn and Meeker 1991, Statistical Intervals)",
         doubt: "limits of a short baseline are themselves in doubt; how often an unchanged athlete is flagged stands in docs/calibration.md".into(),
     }
 }
@@ -237,7 +238,7 @@ mod tests {
         let low = charted(&[37.4, 35.2, 37.6]);
         let (point, signal) = low.latest_signal().unwrap();
         assert_eq!((point.day, signal), (63.0, Signal::Outside(Direction::Down)));
-        assert!(low.sentence.starts_with("35.2 cm is outside, down"), "{}", low.sentence);
+        assert!(low.sentence.starts_with("A shift down since the first"), "{}", low.sentence);
         // By hand with sigma 0.784944: averages 37.35, 37.08, 36.891, 36.7587; the third limit 36.8137
         // is below 36.891, the fourth 36.7857 above 36.7587.
         let drift = charted(&[36.65, 36.45, 36.45, 36.45]);

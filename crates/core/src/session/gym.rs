@@ -8,9 +8,11 @@ mod limits;
 mod paper;
 mod ramp;
 mod safety;
+mod stops;
 
 pub use evening::Evening;
 pub use safety::stand_down_id;
+pub use stops::Moment;
 
 use crate::camp;
 use crate::camp::camp_plan::Mark;
@@ -43,7 +45,7 @@ pub struct Gym {
     pub invented: bool,
     /// Athletes by code.
     pub athletes: BTreeMap<AthleteId, Athlete>,
-    /// Bars by id, as last weighed.
+    /// Bars by id, as last weighed; one that is held in several ways stands here once for each.
     pub bars: BTreeMap<String, Bar>,
     /// Plates of the gym.
     pub plates: PlateRack,
@@ -62,6 +64,8 @@ pub struct Gym {
     pub program: Program,
     /// The evening that is open or was last open.
     pub evening: Option<Evening>,
+    /// Evenings of its day that were held before it.
+    earlier: Vec<Evening>,
     /// Every recording filed.
     pub traces: Traces,
     place_of_rep: HashMap<OperationId, usize>,
@@ -138,6 +142,22 @@ impl Gym {
         self.open_evening().filter(|evening| evening.plan.session.as_ref() == Some(session))
     }
 
+    /// The evening of a session, running or over; `None` before it was opened, and once an evening
+    /// of another day was.
+    pub fn evening_held(&self, session: &SessionId) -> Option<&Evening> {
+        self.evenings().find(|evening| evening.plan.session.as_ref() == Some(session))
+    }
+
+    /// Evenings of a day that were closed and can go on, the last one first.
+    pub fn evenings_over(&self, day: Date) -> impl Iterator<Item = &Evening> {
+        self.evenings().filter(move |evening| evening.closed && evening.plan.date == day)
+    }
+
+    /// The evenings of the last day that had one, the last one first.
+    fn evenings(&self) -> impl Iterator<Item = &Evening> {
+        self.evening.iter().chain(self.earlier.iter().rev())
+    }
+
     /// Last measured body mass and when.
     pub fn body_mass(&self, athlete: &AthleteId) -> Option<(Timestamp, Mass)> {
         self.body_masses(athlete).last().copied()
@@ -176,14 +196,20 @@ impl Gym {
     /// Reps of the set an athlete is in at a station.
     pub fn set_in_progress(&self, station: u8, athlete: &AthleteId) -> Vec<&Rep> {
         let Some(evening) = &self.evening else { return Vec::new() };
+        let Some(place) = evening.plan.station(station) else { return Vec::new() };
         let set = evening.sets_closed(station, athlete) + 1;
+        let (exercise, _) = self.exercise_at(place, athlete);
         self.reps_at(station)
             .filter(|rep| rep.entry.athlete == *athlete && rep.set == set)
+            .filter(|rep| rep.entry.exercise == *exercise)
             .collect()
     }
 
     /// What an athlete finds at a station: what was hung, or until then the lightest bar, bare.
     pub fn load_at(&self, station: &Station, athlete: &AthleteId) -> Load {
+        if self.meanwhile_at(station, athlete).is_some() {
+            return Load::none();
+        }
         let hung = self.evening.as_ref().and_then(|evening| evening.hung(station.number, athlete));
         hung.cloned().unwrap_or_else(|| {
             let bar = station.bars.first().and_then(|bar| self.bars.get(bar));
@@ -197,9 +223,24 @@ impl Gym {
         evening.plan.session.as_ref().and_then(|id| self.program.session(id))
     }
 
-    /// What an athlete does at a station tonight, and on which side only: the station's exercise,
-    /// or what it was swapped for.
+    /// What an athlete does at a station now, and on which side only: what is planned there, or
+    /// what is done meanwhile.
     pub fn exercise_at<'a>(
+        &'a self,
+        station: &'a Station,
+        athlete: &AthleteId,
+    ) -> (&'a ExerciseId, Option<Side>) {
+        let planned = || self.planned_at(station, athlete);
+        self.meanwhile_at(station, athlete).map_or_else(planned, |exercise| (exercise, None))
+    }
+
+    fn meanwhile_at(&self, station: &Station, athlete: &AthleteId) -> Option<&ExerciseId> {
+        self.evening.as_ref()?.meanwhile_at(station.number, athlete)
+    }
+
+    /// What an athlete is to do at a station tonight, and on which side only: the station's
+    /// exercise, or what it was swapped for.
+    pub fn planned_at<'a>(
         &'a self,
         station: &'a Station,
         athlete: &AthleteId,
@@ -241,6 +282,16 @@ impl Gym {
     /// Numbers that compare with a rep and may be used, in the order of entry.
     pub fn comparable(&self, like: &LikeForLike<'_>) -> impl DoubleEndedIterator<Item = f64> {
         self.reps_of(like.athlete).filter(|rep| like.holds(&rep.entry)).filter_map(Rep::number)
+    }
+
+    /// Times on the ground of the reps that compare with one, in seconds, in the order of entry,
+    /// among reps entered before one given.
+    pub fn contacts(&self, like: &LikeForLike<'_>, before: Option<OperationId>) -> Vec<f64> {
+        self.reps_of(like.athlete)
+            .take_while(|rep| Some(rep.id) != before)
+            .filter(|rep| like.holds(&rep.entry))
+            .filter_map(|rep| Some(rep.entry.contact_time?.in_seconds()))
+            .collect()
     }
 
     /// Restrictions that bind an athlete on a date.
@@ -298,7 +349,7 @@ impl Gym {
         today: Date,
         binds: impl Fn(&Restriction) -> bool,
     ) -> Result<(), Refusal> {
-        self.guardian_consents(athlete)?;
+        self.guardian_consents(athlete, today)?;
         let mut binding = self.restrictions(athlete, today).filter(|one| binds(one));
         let stance = self.athletes.get(athlete).map_or(Stance::Orthodox, |one| one.stance);
         let bar = binding.find(|one| one.bars(exercise, side, stance));
@@ -319,7 +370,7 @@ impl Gym {
             name: self.given_name(&bar.athlete),
             what,
             earliest: bar.earliest_end,
-            needs_clearance: bar.needs_clearance,
+            cleared_by: self.clearance_needed(bar),
             ground: bar.ground.clone(),
             instead: bar.instead.clone(),
         }

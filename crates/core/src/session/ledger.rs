@@ -2,7 +2,8 @@
 
 use crate::camp::safety_change::SafetyChange;
 use crate::camp::safety_refusal::SafetyRefusal;
-use crate::session::gym::Gym;
+use crate::exercise::Library;
+use crate::session::gym::{Gym, Moment};
 use crate::session::operation::{Change, Operation, OperationId};
 use crate::session::refusal::Refusal;
 use jiff::SignedDuration;
@@ -48,15 +49,31 @@ impl Ledger {
         self.place.get(&id).map(|&place| &self.operations[place])
     }
 
-    /// Whether this change could be taken on a date at the gym. Refusals change nothing.
-    pub fn check(&self, operation: &Operation, today: Date) -> Result<(), Refusal> {
+    /// Whether this change could be taken on a date at the gym, whatever the way it came in: it
+    /// fits what is on record and no hard stop is against it. Refusals change nothing.
+    pub fn check(
+        &self,
+        operation: &Operation,
+        today: Date,
+        library: &(impl Library + ?Sized),
+    ) -> Result<(), Refusal> {
+        let at = Moment { now: operation.at, today };
         match &operation.change {
             Change::Withdrawn { operation: target, .. } => {
                 let unknown = || Refusal::UnknownOperation { id: *target };
                 let target = self.operation(*target).ok_or_else(unknown)?;
-                may_be_taken_back(target, operation)
+                may_be_taken_back(target, operation)?;
+                // Undoing an undo brings the entry back, which is judged like a new one.
+                let back = match &target.change {
+                    Change::Withdrawn { operation: first, .. } => self.operation(*first),
+                    _ => None,
+                };
+                back.map_or(Ok(()), |back| self.gym.stops(&back.change, at, library))
             }
-            change => self.gym.check(change, today),
+            change => {
+                self.gym.check(change, today)?;
+                self.gym.stops(change, at, library)
+            }
         }
     }
 

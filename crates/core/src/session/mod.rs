@@ -5,6 +5,7 @@
 
 pub mod athlete;
 pub mod bout;
+pub mod contact;
 pub mod counted_twice;
 pub mod evening;
 pub mod gym;

@@ -126,6 +126,13 @@ pub enum Change {
     },
     /// An evening begins with its stations and groups.
     EveningOpened(EveningPlan),
+    /// An evening that was closed goes on where it stopped.
+    EveningReopened {
+        /// The operation that opened it.
+        evening: OperationId,
+        /// Its stations, groups and rounds from here on; done rounds as they were.
+        plan: EveningPlan,
+    },
     /// All groups move on to their next station.
     GroupsRotated,
     /// An athlete takes a station out of turn.
@@ -152,6 +159,16 @@ pub enum Change {
         athlete: AthleteId,
         /// How high.
         height: Length,
+    },
+    /// An athlete does something else at a station for a while: a jump without a load, before the
+    /// first load.
+    DoneMeanwhile {
+        /// Station.
+        station: u8,
+        /// Who.
+        athlete: AthleteId,
+        /// What; `None` is the station's exercise again.
+        exercise: Option<ExerciseId>,
     },
     /// A rep done.
     RepRecorded(RepEntry),

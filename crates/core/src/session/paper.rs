@@ -104,7 +104,7 @@ pub struct Sheets {
 /// Everything that is known of paper.
 #[derive(Clone, Debug, Default)]
 pub struct Papers {
-    sheets: BTreeMap<SessionId, Sheets>,
+    sheets: BTreeMap<SessionId, Vec<Sheets>>,
     typed: HashMap<Blank, OperationId>,
 }
 
@@ -114,7 +114,13 @@ const MOST: u32 = 100;
 impl Papers {
     /// The sheets of a session as they were last printed.
     pub fn sheets(&self, session: &SessionId) -> Option<&Sheets> {
-        self.sheets.get(session)
+        self.printed(session).last()
+    }
+
+    /// Every printing of the sheets of a session that was not the same as the one before it, oldest
+    /// first: any of them may be the one that hangs on the wall.
+    pub fn printed(&self, session: &SessionId) -> &[Sheets] {
+        self.sheets.get(session).map_or(&[], Vec::as_slice)
     }
 
     /// The rep that was typed in from a blank.
@@ -125,7 +131,8 @@ impl Papers {
     /// Takes a change that was checked.
     pub(super) fn take(&mut self, id: OperationId, at: Timestamp, change: &PaperChange) {
         if let PaperChange::SheetPrinted { session, rows } = change {
-            self.sheets.insert(session.clone(), Sheets { printed: at, rows: rows.clone() });
+            let printings = self.sheets.entry(session.clone()).or_default();
+            printings.push(Sheets { printed: at, rows: rows.clone() });
         }
         if let Some(blank) = change.blank() {
             self.typed.insert(blank, id);
@@ -134,8 +141,8 @@ impl Papers {
 
     /// Whether a printed row allows a rep of someone at a station on a side.
     pub(super) fn stands(&self, blank: &Blank) -> bool {
-        let rows = self.sheets.get(&blank.session).map_or(&[][..], |sheets| &sheets.rows);
-        rows.iter().any(|row| {
+        let mut rows = self.printed(&blank.session).iter().flat_map(|sheets| &sheets.rows);
+        rows.any(|row| {
             row.station == blank.station && row.athlete == blank.athlete && row.side == blank.side
         })
     }

@@ -1,10 +1,13 @@
 //! Why a change is refused. A refusal changes nothing and says what to do instead.
 
 use crate::camp::camp_refusal::CampRefusal;
+use crate::camp::permission::Clearance;
 use crate::camp::safety_refusal::SafetyRefusal;
 use crate::session::operation::OperationId;
 use crate::session::paper::PaperRefusal;
 use crate::session::program::ProgramRefusal;
+use crate::session::restriction::end_in_words;
+use crate::units::Mass;
 use crate::words;
 use jiff::civil::Date;
 use thiserror::Error;
@@ -17,6 +20,12 @@ pub enum Refusal {
     UnknownAthlete {
         /// The code asked for.
         code: String,
+    },
+    /// A day of birth that has not come.
+    #[error("{} as a date of birth lies ahead. Correct it.", words::day_and_year(*.date))]
+    NotBornYet {
+        /// The day given.
+        date: Date,
     },
     /// No such rep or operation.
     #[error("That entry is not on record, so it cannot be changed. Reload the page.")]
@@ -31,7 +40,7 @@ pub enum Refusal {
         name: String,
     },
     /// A hard stop.
-    #[error("{}", barred_sentence(.name, .what, *.earliest, *.needs_clearance, .ground, .instead.as_deref()))]
+    #[error("{}", barred_sentence(.name, .what, &end_in_words(*.earliest, *.cleared_by), .ground, .instead.as_deref()))]
     Barred {
         /// The athlete's name.
         name: String,
@@ -39,8 +48,8 @@ pub enum Refusal {
         what: String,
         /// The earliest date it could end.
         earliest: Option<Date>,
-        /// Whether someone must clear it as well.
-        needs_clearance: bool,
+        /// Whose clearance ends it; `None` where it ends by itself.
+        cleared_by: Option<Clearance>,
         /// The rule or person behind it.
         ground: String,
         /// What to do instead.
@@ -55,6 +64,9 @@ pub enum Refusal {
     /// Nothing is open.
     #[error("No evening is open. Open the evening at the desk first.")]
     NoEvening,
+    /// Not an evening of today that was closed.
+    #[error("Only an evening of today that was closed can go on. Open a new one at the desk.")]
+    NothingToReopen,
     /// An evening is still open.
     #[error("The evening of {date} is still open. Close it before opening another.")]
     EveningStillOpen {
@@ -73,22 +85,34 @@ pub enum Refusal {
     /// Something from paper that cannot be taken.
     #[error(transparent)]
     Paper(#[from] PaperRefusal),
-    /// A load jump too far above what was tried.
+    /// A number for a rep that nothing measured.
     #[error(
-        "{asked_kg:.1} kg is {step_kg:.1} kg above the heaviest tried tonight ({heaviest_kg:.1} kg). \
-         Step up by {cap_kg:.0} kg at most: {allowed_kg:.1} kg."
+        "That rep was rated by eye and has no number. Undo it and enter the number as a new rep."
     )]
+    RatedByEye,
+    /// A load above what the ramp leaves.
+    #[error("{} is too big a step for {name}. Next: {} at most.", words::kilograms(*.asked), words::kilograms(*.heaviest_next))]
     StepTooLarge {
+        /// The athlete's name.
+        name: String,
         /// Asked for.
-        asked_kg: f64,
-        /// Heaviest done tonight in this exercise.
-        heaviest_kg: f64,
-        /// The step asked for.
-        step_kg: f64,
-        /// Largest step allowed.
-        cap_kg: f64,
-        /// Heaviest load that may be hung now.
-        allowed_kg: f64,
+        asked: Mass,
+        /// Heaviest that may be hung next.
+        heaviest_next: Mass,
+    },
+    /// Stepping off a box, and nobody says which.
+    #[error("{exercise} needs a box. Set the one {name} steps off first.")]
+    NoBox {
+        /// The athlete's name.
+        name: String,
+        /// What is done.
+        exercise: String,
+    },
+    /// A bout or open sparring is near, and no coach answers for it.
+    #[error("{sentence}")]
+    Unanswered {
+        /// What is near, and what it needs.
+        sentence: String,
     },
     /// A recording that is here already.
     #[error(
@@ -137,27 +161,11 @@ pub enum Refusal {
 fn barred_sentence(
     name: &str,
     what: &str,
-    earliest: Option<Date>,
-    needs_clearance: bool,
+    end: &str,
     ground: &str,
     instead: Option<&str>,
 ) -> String {
-    let mut sentence = format!("{name} is barred from {what}: {ground}.");
-    match (earliest, needs_clearance) {
-        (Some(date), true) => {
-            sentence.push_str(&format!(
-                " Earliest date {}, and it needs clearance.",
-                words::day_and_year(date)
-            ));
-        }
-        (Some(date), false) => {
-            sentence.push_str(&format!(" Until {}.", words::day_and_year(date)));
-        }
-        (None, true) => sentence.push_str(" Until cleared."),
-        (None, false) => {}
-    }
-    if let Some(instead) = instead {
-        sentence.push_str(&format!(" Instead: {instead}."));
-    }
-    sentence
+    let instead = instead.map_or_else(String::new, |it| format!(" Instead: {it}."));
+    let end = words::capitalised(end);
+    format!("{name} is barred from {what}: {ground}. {end}.{instead}")
 }

@@ -108,6 +108,56 @@ pub enum Method {
     Sensor,
     /// Read off by eye, tape or stopwatch and typed in.
     ByHand,
+    /// Not measured: how it looked to the coach. There is no number with it.
+    ByEye(Seen),
+}
+
+impl Method {
+    /// What stands where a rep has no number.
+    pub const fn without_number(self) -> &'static str {
+        match self {
+            Self::ByEye(_) => self.words(),
+            _ => "no number",
+        }
+    }
+}
+
+/// How fast a rep looked, where nothing measures it: three words of the program's own and never a
+/// number, so that it cannot stand among velocities.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Seen {
+    /// Faster than wanted: the load is too light.
+    Fast,
+    /// As fast as wanted.
+    AsWanted,
+    /// Slower than wanted: the load is too heavy, or the set is over.
+    Slow,
+}
+
+impl Seen {
+    /// Every word, fastest first.
+    pub const ALL: [Self; 3] = [Self::Fast, Self::AsWanted, Self::Slow];
+
+    /// Plain word.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Fast => "fast",
+            Self::AsWanted => "as wanted",
+            Self::Slow => "slow",
+        }
+    }
+    /// Short stable name, for forms.
+    pub const fn code(self) -> &'static str {
+        match self {
+            Self::Fast => "fast",
+            Self::AsWanted => "as-wanted",
+            Self::Slow => "slow",
+        }
+    }
+    /// The word of this short name.
+    pub fn from_code(code: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|seen| seen.code() == code)
+    }
 }
 
 impl Method {
@@ -118,6 +168,16 @@ impl Method {
             Self::TakeOffVelocity => "take-off velocity",
             Self::Sensor => "sensor",
             Self::ByHand => "by hand",
+            Self::ByEye(Seen::Fast) => "by eye: fast",
+            Self::ByEye(Seen::AsWanted) => "by eye: as wanted",
+            Self::ByEye(Seen::Slow) => "by eye: slow",
+        }
+    }
+    /// How it was measured, after "measured": "by flight time", "by hand".
+    pub fn by(self) -> String {
+        match self {
+            Self::ByHand => self.words().to_owned(),
+            _ => format!("by {}", self.words()),
         }
     }
 }

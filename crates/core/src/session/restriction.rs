@@ -3,9 +3,11 @@
 //! A restriction says what is barred and the earliest date it could end, never a diagnosis. One
 //! that needs clearance stays in force after its date until someone entitled clears it.
 
+use crate::camp::permission::Clearance;
 use crate::exercise::ExerciseId;
 use crate::session::athlete::{AthleteId, Stance};
 use crate::session::rep::Side;
+use crate::words;
 use jiff::civil::Date;
 
 /// Unique short name of a restriction.
@@ -73,10 +75,33 @@ impl Restriction {
     }
 }
 
+/// "until a doctor clears, not before 10 October 2026", "free again from 27 September 2026": said
+/// so that the date is never read as a day of return.
+pub fn end_in_words(earliest: Option<Date>, cleared_by: Option<Clearance>) -> String {
+    match (earliest.map(words::day_and_year), cleared_by) {
+        (Some(day), Some(who)) => format!("until {} clears, not before {day}", who.who()),
+        (None, Some(who)) => format!("until {} clears", who.who()),
+        (Some(day), None) => format!("free again from {day}"),
+        (None, None) => "until further notice".to_owned(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
     use jiff::civil::date;
+
+    #[test]
+    fn an_end_cannot_be_read_as_a_day_of_return() {
+        let day = Some(date(2026, 10, 10));
+        for (earliest, who, words) in [
+            (day, Some(Clearance::Doctor), "until a doctor clears, not before 10 October 2026"),
+            (None, Some(Clearance::PhysioOrDoctor), "until a physio or a doctor clears"),
+            (day, None, "free again from 10 October 2026"),
+        ] {
+            assert_eq!(end_in_words(earliest, who), words);
+        }
+    }
 
     #[test]
     fn a_right_hand_is_barred_under_whichever_name() {

@@ -60,7 +60,7 @@ pub fn prediction_limits(baseline: &[f64], level: Level) -> Result<Limits, Chart
 
 /// Individuals chart: mean ± 3 sigma, sigma the mean moving range over 1.128.
 ///
-/// Shewhart 1931; constants as in Montgomery, Statistical Quality Control. Fails below eight.
+/// Shewhart 1931; constants as in Montgomery 2009, Statistical Quality Control. Fails below eight.
 pub fn individuals(baseline: &[f64]) -> Result<Limits, ChartError> {
     let count = baseline.len();
     if count < FEWEST_FOR_CHART {

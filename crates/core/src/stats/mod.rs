@@ -1,9 +1,9 @@
 //! Arithmetic on numbers and their doubt; knows no sport.
 
 pub mod analysis_of_variance;
+pub mod bent_line;
 pub mod control_chart;
 pub mod distributions;
-pub mod fieller;
 pub mod line;
 pub mod mean;
 pub mod median;

@@ -42,7 +42,7 @@ pub struct Rules {
     /// A lowering belongs to a repetition that starts within this time of its end.
     pub lowering_within_s: f64,
     /// Acceleration must stay under free fall this long to end propulsion (against noise;
-    /// Sanchez-Medina et al. 2010, Int J Sports Med 31:123, define the end, not the hold).
+    /// Sánchez-Medina et al. 2010, Int J Sports Med 31:123, define the end, not the hold).
     pub braking_hold_s: f64,
     /// A gap longer than this inside a repetition withholds it.
     pub longest_gap_s: f64,

@@ -139,7 +139,8 @@ pub fn read(
     let landing = contact.as_ref().filter(|_| missing.is_none()).and_then(|contact| {
         let motion = Some(&contact.motion);
         let until = Moment::at(contact.motion.end() - 1);
-        landing::follow(&recording, &flight, until, contact.weight_n, motion, &rules.landing)
+        let by = (&rules.landing, &rules.start.stance);
+        landing::follow(&recording, &flight, until, contact.weight_n, motion, by)
     });
     notes.extend(missing);
     if let (Some(landed), Some(weight_n)) = (&landing, weight_n) {

@@ -22,7 +22,7 @@ pub struct Rules {
     /// longer, noise and ringing of the plate are not (engineering choice).
     pub shortest_contact_s: f64,
     /// The fine threshold stands this many standard deviations of the empty plate above its mean
-    /// (McMahon et al. 2018, Strength Cond J 40(4):96; the same in PMC9750644, table 1).
+    /// (McMahon et al. 2018, Strength Cond J 40(4):96).
     pub sd_multiple: f64,
     /// And at least this much (engineering choice, for noise-free files).
     pub floor_n: f64,

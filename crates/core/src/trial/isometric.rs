@@ -108,7 +108,7 @@ pub fn read(
         recording::check_scale(&recording, &rules.recording)?;
     }
     let mut notes = std::mem::take(&mut recording.notes);
-    notes.extend(quality::slow_clock(&recording, rules.recording.usual_rate_hz));
+    notes.extend(quality::slow_clock_for_rates(&recording, rules.recording.usual_rate_hz));
     let trace = &recording.total;
     let (peak, peak_n) = trace.peak(Moment::at(0), trace.end()).ok_or(TrialError::Empty)?;
     let baseline = baseline(&recording, peak, peak_n, rules)?;

@@ -7,6 +7,7 @@ use super::recording::Recording;
 use super::standing_start::{self, StandingStart};
 use super::{Conditions, Phase, TrialError, drift, outside, quality};
 use crate::capture::ForceCapture;
+use crate::estimate::USUAL_REACH;
 use crate::note::{Note, Noted};
 use crate::signal::Moment;
 
@@ -33,6 +34,9 @@ pub struct Rules {
     /// Whether velocity left over when standing again is taken off as a straight line from the
     /// onset. Off unless asked for: it makes any integration end at rest, right or wrong.
     pub close_velocity: bool,
+    /// Height from impulse is withheld when its 90 % interval reaches further than this either way,
+    /// metres (engineering choice: more than a good block of training moves it).
+    pub widest_m: f64,
     /// Height by flight over height by impulse: landing with bent legs, and plain disagreement,
     /// metres (engineering choices; Yamashita et al. 2020, Appl Sci 10:776, measured 0.025 m for
     /// a centre of mass 0.053 m lower at landing).
@@ -51,6 +55,7 @@ impl Default for Rules {
             longest_flight_s: 0.80,
             tallest_m: 0.75,
             close_velocity: false,
+            widest_m: 0.02,
             disagreement_m: [0.03, 0.05],
         }
     }
@@ -103,9 +108,8 @@ pub(super) fn read(
     let clipped = quality::clipped(&recording.total.values, &rules.start.clipping);
     let start = match weighing {
         Ok(weighing) => {
-            let take_off = flight.take_off;
             let rules = &rules.start;
-            standing_start::read(&recording, weighing, take_off, &clipped, conditions, rules)?
+            standing_start::read(&recording, weighing, &flight, &clipped, conditions, rules)?
         }
         Err(reason) => Err(reason),
     };
@@ -115,39 +119,52 @@ pub(super) fn read(
         .iter()
         .find(|other| other.take_off > flight.landing)
         .map_or_else(|| recording.total.end(), |other| other.take_off);
+    let after = flight.landing.before..until.before + 1;
+    let landing_peak_measured = quality::clipped_within(&clipped, &after).is_none();
     let missing = landing::missing(&recording, &flight, weight_n, &rules.landing);
     let landed = flight.landed && missing.as_ref().is_none_or(|note| note.id != "stepped-off");
+    let lost = missing.is_some();
     let follow = |start: &Option<StandingStart>| {
         let motion = start.as_ref().map(|start| &start.motion);
-        landing::follow(&recording, &flight, until, weight_n?, motion, &rules.landing)
-            .filter(|_| missing.is_none())
+        let weight_n = start.as_ref().map(StandingStart::weight_n).or(weight_n);
+        let by = (&rules.landing, &rules.start.stance);
+        landing::follow(&recording, &flight, until, weight_n?, motion, by).filter(|_| !lost)
     };
     let mut landing = follow(&start);
-    let drifted = landing.as_ref().and_then(|landing| landing.drifted(&rules.landing));
-    if let (Some(again), Some(start)) = (drifted, &mut start) {
-        notes.push(drift::judge(start, again, &recording, flight.take_off, rules));
-    }
-    if rules.close_velocity && drifted.is_some() {
+    let part = landing.as_ref().zip(weight_n).and_then(|(landed, weight_n)| {
+        landing::partial(&recording, landed, flight.landing, weight_n, &rules.landing)
+    });
+    let displacement_trusted =
+        !landing.as_ref().is_some_and(|landing| landing.loses_displacement(&rules.landing));
+    if let Some(found) = &landing
+        && let Some(alone) = start.take()
+    {
+        notes.extend(found.weight_changed(alone.weight_n(), &rules.landing));
+        let whole = part.is_none() && landing_peak_measured;
+        let reading = drift::Reading { recording: &recording, flight: &flight, conditions, rules };
+        let (judged, note) = drift::judge(alone, found, whole, &reading);
+        start = Some(judged);
+        notes.extend(note);
         landing = follow(&start);
     }
     notes.extend(missing);
-    if let (Some(landed), Some(weight_n)) = (&landing, weight_n) {
-        notes.extend(landed.weight_changed(weight_n, &rules.landing));
-        let down = flight.landing;
-        notes.extend(landing::partial(&recording, landed, down, weight_n, &rules.landing));
+    notes.extend(part);
+    if let Some(note) =
+        start.as_ref().and_then(|start| too_doubtful(start, &recording, &flight, conditions, rules))
+    {
+        notes.push(note);
+        start = None;
+        landing = follow(&start);
     }
-    let after = flight.landing.before..until.before + 1;
     let jump = Jump {
         rules: *rules,
         conditions: *conditions,
         flight,
         landed,
         start,
-        displacement_trusted: !landing
-            .as_ref()
-            .is_some_and(|landing| landing.loses_displacement(&rules.landing)),
+        displacement_trusted,
         landing,
-        landing_peak_measured: quality::clipped_within(&clipped, &after).is_none(),
+        landing_peak_measured,
         recording,
     };
     if !flight.landed && !jump.took_off() {
@@ -155,6 +172,30 @@ pub(super) fn read(
     }
     notes.extend(jump.plausibility());
     Ok(Noted { value: jump, notes })
+}
+
+/// The reason the force's numbers are withheld, when the weight leaves too much in doubt.
+fn too_doubtful(
+    start: &StandingStart,
+    recording: &Recording,
+    flight: &Flight,
+    conditions: &Conditions,
+    rules: &Rules,
+) -> Option<Note> {
+    let gravity_m_s2 = conditions.gravity_m_s2();
+    let (velocity, error) = start.take_off_velocity(recording, flight, gravity_m_s2);
+    let reach_m = USUAL_REACH * error * velocity.abs() / gravity_m_s2;
+    (reach_m > rules.widest_m).then(|| {
+        Note::new(
+            "weight-in-doubt",
+            format!(
+                "The standing before and after leaves the weight so much in doubt that height from \
+                 impulse could be off by {:.1} cm. Numbers that need the weight are withheld; stand \
+                 still for two seconds before the jump and after it.",
+                100.0 * reach_m
+            ),
+        )
+    })
 }
 
 impl Jump {

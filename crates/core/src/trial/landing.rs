@@ -3,8 +3,10 @@
 use super::flight::Flight;
 use super::motion::Motion;
 use super::recording::Recording;
+use super::stance;
 use crate::note::Note;
 use crate::signal::{Moment, Trace, crossing, window};
+use std::ops::Range;
 
 /// How a landing is followed.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -78,14 +80,16 @@ pub struct Landing {
 }
 
 /// Standing still after a jump: the check on everything integrated before.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct StandingAgain {
-    /// Weight then, newtons.
+    /// Weight in the quiet half second, newtons.
     pub weight_n: f64,
     /// Velocity by integration at its end, m/s; zero in truth.
     pub velocity_m_s: f64,
     /// Its last sample.
     pub until: usize,
+    /// All of the standing about it.
+    pub stretch: Range<usize>,
 }
 
 /// Why there is no landing to measure.
@@ -162,7 +166,7 @@ pub(super) fn follow(
     until: Moment,
     weight_n: f64,
     motion: Option<&Motion>,
-    rules: &Rules,
+    (rules, of_stance): (&Rules, &stance::Rules),
 ) -> Option<Landing> {
     let trace = &recording.total;
     let stop = motion.and_then(|m| stop(trace, flight.landing, until, m, rules));
@@ -172,7 +176,8 @@ pub(super) fn follow(
         peak_force_n,
         stop,
         stable: stable_from(trace, flight.landing, weight_n, rules),
-        standing_again: motion.and_then(|m| standing_again(trace, stop?, m, weight_n, rules)),
+        standing_again: motion
+            .and_then(|m| standing_again(trace, stop?, m, weight_n, (rules, of_stance))),
     })
 }
 
@@ -209,14 +214,14 @@ fn standing_again(
     stop: Moment,
     motion: &Motion,
     weight_n: f64,
-    rules: &Rules,
+    (rules, of_stance): (&Rules, &stance::Rules),
 ) -> Option<StandingAgain> {
     let until = trace.later(stop, rules.quiet_within_s).unwrap_or_else(|| trace.end());
     // After a drop the motion ends with the weighing it was integrated from.
     let known = stop.after()..(until.before + 1).min(motion.end());
     let quiet = window::quietest(
         &trace.values,
-        known,
+        known.clone(),
         &window::Quietest {
             width: trace.samples_in(rules.quiet_s),
             mean_from: 0.9 * weight_n,
@@ -231,13 +236,14 @@ fn standing_again(
         weight_n: again_n,
         velocity_m_s: motion.velocity(until),
         until,
+        stretch: stance::around(trace, quiet, again_n, known, of_stance),
     })
 }
 
 impl Landing {
     /// What standing again says about the weighing before.
     pub(super) fn weight_changed(&self, weight_n: f64, rules: &Rules) -> Option<Note> {
-        let change = self.standing_again?.weight_n / weight_n - 1.0;
+        let change = self.standing_again.as_ref()?.weight_n / weight_n - 1.0;
         (change.abs() > rules.weight_change_fraction).then(|| {
             Note::new(
                 "weight-changed",
@@ -251,12 +257,14 @@ impl Landing {
     }
 
     /// Standing again with so much velocity left over that it must be mentioned.
-    pub(super) fn drifted(&self, rules: &Rules) -> Option<StandingAgain> {
-        self.standing_again.filter(|again| again.velocity_m_s.abs() > rules.drift_m_s[0])
+    pub(super) fn drifted(&self, rules: &Rules) -> Option<&StandingAgain> {
+        self.standing_again.as_ref().filter(|again| again.velocity_m_s.abs() > rules.drift_m_s[0])
     }
 
     /// Whether so much velocity is left that no displacement can be believed.
     pub(super) fn loses_displacement(&self, rules: &Rules) -> bool {
-        self.standing_again.is_some_and(|again| again.velocity_m_s.abs() > rules.drift_m_s[1])
+        self.standing_again
+            .as_ref()
+            .is_some_and(|again| again.velocity_m_s.abs() > rules.drift_m_s[1])
     }
 }

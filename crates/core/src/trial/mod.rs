@@ -2,8 +2,9 @@
 //!
 //! One file a kind of trial, and below them the steps they share in the order they are taken:
 //! [`recording`] checks what was received, [`flight`] finds when the plate was empty,
-//! [`weighing`] when the athlete stood still, [`onset`] when the movement began, [`motion`]
-//! integrates from there, [`landing`] follows to the end. Every step has a `Rules` struct with
+//! [`weighing`] when the athlete stood still, [`onset`] when the movement began, [`stance`] what the
+//! whole of the standing says of weight and velocity ([`sway`]), [`motion`] integrates from there,
+//! [`release`] says what is left of the push, [`landing`] follows to the end. Every step has a `Rules` struct with
 //! its constants, and a trial keeps the rules it was read by.
 
 pub mod bar_reps;
@@ -22,10 +23,13 @@ mod moved;
 pub mod onset;
 pub mod quality;
 pub mod recording;
+pub mod release;
 pub mod repeated_jumps;
 pub mod spikes;
 pub mod squat_jump;
+pub mod stance;
 pub mod standing_start;
+pub mod sway;
 pub mod weighing;
 mod zero_drift;
 

@@ -17,7 +17,8 @@ pub struct Rules {
     pub mass_tolerance: f64,
     /// Spread over weight above which the weighing is called unquiet (engineering choice).
     pub unquiet_fraction: f64,
-    /// And above which it is not used (engineering choice).
+    /// And above which it is not used: a mean that is off by half of this moves the height by 2 cm
+    /// (dh = dW/W (2h + v T), h 0.35 m, v T 2.3 m; engineering choice).
     pub useless_fraction: f64,
     /// Change of force over the window, over weight, above which the athlete sways or shifts
     /// (engineering choice).
@@ -34,7 +35,7 @@ impl Default for Rules {
             least_n: 200.0,
             mass_tolerance: 0.15,
             unquiet_fraction: 0.01,
-            useless_fraction: 0.03,
+            useless_fraction: 0.015,
             sway_fraction: 0.005,
             mismatch_fractions: [0.015, 0.05],
         }

@@ -85,7 +85,8 @@ impl JumpingAthlete {
                 let share = about(priors.share_at_half_body_mass, priors.share_sd);
                 let height_sd = priors.unloaded_height_sd.in_metres();
                 let height_m = about(priors.unloaded_height.in_metres(), height_sd);
-                let fall = any_family(&priors, random).through_half_body_mass(share, body_mass);
+                let falls = any_family(&priors, random).falls_through(share, body_mass);
+                let fall = falls[random.random_range(0..falls.len())];
                 Law::Fall { unloaded_height: Length::metres(height_m), fall }
             }
             Truth::ForceVelocityPhysics => {
@@ -113,6 +114,11 @@ impl JumpingAthlete {
             _ => JumpNoise::Height(0.012),
         };
         Self { body_mass, law, noise }
+    }
+
+    /// The same fall of height in another body.
+    pub const fn with_body_mass(self, body_mass: Mass) -> Self {
+        Self { body_mass, ..self }
     }
 
     /// The same athlete with other noise.
@@ -177,7 +183,7 @@ fn any_family(priors: &LoadMomentumPriors, random: &mut impl Rng) -> FallFamily 
 }
 
 /// Normal, drawn again when further than 3 SD out: no impossible athlete.
-fn draw_within_3_sd(mean: f64, sd: f64, random: &mut impl Rng) -> f64 {
+pub(crate) fn draw_within_3_sd(mean: f64, sd: f64, random: &mut impl Rng) -> f64 {
     let Ok(normal) = Normal::new(mean, sd) else { return mean };
     loop {
         let value = normal.sample(random);

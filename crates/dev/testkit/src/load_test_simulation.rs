@@ -122,8 +122,8 @@ fn run(plan: &Plan, athlete: &JumpingAthlete, random: &mut impl Rng) -> Outcome 
 }
 
 /// The loads of a bar of 20 kg and pairs of plates from 1.25 kg up.
-fn loadable(athlete: &JumpingAthlete) -> Vec<Mass> {
-    let heaviest = athlete.body_mass * 1.25;
+pub(crate) fn loadable(body_mass: Mass) -> Vec<Mass> {
+    let heaviest = body_mass * 1.25;
     (0..)
         .map(|step| Mass::kilograms(20.0 + 2.5 * f64::from(step)))
         .take_while(|load| *load <= heaviest)
@@ -136,10 +136,10 @@ fn profile_of(athlete: &JumpingAthlete, jumps: &[LoadedJump]) -> Option<LoadMome
 }
 
 /// How heavy the next jump of a trained adult may be after these jumps.
-fn ramp(athlete: &JumpingAthlete, jumps: &[LoadedJump], loads: &[Mass]) -> Ramp {
+pub(crate) fn ramp(body_mass: Mass, jumps: &[LoadedJump], loads: &[Mass]) -> Ramp {
     let loaded = jumps.iter().map(|jump| jump.load).filter(|load| *load > Mass::ZERO);
     Ramp {
-        body_mass: Some(athlete.body_mass),
+        body_mass: Some(body_mass),
         experience: Experience::Trained,
         heaviest_done: loaded.reduce(Mass::max),
         lightest_bar: loads.first().copied(),
@@ -148,11 +148,11 @@ fn ramp(athlete: &JumpingAthlete, jumps: &[LoadedJump], loads: &[Mass]) -> Ramp 
 }
 
 fn guided(athlete: &JumpingAthlete, rules: &NextLoadRules, random: &mut impl Rng) -> Outcome {
-    let loads = loadable(athlete);
+    let loads = loadable(athlete.body_mass);
     let mut jumps: Vec<LoadedJump> = Vec::new();
     let advised = loop {
         let profile = profile_of(athlete, &jumps);
-        let heaviest_next = ramp(athlete, &jumps, &loads).heaviest_next();
+        let heaviest_next = ramp(athlete.body_mass, &jumps, &loads).heaviest_next();
         let load = match next_load(profile.as_ref(), &loads, heaviest_next, rules) {
             NextLoad::Stop(end) => break end.use_load,
             NextLoad::Test(test) => test.load,
@@ -193,7 +193,7 @@ fn outcome(
 
 fn read_ladder(athlete: &JumpingAthlete, jumps: &[LoadedJump], reading: LadderReading) -> Outcome {
     if reading == LadderReading::Profile {
-        let choices = loadable(athlete).into_iter().chain([Mass::ZERO]);
+        let choices = loadable(athlete.body_mass).into_iter().chain([Mass::ZERO]);
         let advised =
             profile_of(athlete, jumps).and_then(|profile| profile.least_loss_among(choices));
         return with_profile(athlete, jumps, advised);
@@ -245,7 +245,7 @@ fn quadratic_peak(athlete: &JumpingAthlete, jumps: &[LoadedJump]) -> Option<Mass
 }
 
 /// Least squares for `c0 + c1 x + c2 x²`, by orthogonal polynomials.
-fn parabola(x: &[f64], y: &[f64]) -> Option<[f64; 3]> {
+pub(crate) fn parabola(x: &[f64], y: &[f64]) -> Option<[f64; 3]> {
     let mean = |values: &mut dyn Iterator<Item = f64>| values.sum::<f64>() / x.len() as f64;
     let centre = mean(&mut x.iter().copied());
     let first: Vec<f64> = x.iter().map(|x| x - centre).collect();

@@ -101,13 +101,114 @@ fn every_paper_cited_is_in_the_bibliography() {
     assert!(missing.is_empty(), "not in bibliography/references.md: {missing:#?}");
 }
 
+/// "Raiffa", "1961" of "(Raiffa and Schlaifer 1961, ...)" and of "Souza et al. 2020": each name
+/// before a year, without the words between, and the year.
+fn names_and_years(text: &str) -> BTreeSet<(String, String)> {
+    let words: Vec<&str> = text
+        .split(|c: char| c.is_whitespace() || "\"`()[]|".contains(c))
+        .filter(|word| !["", "//", "///", "//!", "#", "\\"].contains(word))
+        .collect();
+    let year = |word: &str| {
+        let (digits, rest) = word.split_at_checked(4)?;
+        let century = digits.starts_with("19") || digits.starts_with("20");
+        let ends = rest.is_empty() || rest.starts_with([',', '.', ';', ':']);
+        (is_number(digits) && century && ends).then(|| digits.to_owned())
+    };
+    let before = |at: usize| {
+        let mut names = words[..at].iter().rev().map(|word| word.trim_end_matches([',', '.']));
+        names.find(|word| !["al", "et", "others", "and", "&"].contains(word))
+    };
+    let dated = words.iter().enumerate().filter_map(|(at, word)| Some((at, year(word)?)));
+    dated
+        .filter_map(|(at, year)| {
+            let name = before(at)?;
+            let name = name.strip_suffix("'s").unwrap_or(name);
+            is_surname(name).then(|| (name.to_owned(), year))
+        })
+        .collect()
+}
+
+/// A word like a surname that is not a month, a body, a standard or the start of a sentence.
+fn is_surname(word: &str) -> bool {
+    const NOT_PEOPLE: [&str; 6] = ["Agreement", "Association", "CGPM", "Just", "Law", "UK"];
+    const MONTHS: &str = "Jan January Feb February Mar March Apr April May Jun June Jul July Aug \
+        August Sep September Oct October Nov November Dec December";
+    let letters = word.chars().all(|c| c.is_alphabetic() || "-'’".contains(c));
+    let named = word.starts_with(char::is_uppercase) && word.chars().count() > 1;
+    let month = MONTHS.split_whitespace().any(|month| word == month);
+    named && letters && !month && !NOT_PEOPLE.contains(&word)
+}
+
+#[test]
+fn names_before_years_are_found() {
+    let found = names_and_years(
+        "(Raiffa and Schlaifer 1961, Applied), McMahon & Cheng 1990; Souza et al. 2020. 1 Dec 2026",
+    );
+    let found: Vec<(&str, &str)> =
+        found.iter().map(|(name, year)| (name.as_str(), year.as_str())).collect();
+    assert_eq!(found, [("Cheng", "1990"), ("Schlaifer", "1961"), ("Souza", "2020")]);
+}
+
+// Author and year, wherever they stand: also without journal, and books.
+#[test]
+fn every_author_and_year_is_in_the_bibliography() {
+    let bibliography = fs::read_to_string(root().join("bibliography/references.md")).unwrap();
+    let entries: Vec<&str> = bibliography.lines().filter(|line| line.starts_with("- ")).collect();
+    let known = |(name, year): &(String, String)| {
+        entries.iter().any(|entry| entry.contains(name.as_str()) && entry.contains(year.as_str()))
+    };
+    let folders = ["crates", "data", "oracles", "docs"].map(|folder| root().join(folder));
+    let sources = folders.iter().flat_map(|folder| files(folder, &["rs", "toml", "py", "R", "md"]));
+    let missing: Vec<_> = sources
+        .flat_map(|file| {
+            let cited = names_and_years(&fs::read_to_string(&file).unwrap());
+            let missing: Vec<_> = cited.into_iter().filter(|one| !known(one)).collect();
+            missing.into_iter().map(move |one| (one, file.clone()))
+        })
+        .collect();
+    assert!(missing.is_empty(), "not in bibliography/references.md: {missing:#?}");
+}
+
+#[test]
+fn a_published_number_has_authors_and_a_place() {
+    for (place, text) in ["data/exercises.toml", "data/velocity_thresholds.toml"]
+        .map(|place| (place, fs::read_to_string(root().join(place)).unwrap()))
+    {
+        for unusable in ["paper not identified", "thesis", "NSCA journal", "author not seen"] {
+            assert!(!text.contains(unusable), "{place}: {unusable}");
+        }
+    }
+}
+
+/// Accents taken off, for the order of names.
+fn plain(text: &str) -> String {
+    let plain = |c: char| match c {
+        'á' | 'ä' => 'a',
+        'ç' | 'ć' => 'c',
+        'é' => 'e',
+        'í' => 'i',
+        'ñ' => 'n',
+        'ó' | 'ö' => 'o',
+        'ú' => 'u',
+        other => other,
+    };
+    text.to_lowercase().chars().map(plain).collect()
+}
+
 #[test]
 fn the_bibliography_is_in_order_and_says_how_far_each_was_read() {
     let bibliography = fs::read_to_string(root().join("bibliography/references.md")).unwrap();
-    let entries: Vec<&str> = bibliography.lines().filter(|line| line.starts_with("- ")).collect();
-    assert!(entries.is_sorted_by_key(|entry| entry.to_lowercase()), "entries by first author");
-    for entry in entries {
-        let tags = ["[read]", "[abstract]", "[from memory]"];
+    assert!(bibliography.contains("None was read in full"), "what was read is said at the top");
+    let (papers, books) = bibliography.split_once("## Books").unwrap();
+    let entries = |part: &str| -> Vec<String> {
+        part.lines().filter(|line| line.starts_with("- ")).map(str::to_owned).collect()
+    };
+    let (papers, books) = (entries(papers), entries(books));
+    for part in [&papers, &books] {
+        assert!(part.is_sorted_by_key(|entry| plain(entry)), "entries by first author");
+    }
+    for entry in papers.iter().chain(&books) {
+        let tags = ["[read]", "[abstract]", "[from memory]", "[not confirmed]"];
         assert!(tags.iter().any(|tag| entry.contains(tag)), "how far was it read? {entry}");
     }
 }

@@ -2,7 +2,10 @@
 //! gym's own corrected copies beside its record.
 
 use cornerwork_core::camp::body_mass::{CheckRule, LossLimit};
-use cornerwork_core::camp::stand_down::{Length, StandDownRule, Stoppage};
+use cornerwork_core::camp::stand_down::{Length, Stoppage};
+use cornerwork_core::camp::stand_down_rules::{
+    BodyFacts, CountedFrom, Repeat, StandDownRule, StandDownRules,
+};
 use serde::Deserialize;
 use std::path::Path;
 
@@ -11,12 +14,14 @@ const STAND_DOWN_FILE: &str = "stand_down_rules.toml";
 const BODY_MASS_FILE: &str = "body_mass_rules.toml";
 const STAND_DOWN: &str = include_str!("../../../../data/stand_down_rules.toml");
 const BODY_MASS: &str = include_str!("../../../../data/body_mass_rules.toml");
+const DEMO_STAND_DOWN: &str = include_str!("../../../../data/demo_stand_down_rules.toml");
+const DEMO_BODY_MASS: &str = include_str!("../../../../data/demo_body_mass_rules.toml");
 
 /// Rules of one gym.
 #[derive(Clone, Debug, PartialEq)]
 pub struct SafetyRules {
     /// Stand-downs, in the order of the file.
-    pub stand_downs: Vec<StandDownRule>,
+    pub stand_downs: StandDownRules,
     /// Check-weights with the body they are of.
     pub check_weights: Vec<CheckWeightRule>,
     /// Published limits of loss.
@@ -54,6 +59,14 @@ impl SafetyRules {
         Self::from_toml(STAND_DOWN, BODY_MASS)
     }
 
+    /// The rules of invented bodies, for a gym of invented people.
+    ///
+    /// # Errors
+    /// As [`Self::built_in`].
+    pub fn invented() -> Result<Self, RuleFileError> {
+        Self::from_toml(DEMO_STAND_DOWN, DEMO_BODY_MASS)
+    }
+
     /// A gym's own copies where its folder has them, else those the program carries.
     ///
     /// # Errors
@@ -72,15 +85,12 @@ impl SafetyRules {
     /// # Errors
     /// [`RuleFileError`]: not TOML, a field missing, unknown or without sense.
     pub fn from_toml(stand_downs: &str, body_mass: &str) -> Result<Self, RuleFileError> {
-        let rules: StandDownFile = read(STAND_DOWN_FILE, stand_downs)?;
+        let file: StandDownFile = read(STAND_DOWN_FILE, stand_downs)?;
+        let stand_downs = StandDownRules::try_from(file)
+            .map_err(|reason| RuleFileError { file: STAND_DOWN_FILE.to_owned(), reason })?;
         let mass: BodyMassFile = read(BODY_MASS_FILE, body_mass)?;
         Ok(Self {
-            stand_downs: rules
-                .rule
-                .into_iter()
-                .map(StandDownRule::try_from)
-                .collect::<Result<_, _>>()
-                .map_err(|reason| RuleFileError { file: STAND_DOWN_FILE.to_owned(), reason })?,
+            stand_downs,
             check_weights: mass.check_weight.into_iter().map(Into::into).collect(),
             loss_limits: mass.loss_limit.into_iter().map(Into::into).collect(),
         })
@@ -88,7 +98,7 @@ impl SafetyRules {
 
     /// Bodies with a stand-down rule, each once, in the order of the file.
     pub fn stand_down_bodies(&self) -> Vec<&str> {
-        each_once(self.stand_downs.iter().map(|rule| rule.body.as_str()))
+        each_once(self.stand_downs.rules.iter().map(|rule| rule.body.as_str()))
     }
 
     /// Bodies with check-weights, each once.
@@ -122,6 +132,19 @@ fn read<F: for<'de> Deserialize<'de>>(file: &str, text: &str) -> Result<F, RuleF
 #[serde(deny_unknown_fields)]
 struct StandDownFile {
     rule: Vec<FileRule>,
+    #[serde(default)]
+    body: Vec<FileBody>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct FileBody {
+    name: String,
+    incomplete: Option<String>,
+    #[serde(default)]
+    way_back: Vec<String>,
+    #[serde(default)]
+    source: String,
 }
 
 #[derive(Deserialize)]
@@ -144,6 +167,26 @@ struct FileRepeat {
     times: u16,
     within_days: Option<u16>,
     within_months: Option<u16>,
+    #[serde(default)]
+    counted_from: FileCountedFrom,
+    after_days_out: Option<u16>,
+}
+
+#[derive(Clone, Copy, Default, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum FileCountedFrom {
+    #[default]
+    Stoppage,
+    EndOfSuspension,
+}
+
+impl From<FileCountedFrom> for CountedFrom {
+    fn from(from: FileCountedFrom) -> Self {
+        match from {
+            FileCountedFrom::Stoppage => Self::Stoppage,
+            FileCountedFrom::EndOfSuspension => Self::EndOfSuspension,
+        }
+    }
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -188,6 +231,27 @@ fn length(days: Option<u16>, months: Option<u16>, of: &str) -> Result<Length, St
     }
 }
 
+impl TryFrom<StandDownFile> for StandDownRules {
+    type Error = String;
+
+    fn try_from(file: StandDownFile) -> Result<Self, String> {
+        let rules = file.rule.into_iter().map(StandDownRule::try_from);
+        let rules: Vec<StandDownRule> = rules.collect::<Result<_, _>>()?;
+        let facts = |one: FileBody| {
+            let ruled = rules.iter().any(|rule| rule.body == one.name);
+            let unruled = || format!("\"{}\" has no rule in the file: check its name", one.name);
+            let sourced = one.way_back.is_empty() || !one.source.trim().is_empty();
+            let unsourced = || format!("the way back of {} needs a source", one.name);
+            ruled.then_some(()).ok_or_else(unruled)?;
+            sourced.then_some(()).ok_or_else(unsourced)?;
+            let FileBody { name: body, incomplete, way_back, source } = one;
+            Ok::<_, String>(BodyFacts { body, incomplete, way_back, source })
+        };
+        let bodies = file.body.into_iter().map(facts).collect::<Result<_, _>>()?;
+        Ok(Self { rules, bodies })
+    }
+}
+
 impl TryFrom<FileRule> for StandDownRule {
     type Error = String;
 
@@ -201,7 +265,9 @@ impl TryFrom<FileRule> for StandDownRule {
         };
         let repeated = |repeat: FileRepeat| {
             let within = length(repeat.within_days, repeat.within_months, &rule.body)?;
-            Ok::<_, String>((repeat.times, within))
+            let from = repeat.counted_from.into();
+            let FileRepeat { times, after_days_out, .. } = repeat;
+            Ok::<_, String>(Repeat { times, within, from, after_days_out })
         };
         Ok(Self {
             after: rule.after.iter().map(ending).collect::<Result<_, _>>()?,
@@ -234,43 +300,17 @@ impl From<FileLoss> for LossLimit {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use cornerwork_core::camp::stand_down::earliest_date;
-    use jiff::civil::date;
-
-    const AMATEUR: &str = "amateur (international text in a Scottish book)";
-
-    // Amateur Boxing Scotland, technical rules, 2.3.6: four weeks after one. Wisconsin SPS 192.31:
-    // 30 days after a technical knockout, 60 after a knockout. UK concussion guidelines 2023: 21
-    // days. APBC stoppage regulation: 28 days. World Kickboxing Organisation: 30, second 90.
-    #[test]
-    fn the_file_holds_the_rules_as_they_were_read() {
-        let rules = SafetyRules::built_in().unwrap();
-        let on = date(2026, 9, 12);
-        let out = |body: &str, kind, earlier: &[_]| {
-            let earliest = earliest_date(&rules.stand_downs, body, kind, on, earlier).unwrap();
-            (earliest.date - on).get_days()
-        };
-        let head = Stoppage::StoppedHeadBlows;
-        assert_eq!(out(AMATEUR, head, &[]), 28);
-        assert_eq!(out("Wisconsin", head, &[]), 30);
-        assert_eq!(out("Wisconsin", Stoppage::KnockedOut, &[]), 60);
-        assert_eq!(out("any sport, grassroots, United Kingdom", Stoppage::HurtInTraining, &[]), 21);
-        assert_eq!(out("Association of Professional Boxing Commissions", head, &[]), 28);
-        let kickboxing = "World Kickboxing Organisation";
-        assert_eq!(out(kickboxing, head, &[]), 30);
-        assert_eq!(out(kickboxing, head, &[(date(2026, 7, 1), head)]), 90);
-        assert!(rules.stand_downs.iter().all(|rule| rule.needs_clearance));
-    }
 
     #[test]
     fn what_was_not_read_is_marked() {
         let rules = SafetyRules::built_in().unwrap();
-        let open = rules.stand_downs.iter().filter(|rule| !rule.confirmed);
+        let open = rules.stand_downs.rules.iter().filter(|rule| !rule.confirmed);
         for rule in open {
-            assert!(rule.words().ends_with("to be confirmed in the current book"), "{rule:?}");
             assert!(rule.source.contains("press") || rule.source == "from memory", "{rule:?}");
+            let facts = rules.stand_downs.facts(&rule.body).unwrap();
+            assert!(facts.incomplete.is_some(), "{rule:?}");
         }
-        assert_eq!(rules.stand_downs.iter().filter(|rule| !rule.confirmed).count(), 5);
+        assert_eq!(rules.stand_downs.rules.iter().filter(|rule| !rule.confirmed).count(), 5);
         assert_eq!(rules.checks_of("WBC").len(), 3);
         assert_eq!(rules.checks_of("nobody"), []);
     }
@@ -282,18 +322,52 @@ mod tests {
         let own = STAND_DOWN.replacen("out_days = 28", "out_days = 35", 1);
         std::fs::write(folder.path().join(STAND_DOWN_FILE), &own).unwrap();
         let rules = SafetyRules::in_folder(folder.path()).unwrap();
-        assert_eq!(rules.stand_downs[0].out, Length::Days(35));
+        assert_eq!(rules.stand_downs.rules[0].out, Length::Days(35));
         for (good, bad, words) in [
             ("out_days = 28", "out_days = 0", "above nought"),
             ("out_days = 28\n", "", "needs days or months"),
             ("\"stopped-head-blows\"", "\"tired\"", "no ending of the list"),
             ("confidence = \"read\"", "confidence = \"sure\"", "to-confirm"),
             ("needs_clearance = true\n", "", "needs_clearance"),
+            ("name = \"Wisconsin\"", "name = \"Wisconsn\"", "check its name"),
+            ("\"end-of-suspension\" }", "\"some day\" }", "end-of-suspension"),
         ] {
+            assert!(STAND_DOWN.contains(good), "{good}");
             let faulty = STAND_DOWN.replacen(good, bad, 1);
             std::fs::write(folder.path().join(STAND_DOWN_FILE), faulty).unwrap();
             let error = SafetyRules::in_folder(folder.path()).unwrap_err().to_string();
             assert!(error.contains(words), "{bad}: {error}");
         }
+    }
+
+    #[test]
+    fn no_real_body_is_among_the_invented_ones() {
+        let rules = SafetyRules::invented().unwrap();
+        let bodies = [rules.stand_down_bodies(), rules.check_bodies()].concat();
+        assert_eq!(bodies.len(), 2);
+        assert!(bodies.iter().all(|body| body.ends_with("(invented)")), "{bodies:?}");
+        // Limits of loss are of no body.
+        assert_eq!(rules.loss_limits, SafetyRules::built_in().unwrap().loss_limits);
+    }
+
+    // A gym's own file from before bodies and ways of counting were written down.
+    #[test]
+    fn a_file_of_the_older_form_still_reads() {
+        let older = r#"
+            [[rule]]
+            body = "the county"
+            after = ["knocked-out"]
+            repeated = { times = 2, within_days = 90 }
+            out_days = 90
+            needs_clearance = true
+            seen = "2025"
+            source = "the county's book"
+            confidence = "read"
+        "#;
+        let rules = SafetyRules::from_toml(older, BODY_MASS).unwrap().stand_downs;
+        let repeat = rules.rules[0].repeated.unwrap();
+        assert_eq!((repeat.times, repeat.within), (2, Length::Days(90)));
+        assert_eq!((repeat.from, repeat.after_days_out), (CountedFrom::Stoppage, None));
+        assert_eq!(rules.facts("the county"), None);
     }
 }

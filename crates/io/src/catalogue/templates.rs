@@ -147,6 +147,21 @@ impl BlockEntry {
 mod tests {
     use super::*;
 
+    /// What a template's words name, its stations have.
+    #[test]
+    fn words_and_stations_of_a_template_agree() {
+        let exercises = Exercises::built_in().unwrap();
+        for template in built_in(&exercises).unwrap() {
+            let done =
+                |word: &str| template.blocks.iter().any(|one| one.exercise.as_str().contains(word));
+            for word in ["jump", "throw", "jerk", "push", "pull", "hold", "press"] {
+                let named = template.source.split(|c: char| !c.is_alphabetic());
+                let named = named.into_iter().any(|said| said.trim_end_matches('s') == word);
+                assert!(!named || done(word), "{}: no station has a {word}", template.name);
+            }
+        }
+    }
+
     #[test]
     fn the_built_in_templates_stand_and_cover_the_phases_of_a_camp() {
         let exercises = Exercises::built_in().unwrap();

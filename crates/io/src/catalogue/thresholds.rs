@@ -1,7 +1,7 @@
-//! Reads the velocities of maximal reps and the bands of mean velocity.
+//! Reads the velocities of maximal reps.
 
 use cornerwork_core::exercise::{Dimension, ExerciseId, MeasureKind};
-use cornerwork_core::profile::load_velocity::{Confidence, Threshold, ThresholdRow, VelocityZone};
+use cornerwork_core::profile::load_velocity::{Confidence, Threshold, ThresholdRow};
 use cornerwork_core::units::Velocity;
 use serde::{Deserialize, Deserializer, de::Error};
 
@@ -13,8 +13,6 @@ const BUILT_IN: &str = include_str!("../../../../data/velocity_thresholds.toml")
 pub struct VelocityThresholds {
     /// Velocity at the one-repetition maximum, by lift and people.
     pub thresholds: Vec<ThresholdRow>,
-    /// Bands of mean velocity, slowest first.
-    pub zones: Vec<VelocityZone>,
 }
 
 /// A threshold file that cannot be used, with the line and what is wrong there.
@@ -32,17 +30,14 @@ impl VelocityThresholds {
         Self::from_toml(BUILT_IN)
     }
 
-    /// A file of thresholds and zones.
+    /// A file of thresholds.
     ///
     /// # Errors
     /// [`ThresholdFileError`]: not TOML, a field missing, unknown or outside its range.
     pub fn from_toml(text: &str) -> Result<Self, ThresholdFileError> {
         let file: File =
             toml::from_str(text).map_err(|error| ThresholdFileError(error.to_string()))?;
-        Ok(Self {
-            thresholds: file.threshold.into_iter().map(ThresholdRow::from).collect(),
-            zones: file.zone.into_iter().map(VelocityZone::from).collect(),
-        })
+        Ok(Self { thresholds: file.threshold.into_iter().map(ThresholdRow::from).collect() })
     }
 
     /// The thresholds of one lift in one measure: those for people in general first.
@@ -55,11 +50,6 @@ impl VelocityThresholds {
         rows.sort_by_key(|row| !row.people.is_empty());
         rows
     }
-
-    /// The band a mean velocity belongs to.
-    pub fn zone(&self, mean_velocity: Velocity) -> Option<&VelocityZone> {
-        self.zones.iter().find(|zone| zone.contains(mean_velocity))
-    }
 }
 
 #[derive(Deserialize)]
@@ -67,8 +57,6 @@ impl VelocityThresholds {
 struct File {
     #[serde(default)]
     threshold: Vec<FileThreshold>,
-    #[serde(default)]
-    zone: Vec<FileZone>,
 }
 
 #[derive(Deserialize)]
@@ -84,17 +72,6 @@ struct FileThreshold {
     velocity_m_s: Velocity,
     #[serde(default, deserialize_with = "some_positive_velocity")]
     sd_m_s: Option<Velocity>,
-    #[serde(deserialize_with = "named_source")]
-    source: String,
-    confidence: FileConfidence,
-}
-
-#[derive(Deserialize)]
-#[serde(deny_unknown_fields)]
-struct FileZone {
-    name: String,
-    from_m_s: f64,
-    below_m_s: Option<f64>,
     #[serde(deserialize_with = "named_source")]
     source: String,
     confidence: FileConfidence,
@@ -128,18 +105,6 @@ impl From<FileThreshold> for ThresholdRow {
                 source: row.source,
                 confidence: row.confidence.into(),
             },
-        }
-    }
-}
-
-impl From<FileZone> for VelocityZone {
-    fn from(zone: FileZone) -> Self {
-        Self {
-            name: zone.name,
-            from: Velocity::metres_per_second(zone.from_m_s),
-            below: zone.below_m_s.map(Velocity::metres_per_second),
-            source: zone.source,
-            confidence: zone.confidence.into(),
         }
     }
 }
@@ -226,7 +191,7 @@ mod tests {
     #[test]
     fn every_row_has_a_source_and_no_two_rows_answer_the_same_question() {
         let read = VelocityThresholds::built_in().unwrap();
-        assert_eq!((read.thresholds.len(), read.zones.len()), (11, 5));
+        assert_eq!(read.thresholds.len(), 11);
         for (at, row) in read.thresholds.iter().enumerate() {
             assert!(row.threshold.source.len() > 10, "{row:?}");
             let same = |other: &&ThresholdRow| {
@@ -235,20 +200,6 @@ mod tests {
             };
             assert_eq!(read.thresholds[..at].iter().find(same), None);
         }
-    }
-
-    // Bands 0.5-0.75, 0.75-1.0 and 1.0-1.3 m/s: Mann, Ivey and Sayers 2015, Strength Cond J 37(6).
-    #[test]
-    fn the_zones_follow_one_another_without_gap_and_own_their_lower_end() {
-        let read = VelocityThresholds::built_in().unwrap();
-        for pair in read.zones.windows(2) {
-            assert_eq!(pair[0].below, Some(pair[1].from));
-        }
-        let name = |v| read.zone(Velocity::metres_per_second(v)).map(|zone| zone.name.as_str());
-        assert_eq!(name(0.749), Some("accelerative strength"));
-        assert_eq!(name(0.75), Some("strength-speed"));
-        assert_eq!(name(2.5), Some("starting strength"));
-        assert_eq!(name(-0.1), None);
     }
 
     #[test]

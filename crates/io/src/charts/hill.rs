@@ -15,7 +15,7 @@ pub(super) fn svg(hill: &Hill, layout: &Layout, theme: Theme) -> String {
     let tops = hill.flat_top.iter().flat_map(|top| [top.loads.low, top.loads.high]);
     let across = loads(&hill.points, &hill.curve, posts.chain(tops).chain(hill.peak));
     let up = heights(&hill.points, &hill.curve, tested, []);
-    let width = width(&sheet, layout, across, up);
+    let width = width(&sheet, layout, (&hill.across, across), (&hill.up, up));
     let ends = (EDGE, layout.width - EDGE);
     let flags = Flags::seated(&sheet, posts_as_flags(hill, &width.scale), ends.0, ends.1);
     let ribbon = Ribbon::seated(&sheet, flat_top(hill, &width.scale), ends.0, ends.1);

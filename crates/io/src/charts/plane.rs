@@ -30,14 +30,14 @@ pub(super) struct Width {
 pub(super) fn width(
     sheet: &Sheet,
     layout: &Layout,
-    across: Option<Interval<f64>>,
-    up: Option<Interval<f64>>,
+    (across_axis, across): (&Axis, Option<Interval<f64>>),
+    (up_axis, up): (&Axis, Option<Interval<f64>>),
 ) -> Width {
-    let up = Ruler::over(up, ((plot_height(layout) / 46.0) as usize).clamp(3, 7));
+    let up = Ruler::over(up_axis.widened(up), ((plot_height(layout) / 46.0) as usize).clamp(3, 7));
     let numbers = up.ticks.iter().map(|tick| sheet.width_of(&up.label(*tick), false));
     let left = numbers.fold(0.0, f64::max) + EDGE + 10.0;
     let right = layout.width - EDGE - sheet.text();
-    let across = Ruler::padded(across, tick_count(sheet, right - left));
+    let across = Ruler::padded(across, tick_count(sheet, right - left)).dated(across_axis);
     Width { scale: Scale::new(across.domain, left, right), across, up }
 }
 

@@ -1,6 +1,10 @@
 //! From values to places: linear scales with ticks at 1, 2 and 5 times powers of ten.
 
 use cornerwork_core::estimate::Interval;
+use cornerwork_core::report::figure::Axis;
+use cornerwork_core::words;
+use jiff::ToSpan;
+use jiff::civil::Date;
 
 /// How much of a step may hang over the last tick before another is added: noise about zero
 /// should not open a whole step below it.
@@ -45,6 +49,8 @@ pub(super) struct Ruler {
     pub(super) domain: Interval<f64>,
     pub(super) ticks: Vec<f64>,
     decimals: usize,
+    /// The day that is zero, where ticks are days.
+    day_zero: Option<Date>,
 }
 
 impl Ruler {
@@ -58,7 +64,15 @@ impl Ruler {
         let decimals = (-step.log10().floor()).clamp(0.0, 12.0) as usize;
         let end = (first + count as f64) * step;
         let domain = Interval { low: low.min(first * step), high: high.max(end) };
-        Self { domain, ticks, decimals }
+        Self { domain, ticks, decimals, day_zero: None }
+    }
+    /// The same in dates, where the axis counts days: ticks on whole days alone.
+    pub(super) fn dated(mut self, axis: &Axis) -> Self {
+        self.day_zero = axis.day_zero;
+        if self.day_zero.is_some() {
+            self.ticks.retain(|tick| tick.fract() == 0.0);
+        }
+        self
     }
     /// Ticks inside these values and a margin, for scales that need not end on a tick.
     pub(super) fn padded(values: Option<Interval<f64>>, count: usize) -> Self {
@@ -78,6 +92,9 @@ impl Ruler {
     }
     /// A tick as written.
     pub(super) fn label(&self, tick: f64) -> String {
+        if let Some(zero) = self.day_zero {
+            return words::short_day(zero.saturating_add((tick as i64).days()));
+        }
         let text = format!("{tick:.*}", self.decimals);
         match text.strip_prefix('-') {
             Some(size) if size.bytes().any(|byte| byte.is_ascii_digit() && byte != b'0') => {

@@ -5,6 +5,7 @@ use cornerwork_core::report::figure::{Slope, Target};
 
 use super::Layout;
 use super::parts::{EDGE, Flag, Flags, Ribbon, Stretch, heading, upright};
+use super::place::Spots;
 use super::plane::{Plane, Surroundings, heights, loads, width};
 use super::scale::Scale;
 use super::sheet::{Sheet, Stroke, Type};
@@ -17,7 +18,7 @@ pub(super) fn svg(slope: &Slope, layout: &Layout, theme: Theme) -> String {
     let asked = slope.target.iter().map(|target| target.at);
     let across = loads(&slope.points, &slope.line, load.iter().flat_map(load_span));
     let up = heights(&slope.points, &slope.line, tested, asked);
-    let width = width(&sheet, layout, across, up);
+    let width = width(&sheet, layout, (&slope.across, across), (&slope.up, up));
     let ends = (EDGE, layout.width - EDGE);
     let ribbon = Ribbon::seated(&sheet, load_interval(slope, &width.scale), ends.0, ends.1);
     let flags = Flags::seated(&sheet, Vec::<Flag>::new(), ends.0, ends.1);
@@ -91,6 +92,16 @@ fn draw_target(sheet: &mut Sheet, plane: &Plane, target: &Target) {
     sheet.dot((x, bottom), 4.5, Tone::Accent, Stroke::of(Tone::Paper, 1.0));
 }
 
+/// Beside its dot, on the side that has room.
+fn name_last_point(sheet: &mut Sheet, plane: &Plane, spots: &mut Spots, slope: &Slope) {
+    let last = slope.points.iter().rfind(|point| point.is_finite());
+    let Some((name, point)) = slope.last.as_ref().zip(last) else { return };
+    let name = format!("{name} {}", slope.up.value(point.up));
+    let (x, y) = plane.place(point.across, point.up);
+    let near = (x - sheet.width_of(&name, true) - 8.0, y - sheet.text() * 1.6);
+    plane.write_near(sheet, spots, &name, near, Type::bold(Tone::Ink));
+}
+
 fn label(sheet: &mut Sheet, plane: &Plane, slope: &Slope) {
     let mut spots = plane.spots(&slope.points, &slope.line);
     if let Some(target) = slope.target.as_ref().filter(|target| target.at.is_finite()) {
@@ -104,6 +115,7 @@ fn label(sheet: &mut Sheet, plane: &Plane, slope: &Slope) {
         let near = (plane.area.left + 6.0, y - sheet.text() * 1.6);
         plane.write_near(sheet, &mut spots, &name, near, Type::bold(Tone::Ink));
     }
+    name_last_point(sheet, plane, &mut spots, slope);
     plane.name_band(sheet, &mut spots, &slope.line, slope.tested(), slope.level);
     if let Some(behind) = &slope.behind {
         plane.name_behind(sheet, &mut spots, &behind.curve, &behind.name);

@@ -155,11 +155,13 @@ prop_compose! {
         points in points(0.1, 2.0),
         line in curve(0.0, 2.0),
         target in prop::option::of((value(0.0, 2.0), words(), prop::option::of(estimate(0.0, 200.0)))),
+        last in prop::option::of(words()),
     ) -> Figure {
         Slope {
             title, description, across: Axis::load(), up: velocity(), points, line,
             level: Level::USUAL,
             target: target.map(|(at, name, load)| Target { at, name, load }),
+            last,
             behind: None,
 }.into()
     }
@@ -388,6 +390,36 @@ fn a_long_trace_makes_a_small_picture() {
     let layout = Layout::new("long", 700.0);
     let picture = svg(&trace.into(), &layout, Theme::Page);
     assert!(picture.len() < 50_000, "{} bytes", picture.len());
+}
+
+#[test]
+fn the_last_point_is_named_at_its_dot_and_days_are_dates() {
+    let day_zero = Date::constant(2026, 9, 23);
+    let slope = Slope {
+        title: "Weeks".into(),
+        description: "Steady.".into(),
+        across: Axis::dates(day_zero),
+        up: Axis::new("mean of the day", "cm", Decimals::Exactly(1)).spanning(4.0),
+        points: [(-44.0, 32.9), (-30.0, 33.1), (-14.0, 33.0), (0.0, 32.5)]
+            .map(|(day, mean)| Point::new(day, mean))
+            .to_vec(),
+        line: vec![CurvePoint::bare(-44.0, 33.0), CurvePoint::bare(0.0, 33.0)],
+        level: Level::USUAL,
+        target: None,
+        last: Some("last day".into()),
+        behind: None,
+    };
+    let picture = svg(&Figure::Slope(slope), &Layout::new("weeks", 700.0), Theme::Ink);
+    let document = Document::parse(&picture).unwrap();
+    let texts = || document.descendants().filter(|node| node.has_tag_name("text"));
+    let label = texts().find(|node| node.text() == Some("last day 32.5 cm")).unwrap();
+    let x: f64 = label.attribute("x").unwrap().parse().unwrap();
+    assert!(x > 500.0, "near the last dot at the right end: {x}");
+    assert!(texts().any(|node| node.text() == Some("13 Sep")), "{picture}");
+    // Four centimetres at least, although the days lie within six millimetres.
+    for tick in ["31.0", "34.5"] {
+        assert!(texts().any(|node| node.text() == Some(tick)), "{tick}: {picture}");
+    }
 }
 
 #[test]

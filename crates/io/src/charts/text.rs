@@ -147,11 +147,11 @@ impl<'a> Plot<'a> {
         heights: Option<Interval<f64>>,
     ) -> Self {
         let (columns, rows) = (terminal.columns.max(30), terminal.rows.max(6));
-        let y_ruler = Ruler::over(heights, (rows / 4).max(2));
+        let y_ruler = Ruler::over(up.widened(heights), (rows / 4).max(2));
         let numbers = y_ruler.ticks.iter().map(|tick| y_ruler.label(*tick).chars().count());
         let gutter = numbers.max().unwrap_or(0) + 2;
         let width = columns.saturating_sub(gutter).max(10);
-        let x_ruler = Ruler::over(loads, (width / 10).max(2));
+        let x_ruler = Ruler::over(loads, (width / 10).max(2)).dated(across);
         Self {
             signs: if terminal.ascii { &ASCII } else { &UNICODE },
             ascii: terminal.ascii,

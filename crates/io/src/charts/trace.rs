@@ -18,7 +18,10 @@ pub(super) fn svg(trace: &Trace, layout: &Layout, theme: Theme) -> String {
     let rulers: Vec<Ruler> = trace
         .signals
         .iter()
-        .map(|signal| Ruler::padded(span(values(signal)), ((height / 46.0) as usize).clamp(3, 6)))
+        .map(|signal| {
+            let shown = signal.axis.widened(span(values(signal)));
+            Ruler::padded(shown, ((height / 46.0) as usize).clamp(3, 6))
+        })
         .collect();
     let numbers = rulers.iter().flat_map(|ruler| {
         ruler
@@ -35,6 +38,7 @@ pub(super) fn svg(trace: &Trace, layout: &Layout, theme: Theme) -> String {
         Some(over) => time.trimmed(over),
         None => time,
     };
+    let time = time.dated(&trace.time);
     let x = Scale::new(time.domain, left, right);
     let ends = (EDGE, layout.width - EDGE);
     let flags = Flags::seated(&sheet, events(trace, &x), ends.0, ends.1);

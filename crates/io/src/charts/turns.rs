@@ -250,10 +250,10 @@ impl Band<'_> {
         let to = self.x.at(round.over.high) - 3.0;
         let baseline = top + sheet.text();
         let name = sheet.fitted(&turn.name, true, to - from);
-        sheet.write(&name, (from, baseline), Anchor::Start, Type::bold(Tone::Ink));
+        sheet.write(&name, (from, baseline), Anchor::Start, Type::bold(Tone::Ink).edged());
         let after = from + sheet.width_of(&name, true) + space(sheet);
         let with = sheet.fitted(&turn.with, false, to - after);
-        sheet.write(&with, (after, baseline), Anchor::Start, Type::plain(Tone::Ink));
+        sheet.write(&with, (after, baseline), Anchor::Start, Type::plain(Tone::Ink).edged());
     }
 
     /// A bar for each set on a hairline from the first to the last; a diamond before a set that

@@ -273,7 +273,7 @@ fn operation(row: &SqliteRow) -> Result<Option<Operation>, StoreError> {
         Author { name: row.try_get(3).map_err(unfit)?, device: row.try_get(4).map_err(unfit)? };
     let version: i64 = row.try_get(6).map_err(unfit)?;
     let body: &str = row.try_get(7).map_err(unfit)?;
-    let change = record::read(kind, version, body).map_err(|unreadable| match unreadable {
+    let change = record::read(kind, version, body, at).map_err(|unreadable| match unreadable {
         Unreadable::UnknownKind => {
             StoreError::UnknownKind { sequence, kind: kind.to_owned(), version }
         }

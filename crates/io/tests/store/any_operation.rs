@@ -11,11 +11,11 @@ use cornerwork_core::camp::phase::{Phase, PhaseKind};
 use cornerwork_core::camp::travel::Journey;
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::{Author, Change, Operation, OperationId};
-use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{DoneWith, Load, Method, RepEntry, Seen, SeenFault, Side};
 use cornerwork_core::session::restriction::{Barred, Restriction, RestrictionId};
 use cornerwork_core::units::{Duration, Length, Mass};
 use jiff::Timestamp;
@@ -23,7 +23,7 @@ use jiff::civil::{Date, Weekday};
 use proptest::collection::vec;
 use proptest::option::of;
 use proptest::prelude::*;
-use proptest::sample::select;
+use proptest::sample::{select, subsequence};
 
 /// Any operation; its own moment is whole microseconds, which is what the store promises.
 pub(crate) fn operation() -> impl Strategy<Value = Operation> {
@@ -181,6 +181,8 @@ fn evening() -> impl Strategy<Value = Change> {
             Change::TargetSet { athlete, exercise, target }
         }),
         evening_plan().prop_map(Change::EveningOpened),
+        (any::<u128>(), evening_plan())
+            .prop_map(|(id, plan)| Change::EveningReopened { evening: OperationId(id), plan }),
         Just(Change::GroupsRotated),
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::TurnTaken { station, athlete }),
         (any::<u8>(), code(), load()).prop_map(|(station, athlete, load)| Change::LoadHung {
@@ -192,6 +194,9 @@ fn evening() -> impl Strategy<Value = Change> {
             station,
             athlete,
             height: Length::metres(height),
+        }),
+        (any::<u8>(), code(), of(exercise())).prop_map(|(station, athlete, exercise)| {
+            Change::DoneMeanwhile { station, athlete, exercise }
         }),
         rep().prop_map(Change::RepRecorded),
         (any::<u8>(), code()).prop_map(|(station, athlete)| Change::SetClosed { station, athlete }),
@@ -275,24 +280,22 @@ pub(crate) fn date() -> impl Strategy<Value = Date> {
 fn athlete() -> impl Strategy<Value = Athlete> {
     let sex = select(vec![Sex::Female, Sex::Male]);
     let stance = select(vec![Stance::Orthodox, Stance::Southpaw]);
-    (code(), words(), sex, any::<u8>(), stance, words()).prop_map(
-        |(id, name, sex, age_years, stance, level)| Athlete {
-            id,
-            name,
-            sex,
-            age_years,
-            stance,
-            level,
-        },
+    (code(), words(), sex, born(), stance, words()).prop_map(
+        |(id, name, sex, born, stance, level)| Athlete { id, name, sex, born, stance, level },
     )
 }
 
+fn born() -> impl Strategy<Value = Born> {
+    let aged = (any::<u8>(), date()).prop_map(|(years, on)| Born::Aged { years, on });
+    prop_oneof![date().prop_map(Born::On), aged]
+}
+
 fn bar() -> impl Strategy<Value = Bar> {
-    let kind = select(vec![BarKind::Straight, BarKind::Hex, BarKind::Landmine]);
-    (words(), words(), 1.0..60.0_f64, kind, any::<bool>()).prop_map(
-        |(id, name, mass, kind, assumed)| {
+    let (kind, also) = (select(BarKind::ALL.to_vec()), subsequence(BarKind::ALL.to_vec(), 0..=3));
+    (words(), words(), 1.0..60.0_f64, kind, also, any::<bool>()).prop_map(
+        |(id, name, mass, kind, also, assumed)| {
             let make = if assumed { Bar::assumed } else { Bar::weighed };
-            make(id, name, Mass::kilograms(mass), kind).unwrap()
+            make(id, name, Mass::kilograms(mass), kind).unwrap().held_also(also)
         },
     )
 }
@@ -344,8 +347,10 @@ fn station() -> impl Strategy<Value = Station> {
 }
 
 pub(crate) fn rep() -> impl Strategy<Value = RepEntry> {
-    let method =
-        select(vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand]);
+    let mut methods =
+        vec![Method::FlightTime, Method::TakeOffVelocity, Method::Sensor, Method::ByHand];
+    methods.extend(Seen::ALL.map(Method::ByEye));
+    let method = select(methods);
     let who_where = (code(), exercise(), of(any::<u8>()), load(), of(number()), of(side()));
     let what = (of(number()), of(number()), method, moment());
     (who_where, what).prop_map(

@@ -22,7 +22,7 @@ async fn a_damaged_row_is_named_whatever_is_wrong_with_it() {
         ("SET body = '{\"name\": \"Harb' WHERE sequence = 1", 1, "EOF"),
         ("SET body = '' WHERE sequence = 3", 3, "EOF"),
         ("SET body = json_remove(body, '$.sex') WHERE sequence = 2", 2, "missing field `sex`"),
-        ("SET body = json_set(body, '$.age_years', 300) WHERE sequence = 2", 2, "300"),
+        ("SET body = json_set(body, '$.born.aged.age_years', 300) WHERE sequence = 2", 2, "300"),
         ("SET body = json_set(body, '$.sex', 'unknown') WHERE sequence = 2", 2, "unknown variant"),
         ("SET body = json_set(body, '$.id', 'far too long') WHERE sequence = 2", 2, "athlete"),
         ("SET body = json_set(body, '$.mass_kg', 'heavy') WHERE sequence = 4", 4, "heavy"),
@@ -65,8 +65,8 @@ async fn no_part_of_a_body_passes_for_the_whole() {
 #[tokio::test]
 async fn a_kind_or_version_of_the_future_is_not_half_read() {
     for (change, kind, version) in [
-        ("SET kind = 'round-scored' WHERE sequence = 6", "round-scored", 1),
-        ("SET version = 2 WHERE sequence = 6", "bar-weighed", 2),
+        ("SET kind = 'round-scored' WHERE sequence = 6", "round-scored", 2),
+        ("SET version = 3 WHERE sequence = 6", "bar-weighed", 3),
     ] {
         let (_folder, store) = tampered(&format!("UPDATE operation {change}")).await;
         match store.load().await.unwrap_err() {

@@ -4,7 +4,7 @@ use crate::keeping::outside;
 use cornerwork_core::camp::permission::{Role, Signed};
 use cornerwork_core::camp::safety_change::{Member, SafetyChange};
 use cornerwork_core::exercise::ExerciseId;
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::EveningPlan;
 use cornerwork_core::session::ledger::Ledger;
@@ -31,7 +31,7 @@ fn athlete(id: &str, name: &str) -> Change {
         id: code(id),
         name: name.into(),
         sex: Sex::Female,
-        age_years: 29,
+        born: Born::On(date(1997, 5, 4)),
         stance: Stance::Orthodox,
         level: "professional".into(),
     })

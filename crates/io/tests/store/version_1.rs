@@ -5,7 +5,7 @@
 
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::kit::{Bar, BarKind, Plate, PlateRack, PlateStack};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
 use cornerwork_core::session::operation::{Change, Operation, OperationId};
@@ -44,6 +44,12 @@ fn athlete(code: &str) -> AthleteId {
     AthleteId::new(code).unwrap()
 }
 
+/// The first version kept an age; it was told on the day of the entry, 23 September, which is 24
+/// September in the earliest time zone.
+fn told_then(years: u8) -> Born {
+    Born::Aged { years, on: date(2026, 9, 24) }
+}
+
 fn exercise(name: &str) -> ExerciseId {
     ExerciseId::new(name).unwrap()
 }
@@ -65,7 +71,7 @@ fn set_up() -> Vec<Change> {
             id: athlete("A04"),
             name: "Ióna \"Quick\" Marsh".into(),
             sex: Sex::Female,
-            age_years: 17,
+            born: told_then(17),
             stance: Stance::Southpaw,
             level: "amateur elite".into(),
         }),
@@ -73,7 +79,7 @@ fn set_up() -> Vec<Change> {
             id: athlete("A11"),
             name: "Tobin Rusk".into(),
             sex: Sex::Male,
-            age_years: 24,
+            born: told_then(24),
             stance: Stance::Orthodox,
             level: "professional (8 x 3)".into(),
         }),

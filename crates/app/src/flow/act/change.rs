@@ -1,8 +1,7 @@
 //! The one change that an act asks for, or what is asked or said instead.
 
 use super::typed::{read, read_expecting, weighing};
-use super::{Act, Answer, NewAthlete};
-use crate::flow::advice;
+use super::{Act, Answer};
 use crate::flow::body_mass;
 use crate::flow::close;
 use crate::flow::day;
@@ -16,14 +15,14 @@ use crate::flow::safety;
 use crate::flow::whose;
 use cornerwork_core::camp::body_mass::MassLimit;
 use cornerwork_core::camp::safety_change::SafetyChange;
-use cornerwork_core::entry::Expected;
+use cornerwork_core::entry::{About, Expected};
 use cornerwork_core::exercise::{Exercise, FaultTag, MeasureKind};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::refusal::Refusal;
-use cornerwork_core::session::rep::{Load, RepEntry, SeenFault};
+use cornerwork_core::session::rep::{Load, Rep, RepEntry, SeenFault};
 use cornerwork_core::units::{Length, Mass};
 
 /// Where acts become changes: the house and its record as they stand.
@@ -48,8 +47,12 @@ impl Desk<'_> {
             Act::CallUp { station, athlete } => Change::TurnTaken { station, athlete },
             Act::Hang { station, athlete, bar, total_kg } => {
                 let load = self.loadable(&bar, total_kg)?;
-                self.step_is_safe(station, &athlete, &load)?;
                 Change::LoadHung { station, athlete, load }
+            }
+            Act::JumpWithoutLoad { station, athlete, begins } => {
+                let exercise = plan::exercise(self.house, self.gym(), plan::UNLOADED_JUMP);
+                let exercise = exercise.map_err(Answer::Refused)?.id.clone();
+                Change::DoneMeanwhile { station, athlete, exercise: begins.then_some(exercise) }
             }
             Act::SetBox { station, athlete, cm, chosen } => {
                 self.set_box(station, athlete, &cm, chosen)?
@@ -57,7 +60,7 @@ impl Desk<'_> {
             Act::Fault { rep, tag } => self.fault(rep, &tag)?,
             Act::Correct { rep, text, chosen, reason } => {
                 let exercise = self.exercise_of(rep)?;
-                let value = read(&text, &exercise.measure, chosen)?;
+                let value = read(&text, &exercise.measure, chosen, &self.about_rep(rep))?;
                 Change::RepCorrected { rep, value: Some(value), reason }
             }
             Act::Move { rep, athlete, reason } => {
@@ -103,13 +106,26 @@ impl Desk<'_> {
             Act::Safety(act) => {
                 safety::change(self.house, self.gym(), &act).map_err(Answer::Refused)?
             }
-            Act::EnterAthlete(new) => Change::AthleteEntered(self.new_athlete(&new)?),
+            Act::EnterAthlete(typed) => {
+                let athlete = typed.entered(self.gym(), self.house.clock().today());
+                Change::AthleteEntered(athlete.map_err(Answer::Refused)?)
+            }
+            Act::CorrectAthlete { athlete, typed } => {
+                let today = self.house.clock().today();
+                let athlete = typed.corrected(self.gym(), &athlete, today);
+                Change::AthleteEntered(athlete.map_err(Answer::Refused)?)
+            }
             Act::WeighBar(typed) => kit::bar(self.gym(), &typed).map_err(Answer::Refused)?,
             Act::CountPlates { text } => {
                 let collar = self.gym().plates.collar();
                 let rack = kit::plates(&text).map_err(Answer::Refused)?;
                 let rack = rack.with_collars(collar);
                 Change::PlatesCounted(rack.map_err(|error| Answer::Refused(error.to_string()))?)
+            }
+            Act::AddBox { text } => {
+                let more = kit::boxes(&text).map_err(Answer::Refused)?;
+                let new = more.into_iter().filter(|height| !self.gym().boxes.contains(height));
+                Change::BoxesMeasured(self.gym().boxes.iter().copied().chain(new).collect())
             }
             Act::MeasureBoxes { text } => {
                 Change::BoxesMeasured(kit::boxes(&text).map_err(Answer::Refused)?)
@@ -126,6 +142,12 @@ impl Desk<'_> {
                 program::open::usual(self.house, self.gym(), &present).map_err(Answer::Refused)?,
             ),
             Act::CloseEvening => Change::EveningClosed,
+            Act::ReopenEvening => {
+                let held = self.gym().evenings_over(self.house.clock().today()).next();
+                let held = held.ok_or_else(|| Refusal::NothingToReopen.to_string());
+                held.and_then(|held| program::open::again(self.house, self.gym(), held))
+                    .map_err(Answer::Refused)?
+            }
             Act::Program(act) => act.change(self.house, self.gym()).map_err(Answer::Refused)?,
             Act::Printed(session) => {
                 let plan = self.gym().program.session(&session);
@@ -164,28 +186,6 @@ impl Desk<'_> {
             })
     }
 
-    /// A loaded jump goes up by limited steps: what was not yet landed tonight is approached.
-    fn step_is_safe(&self, station: u8, athlete: &AthleteId, load: &Load) -> Result<(), Answer> {
-        let exercise = self.exercise_at(station)?;
-        let heaviest = self
-            .gym()
-            .reps_at(station)
-            .filter(|rep| rep.entry.athlete == *athlete)
-            .map(|rep| rep.entry.load.total)
-            .fold(Mass::ZERO, Mass::max);
-        let Some(step) = plan::step_too_large(exercise, load.total, heaviest) else {
-            return Ok(());
-        };
-        let allowed = heaviest + plan::LARGEST_STEP;
-        Err(refusal(&Refusal::StepTooLarge {
-            asked_kg: load.total.in_kilograms(),
-            heaviest_kg: heaviest.in_kilograms(),
-            step_kg: step.in_kilograms(),
-            cap_kg: plan::LARGEST_STEP.in_kilograms(),
-            allowed_kg: allowed.in_kilograms(),
-        }))
-    }
-
     /// A box of the gym, as it was measured: the 61 cm one may be one of 24 inches.
     fn set_box(
         &self,
@@ -199,18 +199,9 @@ impl Desk<'_> {
         })?;
         let boxes: Vec<f64> = self.gym().boxes.iter().map(|height| height.in_metres()).collect();
         let expected = Expected { choices_si: &boxes, ..Expected::default() };
-        let height = Length::metres(read_expecting(cm, measure, chosen, &expected)?);
-        let exercise = self.exercise_at(station)?;
-        if let Some(cap) =
-            advice::box_cap(self.gym(), &athlete, exercise, self.house.clock().today())
-            && height > cap.height
-        {
-            let name = self.gym().given_name(&athlete);
-            let asked_cm = height.in_centimetres();
-            let cap_cm = cap.height.in_centimetres();
-            let ground = advice::cap_words(cap.from).to_owned();
-            return Err(refusal(&Refusal::BoxTooHigh { asked_cm, cap_cm, name, ground }));
-        }
+        let whose = format!("{}, station {station}, box", self.gym().given_name(&athlete));
+        let about = About { whose, ..About::default() };
+        let height = Length::metres(read_expecting(cm, measure, chosen, &expected, &about)?);
         Ok(Change::BoxSet { station, athlete, height })
     }
 
@@ -252,41 +243,24 @@ impl Desk<'_> {
             method: self.house.method_of(exercise),
             at: self.house.clock().now(),
         };
-        let prediction = predict::rep(self.house, self.gym(), &entry);
-        let expected = Expected { prediction, ..Expected::default() };
-        let value = read_expecting(text, &exercise.measure, chosen, &expected)?;
+        // A stop is said before a number is asked about.
+        let moment = self.house.moment();
+        let stops = self.gym().rep_stops(&entry, moment, &self.house.exercises);
+        stops.map_err(|stop| refusal(&stop))?;
+        let expected = predict::rep(self.house, self.gym(), &entry);
+        let with = match entry.load.total.in_kilograms() {
+            0.0 => "no load".to_owned(),
+            kilograms => format!("{kilograms:.1} kg"),
+        };
+        let about = About { whose: self.gym().given_name(&entry.athlete), with };
+        let value = read_expecting(text, &exercise.measure, chosen, &expected, &about)?;
         Ok(Change::RepRecorded(RepEntry { value: Some(value), ..entry }))
     }
 
-    fn new_athlete(&self, new: &NewAthlete) -> Result<Athlete, Answer> {
-        let refused = |sentence: &str| Answer::Refused(sentence.to_owned());
-        let id = AthleteId::new(&new.code)
-            .ok_or_else(|| refused("The code is one to eight letters and digits, like A08."))?;
-        if self.gym().athlete(&id).is_some() {
-            return Err(Answer::Refused(format!("The code {id} is taken. Choose another.")));
-        }
-        let name = new.name.trim();
-        if name.is_empty() || name.chars().count() > 80 {
-            return Err(refused("Type the athlete's name."));
-        }
-        let age_years = new.age.trim().parse::<u8>().ok().filter(|age| (6..=90).contains(age));
-        let age_years = age_years.ok_or_else(|| refused("Type the age in years, like 24."))?;
-        Ok(Athlete {
-            id,
-            name: name.to_owned(),
-            sex: if new.sex == "female" { Sex::Female } else { Sex::Male },
-            age_years,
-            stance: if new.stance == "southpaw" { Stance::Southpaw } else { Stance::Orthodox },
-            level: new.level.trim().chars().take(60).collect(),
-        })
-    }
-
-    fn exercise_at(&self, station: u8) -> Result<&Exercise, Answer> {
-        let evening = self.gym().evening.as_ref();
-        evening
-            .and_then(|evening| evening.plan.station(station))
-            .and_then(|station| self.house.exercise(self.gym(), &station.exercise))
-            .ok_or_else(|| refusal(&Refusal::UnknownStation { number: station }))
+    /// Whose rep it is, for a question about its number.
+    fn about_rep(&self, rep: OperationId) -> About {
+        let name = |rep: &Rep| self.gym().given_name(&rep.entry.athlete);
+        About { whose: self.gym().rep(rep).map(name).unwrap_or_default(), ..About::default() }
     }
 
     fn exercise_of(&self, rep: OperationId) -> Result<&Exercise, Answer> {

@@ -1,16 +1,21 @@
 //! Numbers as they were typed, read by the entry guard against what is expected.
 
-use super::Answer;
+use super::{Answer, Slip};
 use crate::flow::house::House;
-use cornerwork_core::entry::{self, Entry, Expected, Prediction};
+use cornerwork_core::entry::{self, About, Entry, Expected, Prediction};
 use cornerwork_core::exercise::{Measure, MeasureKind};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
 
 /// Reads what was typed, or takes what was chosen after a question if it is possible at all.
-pub(super) fn read(text: &str, measure: &Measure, chosen: Option<f64>) -> Result<f64, Answer> {
-    read_expecting(text, measure, chosen, &Expected::default())
+pub(super) fn read(
+    text: &str,
+    measure: &Measure,
+    chosen: Option<f64>,
+    about: &About,
+) -> Result<f64, Answer> {
+    read_expecting(text, measure, chosen, &Expected::default(), about)
 }
 
 /// The same with what is known beforehand.
@@ -19,13 +24,17 @@ pub fn read_expecting(
     measure: &Measure,
     chosen: Option<f64>,
     expected: &Expected<'_>,
+    about: &About,
 ) -> Result<f64, Answer> {
     if let Some(chosen) = chosen.filter(|chosen| measure.hard_si.contains(*chosen)) {
         return Ok(chosen);
     }
     match entry::read(text, measure, expected) {
         Entry::Accepted(value) => Ok(value),
-        Entry::Ask { doubt, readings } => Err(Answer::asking(doubt, readings)),
+        Entry::Ask { doubt, readings } => {
+            let slip = Slip { typed: text, measure, doubt, readings: &readings };
+            Err(Answer::asking(about, &slip, "chosen"))
+        }
         Entry::Refused(refusal) => Err(Answer::Refused(refusal.to_string())),
     }
 }
@@ -54,5 +63,6 @@ pub(super) fn weighing(
         Prediction { mean_si, sd_si: mean_si * spread }
     });
     let expected = Expected { prediction, ..Expected::default() };
-    read_expecting(text, measure, chosen, &expected).map(Mass::kilograms)
+    let about = About { whose: gym.given_name(athlete), ..About::default() };
+    read_expecting(text, measure, chosen, &expected, &about).map(Mass::kilograms)
 }

@@ -5,16 +5,14 @@ use crate::flow::house::House;
 use crate::flow::plan::UNLOADED_JUMP;
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::prescription::depth_jump_box::{
-    BoxAnswer, BoxBar, BoxReason, BoxResult, BoxToUse, Ceiling, CeilingFrom, DepthJumpRules,
-    DepthJumper, cap, choose_box,
+    BoxAnswer, BoxBar, BoxReason, BoxResult, BoxToUse, DepthJumpRules, DepthJumper, choose_box,
 };
-use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::Rep;
 use cornerwork_core::units::Length;
 use cornerwork_core::words::counted;
 use jiff::ToSpan;
-use jiff::civil::Date;
 
 /// Boxes tried longer ago than this say little about today.
 const RESULT_DAYS: i64 = 42;
@@ -64,7 +62,7 @@ fn box_sentence(chosen: &BoxToUse) -> String {
     let next =
         chosen.next.map_or_else(String::new, |next| format!(" Then try {}.", centimetres(next)));
     let ceiling = chosen.ceiling.map_or_else(String::new, |ceiling| {
-        format!(" No higher than {}: {}.", centimetres(ceiling.height), cap_words(ceiling.from))
+        format!(" No higher than {}: {}.", centimetres(ceiling.height), ceiling.from.words())
     });
     format!("{} box: {why}.{next}{ceiling}", centimetres(chosen.now))
 }
@@ -105,7 +103,7 @@ fn jumper(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> O
     Some(DepthJumper {
         best_jump: Length::metres(best),
         body_mass: gym.body_mass(&athlete.id)?.1,
-        age_years: athlete.age_years,
+        age_years: athlete.age_years(today),
         coach_reason: confirmed.map(|(_, reason)| reason.to_owned()),
         days_to_bout: days.and_then(|days| u16::try_from(days).ok()),
     })
@@ -124,33 +122,4 @@ fn results(house: &House, gym: &Gym, athlete: &Athlete, exercise: &Exercise) -> 
             })
         })
         .collect()
-}
-
-/// The highest box open to an athlete by the exercise's rules of age and body mass.
-pub fn box_cap(
-    gym: &Gym,
-    athlete: &AthleteId,
-    exercise: &Exercise,
-    today: Date,
-) -> Option<Ceiling> {
-    let person = gym.athlete(athlete)?;
-    let (_, body_mass) = gym.body_mass(athlete)?;
-    let capped = |reason| cap(person.age_years, body_mass, reason, &exercise.permissions);
-    let Some((highest, reason)) = gym.safety().confirmed_box(athlete, &exercise.id, today) else {
-        return capped(None);
-    };
-    // The coach's word opens boxes up to a height, and none that body mass forbids.
-    let confirmed = Ceiling { height: highest, from: CeilingFrom::AgeUnconfirmed };
-    let by_rule = capped(Some(reason));
-    Some(by_rule.filter(|rule| rule.height < highest).unwrap_or(confirmed))
-}
-
-/// Why there is a cap.
-pub const fn cap_words(from: CeilingFrom) -> &'static str {
-    match from {
-        CeilingFrom::Age => "too young for higher boxes",
-        CeilingFrom::AgeUnconfirmed => "under 18, and no coach has confirmed it with a reason",
-        CeilingFrom::BodyMass => "body mass over 100 kg",
-        CeilingFrom::Results => "the rebound no longer matched the standing jump above it",
-    }
 }

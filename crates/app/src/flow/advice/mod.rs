@@ -4,20 +4,22 @@ mod depth_box;
 mod momentum;
 mod velocity;
 
-pub use depth_box::{advice as box_for, box_cap, cap_words};
-pub use momentum::next_jump_load;
+pub use depth_box::advice as box_for;
+pub use momentum::{JumpLoad, jump_load, of_last_day};
+pub use velocity::{after_reps, reps_of_last_load};
 
 use crate::flow::house::House;
-use crate::flow::program::resolve;
-use cornerwork_core::exercise::{LoadModel, MeasureKind};
+use crate::flow::program::{self, resolve};
+use cornerwork_core::exercise::LoadModel;
 use cornerwork_core::kit::{Bar, Loadable, loadable};
 use cornerwork_core::note::Note;
-use cornerwork_core::session::athlete::Athlete;
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Station;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::DoThis;
-use cornerwork_core::session::rep::{Load, Rep};
+use cornerwork_core::session::rep::Load;
 use cornerwork_core::units::{Length, Mass};
+use cornerwork_core::words;
 use cornerwork_core::working::Working;
 
 /// What to hang or set, and why.
@@ -50,12 +52,18 @@ impl Advice {
     }
 }
 
-/// Everything that can be hung at a station, lightest first, each load once.
-pub fn loads_at(gym: &Gym, station: &Station) -> Vec<(Bar, Loadable)> {
-    let mut loads: Vec<(Bar, Loadable)> = station
-        .bars
-        .iter()
-        .filter_map(|bar| gym.bars.get(bar))
+/// Everything that can be hung at a station, lightest first, each load once: on the bars that lay
+/// there when the evening began, else on those of its kind that came since.
+pub fn loads_at(house: &House, gym: &Gym, station: &Station) -> Vec<(Bar, Loadable)> {
+    let lay_there: Vec<&Bar> = station.bars.iter().filter_map(|bar| gym.bars.get(bar)).collect();
+    let bars = if lay_there.is_empty() {
+        let exercise = house.exercise(gym, &station.exercise);
+        program::bars(gym, exercise.and_then(program::bar_kind))
+    } else {
+        lay_there
+    };
+    let mut loads: Vec<(Bar, Loadable)> = bars
+        .into_iter()
         .flat_map(|bar| loadable(bar, &gym.plates).into_iter().map(|load| (bar.clone(), load)))
         .collect();
     by_load(&mut loads);
@@ -84,76 +92,92 @@ pub fn by_load(loads: &mut Vec<(Bar, Loadable)>) {
     loads.dedup_by(|(_, one), (_, other)| step(one) == step(other));
 }
 
-/// What to hang or set next for an athlete at a station; `None` where nothing is loaded.
+/// What to hang or set next for an athlete at a station; `None` where nothing is loaded. At a
+/// station of a planned session it is what the session says.
 pub fn at_station(
     house: &House,
     gym: &Gym,
     station: &Station,
     athlete: &Athlete,
 ) -> Option<Advice> {
-    let (id, _) = gym.exercise_at(station, &athlete.id);
+    let (id, _) = gym.planned_at(station, &athlete.id);
     let exercise = house.exercise(gym, id)?;
     if let Some(planned) = as_planned(house, gym, station, athlete) {
         return Some(planned);
     }
-    let loads = loads_at(gym, station);
+    if let Some(stays) = within_a_set(gym, station.number, &athlete.id) {
+        return Some(Advice { hang: Some(stays.clone()), ..Advice::sentence(stays_words(&stays)) });
+    }
+    let loads = loads_at(house, gym, station);
     match exercise.load_model {
-        LoadModel::SystemMass => Some(momentum::advice(house, gym, athlete, exercise, &loads)),
-        LoadModel::BarPlusPlates | LoadModel::LandmineLever => {
-            velocity::advice(house, gym, station, athlete, exercise, &loads)
+        LoadModel::SystemMass => {
+            let jump = jump_load(house, gym, &athlete.id, exercise, &loads);
+            let advice = Advice {
+                working: Some(jump.working),
+                notes: jump.notes,
+                ..Advice::sentence(jump.sentence)
+            };
+            Some(hanging(advice, jump.hang, &loads))
         }
-        _ if exercise.measure_of(MeasureKind::BoxHeight).is_some() => {
+        LoadModel::BarPlusPlates | LoadModel::LandmineLever => {
+            velocity::advice(house, gym, station.number, athlete, exercise, &loads)
+        }
+        _ if exercise.steps_off_a_box() => {
             Some(depth_box::advice(house, gym, athlete, exercise, None))
         }
         _ => None,
     }
 }
 
-/// At a station of a planned session until the athlete has done what the plan says: what it says.
-/// A warm-up rep with less does not open the way to another load.
+/// What the plan of tonight's session says for an athlete at a station.
 fn as_planned(house: &House, gym: &Gym, station: &Station, athlete: &Athlete) -> Option<Advice> {
     let plan = gym.session_tonight()?;
     let planned = resolve::one(house, gym, plan, plan.block(station.number)?, athlete)?;
-    let mut own = gym.reps_at(station.number).filter(|rep| rep.entry.athlete == athlete.id);
-    if own.any(|rep| has_done(&planned.with, rep)) {
-        return None;
-    }
+    let on_the_bar = on_the_bar(gym, station.number, &athlete.id);
     let sentence = match &planned.with {
-        DoThis::Hang { load, .. } => {
-            format!("Planned: {:.1} kg. {}", load.total.in_kilograms(), planned.reason)
+        DoThis::Hang { load, .. } if on_the_bar.as_ref().is_none_or(|bar| !bar.same_as(load)) => {
+            format!("Planned: {}. {}", words::kilograms(load.total), planned.reason)
         }
-        _ => planned.reason.clone(),
+        _ => planned.reason,
     };
-    let advice = Advice {
-        working: planned.working.clone(),
-        notes: planned.notes.clone(),
-        ..Advice::sentence(sentence)
-    };
+    let (working, notes) = (planned.working, planned.notes);
+    let advice = Advice { working, notes, ..Advice::sentence(sentence) };
     Some(match planned.with {
         DoThis::Hang { load, words, .. } => Advice { hang: Some(load), plates: words, ..advice },
-        DoThis::NotYet { start: Some(load), words } => {
-            Advice { hang: Some(load), plates: words, ..advice }
-        }
+        // Without a number to go by what hangs is the coach's choice.
+        DoThis::NotYet { start: Some(load), words } => match on_the_bar {
+            Some(_) => advice,
+            None => Advice { hang: Some(load), plates: words, ..advice },
+        },
         DoThis::SetBox { height } => Advice { box_height: Some(height), ..advice },
         _ => advice,
     })
 }
 
-/// Whether a rep had what was planned on the bar or more, or the planned box or a higher one; any
-/// rep will do where nothing is planned to be hung yet.
-fn has_done(planned: &DoThis, rep: &Rep) -> bool {
-    match planned {
-        DoThis::Hang { load, .. } => rep.entry.load.total >= load.total - SAME_LOAD,
-        DoThis::SetBox { height } => {
-            rep.entry.box_height.is_none_or(|stood| stood >= *height - SAME_BOX)
-        }
-        _ => true,
-    }
+/// What hangs for an athlete at a station of the open evening, or was used there last.
+pub fn on_the_bar(gym: &Gym, station: u8, athlete: &AthleteId) -> Option<Load> {
+    let evening = gym.open_evening()?;
+    let hung = evening.hung(station, athlete).cloned();
+    hung.or_else(|| {
+        let mut own = gym.reps_at(station).rev().filter(|rep| rep.entry.athlete == *athlete);
+        own.next().map(|rep| rep.entry.load.clone())
+    })
+    .filter(|load| load.bar.is_some())
 }
 
-/// Loads and boxes that are the same on the floor.
-const SAME_LOAD: Mass = Mass::kilograms(0.5);
-const SAME_BOX: Length = Length::metres(0.005);
+/// The load of the set that an athlete is in: it stays until the set is over.
+pub fn within_a_set(gym: &Gym, station: u8, athlete: &AthleteId) -> Option<Load> {
+    gym.open_evening()?;
+    if gym.set_in_progress(station, athlete).is_empty() {
+        return None;
+    }
+    on_the_bar(gym, station, athlete)
+}
+
+/// What is said of a load that stays for a set.
+pub fn stays_words(load: &Load) -> String {
+    format!("Keep {} for this set.", words::kilograms(load.total))
+}
 
 fn hanging(advice: Advice, load: Option<Mass>, loads: &[(Bar, Loadable)]) -> Advice {
     let found = loads.iter().find(|(_, one)| Some(one.total()) == load);

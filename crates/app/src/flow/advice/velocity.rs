@@ -14,8 +14,8 @@ use cornerwork_core::prescription::target_velocity::{
     TargetVelocityAnswer, VelocityTarget, load_for_target, working_of_target,
 };
 use cornerwork_core::profile::load_velocity::LoadVelocityProfile;
-use cornerwork_core::session::athlete::Athlete;
-use cornerwork_core::session::evening::{Station, Target};
+use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::rep::{Rep, Side};
 use cornerwork_core::units::{Mass, Velocity};
@@ -23,7 +23,7 @@ use cornerwork_core::units::{Mass, Velocity};
 pub(super) fn advice(
     house: &House,
     gym: &Gym,
-    station: &Station,
+    station: u8,
     athlete: &Athlete,
     exercise: &Exercise,
     loads: &[(Bar, Loadable)],
@@ -38,23 +38,38 @@ pub(super) fn advice(
         Ok(profile) => profile,
         Err(error) => return Some(Advice::sentence(error.to_string())),
     };
-    let each: Vec<Loadable> = loads.iter().map(|(_, load)| load.clone()).collect();
-    let tonight = reps_of_last_load(gym, station, athlete, side);
+    let ramp = gym.ramp(&athlete.id, exercise, house.clock().now());
+    let open = loads.iter().map(|(_, load)| load).filter(|load| ramp.allows(load.total()));
+    let each: Vec<Loadable> = open.cloned().collect();
+    let tonight = reps_of_last_load(gym, station, &athlete.id, side);
     from_reps(&tonight, &profile, target, &each, exercise)
         .or_else(|| from_line(&profile, target, &each, exercise))
         .map(|(advice, load)| hanging(advice, load, loads))
 }
 
+/// After the reps just done with a load: what to hang next of the loads given, and the advice in
+/// words; `None` before the first of them.
+pub fn after_reps(
+    tonight: &[&Rep],
+    profile: &Noted<LoadVelocityProfile>,
+    target: VelocityTarget,
+    loads: &[Loadable],
+    exercise: &Exercise,
+) -> Option<(Advice, Mass)> {
+    let (advice, load) = from_reps(tonight, profile, target, loads, exercise)?;
+    Some((advice, load?))
+}
+
 /// Tonight's reps at the load that hung last, on one side.
-fn reps_of_last_load<'a>(
+pub fn reps_of_last_load<'a>(
     gym: &'a Gym,
-    station: &Station,
-    athlete: &Athlete,
+    station: u8,
+    athlete: &AthleteId,
     side: Option<Side>,
 ) -> Vec<&'a Rep> {
     let mut reps: Vec<&Rep> = gym
-        .reps_at(station.number)
-        .filter(|rep| rep.entry.athlete == athlete.id && rep.entry.side == side && rep.counts())
+        .reps_at(station)
+        .filter(|rep| rep.entry.athlete == *athlete && rep.entry.side == side && rep.counts())
         .collect();
     if let Some(load) = reps.last().map(|rep| rep.entry.load.clone()) {
         reps.retain(|rep| rep.entry.load.same_as(&load));

@@ -32,8 +32,9 @@ impl LimitLine<'_> {
 
 /// The limits agreed for a bout, in the order of its athletes; never a minor's.
 pub fn of_bout<'a>(house: &House, gym: &'a Gym, bout: &Bout) -> Vec<LimitLine<'a>> {
+    let today = house.clock().today();
     let line = |id: &AthleteId| {
-        let athlete = gym.athlete(id).filter(|athlete| !athlete.is_junior())?;
+        let athlete = gym.athlete(id).filter(|athlete| !athlete.is_junior(today))?;
         let limit = gym.limit_for(id, bout)?.clone();
         let checks = body_mass::checks_of(house, &limit);
         Some(LimitLine { athlete, limit, checks })

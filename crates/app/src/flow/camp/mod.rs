@@ -4,7 +4,6 @@ pub mod act;
 pub mod contest;
 pub mod fight_night;
 pub mod limits;
-pub mod nearness;
 pub mod planned;
 pub mod proposal;
 pub mod travel;

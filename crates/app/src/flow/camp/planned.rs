@@ -2,12 +2,16 @@
 
 use super::contest;
 use crate::flow::house::House;
+use crate::flow::plan::LOADED_JUMP;
+use crate::flow::{jump_days, program};
 use cornerwork_core::camp::camp_plan::{CampPlan, Mark};
 use cornerwork_core::camp::training_load::SessionKind;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words;
+use cornerwork_core::session::program::{Purpose, SessionPlan};
+use cornerwork_core::session::rep::Rep;
+use cornerwork_core::words::{self, counted};
 use jiff::ToSpan;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -54,9 +58,12 @@ pub fn sentences(house: &House, gym: &Gym, athlete: &AthleteId, today: Date) -> 
         .filter_map(|session| session.date)
         .filter(due)
         .collect();
-    said.extend(of_planned(&sessions, &trained, "session", "sessions"));
+    if !sessions.is_empty() {
+        let done = sessions.iter().filter(|day| trained.contains(day)).count();
+        said.push(format!("{} planned, {done} done.", counted(sessions.len(), "session")));
+    }
     let tests: Vec<Date> = plan.days_of(Mark::Test).filter(due).collect();
-    said.extend(of_planned(&tests, &trained, "test day", "test days"));
+    said.extend(of_tests(house, gym, athlete, &tests));
     let sparred = first.from.series(1.day()).take_while(|day| *day < until);
     let planned = sparred.filter(|day| plan.spars_on(*day)).count();
     if planned > 0 {
@@ -70,8 +77,49 @@ pub fn sentences(house: &House, gym: &Gym, athlete: &AthleteId, today: Date) -> 
     said
 }
 
-fn of_planned(days: &[Date], trained: &BTreeSet<Date>, one: &str, many: &str) -> Option<String> {
-    let done = days.iter().filter(|day| trained.contains(day)).count();
-    let what = if days.len() == 1 { one } else { many };
-    (!days.is_empty()).then(|| format!("{} {what} planned, {done} done.", days.len()))
+/// Test days that were planned, and on which of them what was tested: training on the day is no
+/// test.
+fn of_tests(house: &House, gym: &Gym, athlete: &AthleteId, days: &[Date]) -> Option<String> {
+    let done: Vec<String> = days
+        .iter()
+        .filter_map(|day| {
+            let tested = tested_on(house, gym, athlete, *day);
+            let what = tested.join(" and ");
+            (!tested.is_empty()).then(|| format!("{what} on {}", words::day(*day)))
+        })
+        .collect();
+    let which = if done.is_empty() { String::new() } else { format!(": {}", done.join("; ")) };
+    let planned = counted(days.len(), "test day");
+    (!days.is_empty()).then(|| format!("{planned} planned, {} done{which}.", done.len()))
+}
+
+/// Loads that make a loaded jump a test of them, and jumps that make a day's mean (common practice,
+/// no source).
+const FEWEST: usize = 2;
+
+/// What was tested on a day: jumps away from the stations, recordings, a session that is a test.
+fn tested_on(house: &House, gym: &Gym, athlete: &AthleteId, day: Date) -> Vec<&'static str> {
+    let jump_days = jump_days::of(house, gym, athlete);
+    let of_day = |rep: &&Rep| house.clock().date_of(rep.entry.at) == day;
+    let away = gym.reps_of(athlete).filter(of_day).filter(|rep| rep.entry.station.is_none());
+    let loaded = away.filter(|rep| rep.entry.exercise.as_str() == LOADED_JUMP && rep.counts());
+    let loads: BTreeSet<i64> =
+        loaded.map(|rep| (rep.entry.load.total.in_kilograms() * 10.0).round() as i64).collect();
+    let is_test = |session: &&SessionPlan| {
+        session.purpose == Purpose::Test && session.presence(athlete).is_some()
+    };
+    let at_stations = || gym.reps_of(athlete).filter(of_day).any(|rep| rep.entry.station.is_some());
+    let found = [
+        (
+            jump_days.iter().any(|one| one.date == day && one.heights_cm.len() >= FEWEST),
+            "unloaded jump",
+        ),
+        (loads.len() >= FEWEST, "loaded jump"),
+        (
+            gym.traces.all().any(|one| one.filing.athlete == *athlete && one.filing.day == day),
+            "recordings",
+        ),
+        (program::of_day(gym, day).any(|one| is_test(&one)) && at_stations(), "test session"),
+    ];
+    found.into_iter().filter(|(was, _)| *was).map(|(_, what)| what).collect()
 }

@@ -3,6 +3,7 @@
 
 use super::fight_night::venue;
 use super::typed::{self, written};
+use crate::flow::day;
 use crate::flow::house::House;
 use cornerwork_core::camp::bout_facts::BoutFacts;
 use cornerwork_core::camp::camp_change::CampChange;
@@ -51,7 +52,7 @@ pub fn change(
     let known = gym.bouts.get(&bout).ok_or("That bout is gone. Go back to the plan.")?;
     let facts = gym.camps.facts(&bout).cloned().unwrap_or_default();
     let at =
-        |day: &str, time: &str| Ok::<_, String>(typed::day(day)?.to_datetime(typed::time(time)?));
+        |day: &str, time: &str| Ok::<_, String>(typed::day(day)?.to_datetime(day::time(time)?));
     let journey =
         Journey { leaves: at(leaves_on, leaves_at)?, arrives: at(arrives_on, arrives_at)? };
     let venue = venue(house.clock(), &facts)?;
@@ -157,7 +158,7 @@ fn mind(timed: &Timed, venue: &TimeZone, bout: &Bout) -> Vec<String> {
         "The bout comes after that.".to_owned()
     };
     vec![
-        format!("A body is out of step for about a day an hour, here until {}. {arrival}", written(in_step)),
+        format!("Allow about a day of jet lag for each hour of time difference, here until {}. {arrival}", written(in_step)),
         "Keep the first sessions light and short. Jumps of these days are not compared with those at home.".to_owned(),
         "Anything to take for sleep is a doctor's to say.".to_owned(),
     ]

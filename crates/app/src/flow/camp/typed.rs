@@ -1,5 +1,6 @@
 //! Days, times, rounds and bouts as they are typed; every slip is one sentence.
 
+use crate::flow::day;
 use cornerwork_core::camp::bout_facts::{BoutFacts, Rounds, Standing};
 use cornerwork_core::camp::camp_change::CampChange;
 use cornerwork_core::session::athlete::AthleteId;
@@ -156,17 +157,7 @@ fn zone_of_city(city: &str) -> Option<String> {
 }
 
 fn some_time(text: &str) -> Result<Option<Time>, String> {
-    if text.trim().is_empty() { Ok(None) } else { time(text).map(Some) }
-}
-
-/// A clock time.
-///
-/// # Errors
-/// A sentence for anything else.
-pub fn time(text: &str) -> Result<Time, String> {
-    let text = text.trim();
-    let padded = if text.find(':') == Some(1) { format!("0{text}") } else { text.to_owned() };
-    padded.parse().map_err(|_| format!("\"{text}\" is no time. Type it like 19:30."))
+    if text.trim().is_empty() { Ok(None) } else { day::time(text).map(Some) }
 }
 
 /// "8 x 3": rounds and minutes.

@@ -49,7 +49,7 @@ pub fn over(gym: &Gym, today: Date) -> Vec<&Bout> {
 pub struct BoutLine<'a> {
     /// The bout.
     pub bout: &'a Bout,
-    /// "24 days to the bout, power day 10 of 20".
+    /// "24 days to the bout, power day 10 of 21".
     pub today: String,
     /// Whether it is only offered.
     pub offered: bool,
@@ -218,6 +218,16 @@ fn sparring_row(plan: &CampPlan) -> Option<DayRow> {
         .filter(|day| plan.spars_on(*day))
         .collect();
     (!days.is_empty()).then(|| DayRow { name: Mark::Sparring.word().to_owned(), days })
+}
+
+/// Days to come that have a test and open sparring both, in a sentence.
+pub fn tests_beside_sparring(plan: &CampPlan, today: Date) -> Option<String> {
+    let days = plan.tests_beside_sparring().filter(|day| *day >= today);
+    let days: Vec<String> = days.map(words::short_weekday_and_day).collect();
+    (!days.is_empty()).then(|| {
+        let days = days.join(", ");
+        format!("Test day and open sparring on the same day: {days}. Test first, or move one.")
+    })
 }
 
 /// From the first day of any layout, or today, to some days after the last bout.

@@ -8,6 +8,7 @@ use crate::flow::plan::LOADED_JUMP;
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::progress::{self, Methods};
 use crate::flow::squad_jumps::SquadJumps;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::report::document::{Block, Document, Lies};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::Athlete;
@@ -66,11 +67,11 @@ fn loaded_jump(house: &House, gym: &Gym, athlete: &Athlete) -> Vec<Block> {
         Ok(momentum) => momentum,
         Err(absent) => return vec![Block::Sentence(absent)],
     };
-    let answer = match momentum.band() {
-        Some(band) => {
+    let answer = match momentum.to_use() {
+        LoadToUse::Band(band) => {
             format!("In the loaded jump use {band}: every load there is within 1 % of the peak.")
         }
-        None => "Where momentum peaks in the loaded jump is not known yet.".to_owned(),
+        not_known => format!("The best load of the loaded jump is {not_known}."),
     };
     vec![Block::Answer(answer), Block::Figures(vec![momentum.hill().clone().into()])]
 }

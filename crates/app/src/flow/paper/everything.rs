@@ -3,6 +3,7 @@
 
 use super::foot;
 use crate::flow::barred;
+use crate::flow::enter_athlete::born_in_words;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, Measure};
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
@@ -66,10 +67,11 @@ type Key<'a> = (Date, &'a Rep);
 
 impl<'a> Everything<'a> {
     fn who(&self) -> String {
-        let Athlete { id, sex, age_years, stance, level, .. } = self.athlete;
+        let Athlete { id, sex, born, stance, level, .. } = self.athlete;
+        let born = born_in_words(*born, self.house.clock().today());
         let sex = if *sex == Sex::Female { "female" } else { "male" };
         let stance = if *stance == Stance::Southpaw { "southpaw" } else { "orthodox" };
-        format!("Everything on record: {id} · {sex} · {age_years} years · {stance} · {level}")
+        format!("Everything on record: {id} · {sex} · {born} · {stance} · {level}")
     }
 
     fn bouts(&self) -> Vec<Block> {
@@ -169,7 +171,8 @@ impl<'a> Everything<'a> {
             .collect();
         let mut blocks =
             table("Body mass", vec![Column::words("day"), Column::numbers("kg")], rows);
-        let limit = self.gym.safety().limit(&self.athlete.id).filter(|_| !self.athlete.is_junior());
+        let is_minor = self.athlete.is_junior(self.house.clock().today());
+        let limit = self.gym.safety().limit(&self.athlete.id).filter(|_| !is_minor);
         blocks.extend(limit.map(|limit| {
             let (mass, day) = (limit.limit.in_kilograms(), written(limit.weigh_in));
             Block::Sentence(format!("Limit agreed: {mass:.2} kg, weigh-in on {day}."))
@@ -191,8 +194,7 @@ impl<'a> Everything<'a> {
             blocks.extend(barred);
         }
         let stoppages = record.stoppages(id).iter().map(|one| {
-            let words =
-                format!("{}; {}; earliest {}", one.kind.words(), one.rule, written(one.earliest));
+            let words = format!("{}; {}; {}", one.kind.words(), one.rule, one.end_in_words());
             vec![day(one.on), text(words)]
         });
         let stops = record

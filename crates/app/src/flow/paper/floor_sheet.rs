@@ -3,10 +3,10 @@
 
 use super::foot;
 use crate::flow::house::House;
-use crate::flow::plan;
-use crate::flow::program::rotate::{self, Rotating};
-use crate::flow::program::{resolve, turns};
+use crate::flow::program::rotate;
+use crate::flow::program::{resolve, rounds, turns};
 use cornerwork_core::exercise::{Exercise, Sides};
+use cornerwork_core::prescription::ramp::OnTheWay;
 use cornerwork_core::report::document::{Block, Cell, Column, Document, Grid, Lies, Size};
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
@@ -14,15 +14,19 @@ use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::{Gym, LikeForLike};
 use cornerwork_core::session::paper::SheetRow;
 use cornerwork_core::session::program::{
-    Block as Station, DoThis, Planned, ResolvedSession, SessionPlan,
+    Block as Station, DoThis, Planned, ResolvedSession, Round, SessionPlan,
 };
 use cornerwork_core::session::rep::{Load, Rep, Side};
 use cornerwork_core::units::{Length, Mass};
 use cornerwork_core::words;
+use jiff::Timestamp;
 
 /// How the width is shared out: a blank has to take a written number.
 const BLANK: u8 = 2;
 const WORDS: u8 = 7;
+
+/// More rows are set smaller, so that a station keeps to one page.
+const ROWS_OF_A_WALL_SHEET: usize = 8;
 
 /// What one athlete does at a station on one side: a row of the sheet, and of typing it in.
 #[derive(Clone, Debug)]
@@ -33,6 +37,8 @@ struct Row<'a> {
     planned: &'a Planned,
     /// On which side, where sides are kept apart.
     side: Option<Side>,
+    /// What was swapped in, where it is not what the station is for.
+    swapped: Option<String>,
 }
 
 impl Row<'_> {
@@ -41,13 +47,15 @@ impl Row<'_> {
         self.planned.sets * self.planned.reps
     }
 
-    /// "Suhaila, lead".
+    /// "Suhaila, lead", with what was swapped in for her: "Suhaila, box jump".
     fn name(&self) -> String {
-        let name = self.athlete.given_name();
-        match self.side {
-            Some(side) => format!("{name}, {}", side.code()),
-            None => name.to_owned(),
-        }
+        let name = self.athlete.given_name().to_owned();
+        let side = self.side.map(|side| side.code().to_owned());
+        [Some(name), self.swapped.clone(), side]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(", ")
     }
 
     fn printed(&self) -> SheetRow {
@@ -70,7 +78,7 @@ impl Row<'_> {
 /// the same order.
 pub fn sheet_rows(house: &House, gym: &Gym, plan: &SessionPlan) -> Vec<SheetRow> {
     let session = resolve::session(house, gym, plan);
-    let orders = orders(plan, rotate::rotate(house, gym, &session).ok().as_ref());
+    let orders = orders(plan, rounds::of(house, gym, &session).ok());
     let stations = plan.blocks.iter().zip(&orders);
     stations
         .flat_map(|(block, order)| rows(house, gym, &session, order, block.station))
@@ -86,19 +94,25 @@ fn rows<'a>(
     order: &[AthleteId],
     station: u8,
 ) -> Vec<Row<'a>> {
-    let mut here: Vec<&Planned> = session.at_station(station).filter(|one| one.is_open()).collect();
     let place = |one: &Planned| order.iter().position(|id| *id == one.athlete);
-    here.sort_by_key(|one| place(one).unwrap_or(usize::MAX));
-    here.into_iter()
-        .filter_map(|planned| {
-            let athlete = gym.athlete(&planned.athlete)?;
-            let exercise = house.exercise(gym, &planned.exercise)?;
-            Some((athlete, planned, sides(exercise, planned)))
-        })
-        .flat_map(|(athlete, planned, sides)| {
-            sides.into_iter().map(move |side| Row { athlete, planned, side })
-        })
-        .collect()
+    let open = session.at_station(station).filter(|one| one.is_open());
+    // Who does not pass the station in any round has no row on its sheet.
+    let mut here: Vec<(usize, &Planned)> =
+        open.filter_map(|one| Some((place(one)?, one))).collect();
+    here.sort_by_key(|(place, _)| *place);
+    let here = here.into_iter().map(|(_, planned)| planned);
+    here.filter_map(|planned| {
+        let athlete = gym.athlete(&planned.athlete)?;
+        let exercise = house.exercise(gym, &planned.exercise)?;
+        Some((athlete, planned, sides(exercise, planned)))
+    })
+    .flat_map(|(athlete, planned, sides)| {
+        let usual = session.plan.block(station).map(|block| &block.exercise);
+        let swapped = (usual != Some(&planned.exercise))
+            .then(|| house.exercise_name(gym, &planned.exercise).to_lowercase());
+        sides.into_iter().map(move |side| Row { athlete, planned, side, swapped: swapped.clone() })
+    })
+    .collect()
 }
 
 fn sides(exercise: &Exercise, planned: &Planned) -> Vec<Option<Side>> {
@@ -113,9 +127,9 @@ fn sides(exercise: &Exercise, planned: &Planned) -> Vec<Option<Side>> {
 
 /// Who is at each station, in the order of the plan and of the rotation; in the order of the plan
 /// alone where no rotation was found.
-fn orders(plan: &SessionPlan, rotating: Option<&Rotating>) -> Vec<Vec<AthleteId>> {
+fn orders(plan: &SessionPlan, rounds: Option<Vec<Round>>) -> Vec<Vec<AthleteId>> {
     let stations = 0..plan.blocks.len();
-    match rotating.map(Rotating::rounds) {
+    match rounds {
         Some(rounds) => {
             let at = |place| rounds.iter().filter_map(move |round| round.get(place));
             stations.map(|place| at(place).flatten().cloned().collect()).collect()
@@ -130,10 +144,11 @@ fn orders(plan: &SessionPlan, rotating: Option<&Rotating>) -> Vec<Vec<AthleteId>
 /// The sheets of a session, one a station, and the rotation as a picture where one was found.
 pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
     let session = resolve::session(house, gym, plan);
-    let rotating = rotate::rotate(house, gym, &session).ok();
-    let orders = orders(plan, rotating.as_ref());
+    let orders = orders(plan, rounds::of(house, gym, &session).ok());
+    let name = sheet_name(house, gym, plan);
     let stations = plan.blocks.iter().zip(&orders);
-    let mut sheets = stations.map(|(station, order)| sheet(house, gym, &session, station, order));
+    let mut sheets =
+        stations.map(|(station, order)| sheet(house, gym, &session, station, order, &name));
     let (title, subtitle, mut blocks) = sheets
         .next()
         .unwrap_or_else(|| (plan.name.clone(), "No stations are planned.".to_owned(), Vec::new()));
@@ -141,13 +156,54 @@ pub fn floor_sheet(house: &House, gym: &Gym, plan: &SessionPlan) -> Document {
         blocks.push(Block::NewSheet { title, subtitle });
         blocks.extend(more);
     }
-    if let Some(found) = rotating {
-        let picture = turns::planned(house, gym, &session, &found);
+    let held = turns::held(house, gym, &session).map(|held| held.turns);
+    let planned = || {
+        let found = rotate::rotate(house, gym, &session).ok()?;
+        Some(turns::planned(house, gym, &session, &found))
+    };
+    if let Some(picture) = held.or_else(planned) {
         let title = "Who goes where when".to_owned();
-        blocks.push(Block::NewSheet { title, subtitle: day_and_name(plan) });
+        blocks.push(Block::NewSheet { title, subtitle: name });
         blocks.push(Block::Figures(vec![Figure::Turns(picture)]));
     }
     Document { title, subtitle, foot: foot(house, gym), lies: Lies::Across, blocks }
+}
+
+/// When the sheets of a session were printed last, and whether people stand elsewhere since; `None`
+/// where they never were.
+pub fn printed_when(house: &House, gym: &Gym, plan: &SessionPlan) -> Option<String> {
+    let last = gym.papers().sheets(&plan.id)?;
+    let who_does_what = |rows: &[SheetRow]| -> Vec<_> {
+        let row =
+            |row: &SheetRow| (row.station, row.athlete.clone(), row.exercise.clone(), row.side);
+        rows.iter().map(row).collect()
+    };
+    let same = who_does_what(&last.rows) == who_does_what(&sheet_rows(house, gym, plan));
+    let when = printed_at(house, last.printed);
+    Some(if same {
+        format!("Printed {when}.")
+    } else {
+        format!("Changed since the sheets printed {when}: print them again.")
+    })
+}
+
+/// "at 17:40", with the day where it is another.
+pub fn printed_at(house: &House, printed: Timestamp) -> String {
+    let clock = house.clock();
+    let (day, time) = (clock.date_of(printed), clock.time_of(printed));
+    if day == clock.today() {
+        format!("at {time}")
+    } else {
+        format!("on {} at {time}", words::day(day))
+    }
+}
+
+/// What a sheet is called: day, session, and when it was first printed as it is.
+fn sheet_name(house: &House, gym: &Gym, plan: &SessionPlan) -> String {
+    let known = gym.papers().sheets(&plan.id);
+    let known = known.filter(|sheets| sheets.rows == sheet_rows(house, gym, plan));
+    let printed = known.map_or_else(|| house.clock().now(), |sheets| sheets.printed);
+    format!("{}, sheet printed {}", day_and_name(plan), printed_at(house, printed))
 }
 
 /// "Saturday 26 September, Power, short".
@@ -162,11 +218,11 @@ fn sheet(
     session: &ResolvedSession,
     station: &Station,
     order: &[AthleteId],
+    sheet_name: &str,
 ) -> (String, String, Vec<Block>) {
     let name = house.exercise_name(gym, &station.exercise);
     let subtitle = format!(
-        "{}, {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
-        day_and_name(&session.plan),
+        "{sheet_name}: {} sets of {}, rest {:.0} s. One box a rep, in the order done; a dash for a rep without a number.",
         station.sets,
         station.reps,
         station.rest.in_seconds()
@@ -184,8 +240,9 @@ fn sheet(
         Column::words(title).share(BLANK)
     }));
     let cells = rows.iter().map(|row| cells(house, gym, row, most)).collect();
-    let mut blocks = vec![Block::Grid(Grid { columns, rows: cells, size: Size::Wall })];
-    blocks.extend(steps(house, gym, &rows).map(Block::Caution));
+    let size = if rows.len() <= ROWS_OF_A_WALL_SHEET { Size::Wall } else { Size::Table };
+    let mut blocks = vec![Block::Grid(Grid { columns, rows: cells, size })];
+    blocks.extend(steps(&rows).map(Block::Caution));
     for one in session.at_station(station.station).filter(|one| !one.is_open()) {
         let Some(athlete) = gym.athlete(&one.athlete) else { continue };
         blocks.push(Block::Caution(format!("{} not here: see the plan.", athlete.given_name())));
@@ -193,21 +250,17 @@ fn sheet(
     (format!("{} · {name}", station.station), subtitle, blocks)
 }
 
-/// Loaded jumps that are worked up to: a rack would not let the first of them hang at once.
-fn steps(house: &House, gym: &Gym, rows: &[Row<'_>]) -> Option<String> {
-    let too_far = |row: &&Row<'_>| {
-        let (load, _) = with_what(&row.planned.with);
-        let exercise = house.exercise(gym, &row.planned.exercise);
-        exercise.is_some_and(|one| plan::step_too_large(one, load.total, Mass::ZERO).is_some())
+/// What is worked up to: the sheet says what to hang now.
+fn steps(rows: &[Row<'_>]) -> Option<String> {
+    let way = |row: &Row<'_>| match &row.planned.with {
+        DoThis::Hang { load, goal: Some(goal), .. } => {
+            let way = OnTheWay { now: load.total, goal: Some(*goal) };
+            Some(format!("{}: {}", row.name(), way.in_words()))
+        }
+        _ => None,
     };
-    let names: Vec<String> = rows.iter().filter(too_far).map(Row::name).collect();
-    let most = plan::LARGEST_STEP.in_kilograms();
-    (!names.is_empty()).then(|| {
-        format!(
-            "Work up to it, {}: {most:.0} kg at most for the first jumps, {most:.0} kg at most a step.",
-            names.join(", ")
-        )
-    })
+    let ways: Vec<String> = rows.iter().filter_map(way).collect();
+    (!ways.is_empty()).then(|| format!("{}.", ways.join(". ")))
 }
 
 fn cells(house: &House, gym: &Gym, row: &Row<'_>, most: u32) -> Vec<Cell> {

@@ -37,25 +37,25 @@ fn foot(house: &House, gym: &Gym) -> String {
     if gym.invented { format!("{made}. All people and numbers are invented.") } else { made }
 }
 
-/// A change in the fewest words that are still honest: the word, the size with its interval, the
-/// odds of the likelier direction.
+/// A change in the fewest words that are still honest: the word, the best estimate with its
+/// interval, the odds of the likelier direction.
 fn change_in_short(change: &Change) -> String {
     let size = &change.change;
     let odds = change.odds;
     let chance = match change.verdict {
-        Verdict::MostlyUnchanged => (odds.no_matter, "that nothing that matters changed"),
+        Verdict::MostlyUnchanged => (odds.no_matter, "no real change"),
         _ => match odds.likelier_direction() {
-            (Direction::Up, rise) => (rise, "for a real rise"),
-            (Direction::Down, fall) => (fall, "for a real fall"),
+            (Direction::Up, rise) => (rise, "a real gain"),
+            (Direction::Down, fall) => (fall, "a real loss"),
         },
     };
     format!(
-        "{}: {:+.1} cm ({:+.1} to {:+.1}), {:.0} in 100 {}.",
+        "{}: best estimate {:+.1} cm ({:+.1} to {:+.1}), {} {:.0} % likely.",
         capitalised(&change.verdict.to_string()),
         size.value,
         size.interval.low,
         size.interval.high,
-        chance.0 * 100.0,
         chance.1,
+        chance.0 * 100.0,
     )
 }

@@ -2,13 +2,11 @@
 //! the other, each judged as if it had been typed at the rack.
 
 use super::floor_sheet::sheet_rows;
-use crate::flow::act::{self, Answer};
-use crate::flow::advice;
+use crate::flow::act::{self, Answer, Offer};
 use crate::flow::house::House;
-use crate::flow::plan;
 use crate::flow::predict;
 use crate::flow::program::{bar_kind, bars};
-use cornerwork_core::entry::Expected;
+use cornerwork_core::entry::About;
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::kit::{Loadable, loadable, nearest};
 use cornerwork_core::session::athlete::Athlete;
@@ -16,9 +14,9 @@ use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::operation::Change;
 use cornerwork_core::session::paper::{Blank, PaperChange, PaperRefusal, SheetRow};
 use cornerwork_core::session::program::{SessionId, SessionPlan};
-use cornerwork_core::session::refusal::Refusal;
 use cornerwork_core::session::rep::{Load, Rep, RepEntry, Side};
 use cornerwork_core::units::{Length, Mass};
+use cornerwork_core::words;
 use jiff::Timestamp;
 
 /// What stands for a rep done without a number, as people write it.
@@ -35,13 +33,17 @@ pub struct TypedBlank {
     pub hung: String,
     /// The reading chosen after a question, in SI units.
     pub chosen: Option<f64>,
+    /// On which printing of the sheets it stands, from 1; `None` for the last.
+    pub sheet: Option<usize>,
 }
 
 /// The sheets of a session with what was typed in so far.
 #[derive(Debug)]
 pub struct Typing<'a> {
-    /// When they were printed; `None` where they never were.
-    pub printed: Option<Timestamp>,
+    /// When each printing was made, oldest first; none where they never were printed.
+    pub printings: Vec<Timestamp>,
+    /// Which of them this is, from 1.
+    pub printing: usize,
     /// One a station.
     pub sheets: Vec<Sheet<'a>>,
 }
@@ -98,11 +100,14 @@ impl Typing<'_> {
     }
 }
 
-/// The rows as they were printed last; as they would be printed now where they never were.
-fn rows_of(house: &House, gym: &Gym, plan: &SessionPlan) -> (Option<Timestamp>, Vec<SheetRow>) {
-    match gym.papers().sheets(&plan.id) {
-        Some(sheets) => (Some(sheets.printed), sheets.rows.clone()),
-        None => (None, sheet_rows(house, gym, plan)),
+/// The rows as they stand on a printing of the sheets, the last where none is named; as they would
+/// be printed now where they never were.
+fn rows_of(house: &House, gym: &Gym, plan: &SessionPlan, printing: Option<usize>) -> Vec<SheetRow> {
+    let printed = gym.papers().printed(&plan.id);
+    let named = printing.and_then(|number| printed.get(number.checked_sub(1)?));
+    match named.or_else(|| printed.last()) {
+        Some(sheets) => sheets.rows.clone(),
+        None => sheet_rows(house, gym, plan),
     }
 }
 
@@ -122,9 +127,14 @@ pub fn typing<'a>(
     house: &'a House,
     gym: &'a Gym,
     id: &SessionId,
+    printing: Option<usize>,
 ) -> Result<(&'a SessionPlan, Typing<'a>), String> {
     let plan = done_by_now(house, gym, id)?;
-    let (printed, rows) = rows_of(house, gym, plan);
+    let rows = rows_of(house, gym, plan, printing);
+    let printings: Vec<Timestamp> =
+        gym.papers().printed(&plan.id).iter().map(|sheets| sheets.printed).collect();
+    let printing = printing.filter(|number| (1..=printings.len()).contains(number));
+    let printing = printing.unwrap_or(printings.len());
     let mut sheets: Vec<Sheet<'_>> = Vec::new();
     for row in rows {
         let Some(view) = view(house, gym, plan, row) else { continue };
@@ -140,7 +150,7 @@ pub fn typing<'a>(
             }),
         }
     }
-    Ok((plan, Typing { printed, sheets }))
+    Ok((plan, Typing { printings, printing, sheets }))
 }
 
 fn done_by_now<'a>(house: &House, gym: &'a Gym, id: &SessionId) -> Result<&'a SessionPlan, String> {
@@ -218,7 +228,7 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     let refused = |sentence: String| Answer::Refused(sentence);
     let Blank { session, set, rep, .. } = &typed.blank;
     let plan = done_by_now(house, gym, session).map_err(refused)?;
-    let (_, rows) = rows_of(house, gym, plan);
+    let rows = rows_of(house, gym, plan, typed.sheet);
     let row = rows.into_iter().find(|row| blank(plan, row, *set, *rep) == typed.blank);
     let row = row.filter(|row| (1..=row.sets).contains(set) && (1..=row.reps).contains(rep));
     let row = row.ok_or_else(|| refused(PaperRefusal::NoBlank.to_string()))?;
@@ -234,15 +244,16 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     let exercise = exercise
         .ok_or_else(|| refused("This exercise is not in the library any more.".to_owned()))?;
     let mut entry = entry(house, gym, plan, exercise, &row, &typed.hung)?;
-    let step = step_doubt(house, gym, exercise, &entry).filter(|_| typed.chosen.is_none());
+    let step = step_doubt(gym, exercise, &entry).filter(|_| typed.chosen.is_none());
     if NO_NUMBER.contains(&text) {
         if let Some(step) = step {
             return Err(asked_without_number(step, &entry));
         }
     } else {
-        let prediction = predict::rep(house, gym, &entry);
-        let expected = Expected { prediction, ..Expected::default() };
-        let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected);
+        let expected = predict::rep(house, gym, &entry);
+        // The place is put before every question here.
+        let about = About::default();
+        let read = act::read_expecting(text, &exercise.measure, typed.chosen, &expected, &about);
         entry.value = Some(match step {
             Some(step) => return Err(asked(&step, read, exercise, &entry)),
             None => read?,
@@ -250,7 +261,9 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     }
     let Some(known) = known else {
         let (session, set, rep) = (session.clone(), *set, *rep);
-        return Ok(Change::Paper(PaperChange::RepTyped { session, set, rep, entry }));
+        let change = Change::Paper(PaperChange::RepTyped { session, set, rep, entry });
+        let stopped = gym.stops(&change, house.moment(), &house.exercises);
+        return stopped.map(|()| change).map_err(|stop| refused(stop.to_string()));
     };
     if known.entry.value == entry.value {
         return Err(Answer::Kept);
@@ -259,26 +272,11 @@ fn change_at(house: &House, gym: &Gym, typed: &TypedBlank) -> Result<Change, Ans
     Ok(Change::RepCorrected { rep: known.id, value: entry.value, reason })
 }
 
-/// A loaded jump further above what was jumped with that day than the rack would let it hang. It is
-/// done already, so it is asked about and not refused; once a row, for what was answered is on
-/// record then.
-fn step_doubt(house: &House, gym: &Gym, exercise: &Exercise, entry: &RepEntry) -> Option<String> {
-    let day = house.clock().date_of(entry.at);
-    let heaviest = gym
-        .reps_of(&entry.athlete)
-        .filter(|rep| rep.entry.station == entry.station)
-        .filter(|rep| house.clock().date_of(rep.entry.at) == day)
-        .map(|rep| rep.entry.load.total)
-        .fold(Mass::ZERO, Mass::max);
-    let step = plan::step_too_large(exercise, entry.load.total, heaviest)?;
-    Some(format!(
-        "{:.1} kg is {:.1} kg above the heaviest jumped with that day ({:.1} kg). The rack lets a \
-         load up by {:.0} kg at most. Did it hang?",
-        entry.load.total.in_kilograms(),
-        step.in_kilograms(),
-        heaviest.in_kilograms(),
-        plan::LARGEST_STEP.in_kilograms()
-    ))
+/// A load further above what was done lately than the rack would let it hang. It is done already,
+/// so it is asked about and not refused; once a row, for what was answered is on record then.
+fn step_doubt(gym: &Gym, exercise: &Exercise, entry: &RepEntry) -> Option<String> {
+    let stop = gym.may_hang(&entry.athlete, exercise, entry.load.total, entry.at).err()?;
+    Some(format!("{stop} Did {} hang?", words::kilograms(entry.load.total)))
 }
 
 /// The question about a step, together with that about the number where there is one.
@@ -288,7 +286,7 @@ fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &Rep
             let load = entry.load.total.in_kilograms();
             let number = exercise.measure.with_unit(value);
             let offer = format!("{number} with {load:.1} kg, as written");
-            Answer::Ask { doubt: step.to_owned(), offers: vec![(value, offer)] }
+            Answer::Ask { doubt: step.to_owned(), offers: vec![Offer::reading(value, offer)] }
         }
         Err(Answer::Ask { doubt, offers }) => {
             Answer::Ask { doubt: format!("{step} {doubt}"), offers }
@@ -302,7 +300,7 @@ fn asked(step: &str, read: Result<f64, Answer>, exercise: &Exercise, entry: &Rep
 fn asked_without_number(step: String, entry: &RepEntry) -> Answer {
     let load = entry.load.total.in_kilograms();
     let offer = format!("done with {load:.1} kg, no number");
-    Answer::Ask { doubt: step, offers: vec![(load, offer)] }
+    Answer::Ask { doubt: step, offers: vec![Offer::reading(load, offer)] }
 }
 
 /// The rep without its number, at the time of its session.
@@ -315,7 +313,7 @@ fn entry(
     hung: &str,
 ) -> Result<RepEntry, Answer> {
     let day = plan.date.ok_or_else(|| Answer::Refused(PaperRefusal::NotPlanned.to_string()))?;
-    let (load, box_height) = done_with(house, gym, exercise, row, hung)?;
+    let (load, box_height) = done_with(gym, exercise, row, hung)?;
     let began = house.clock().moment(day, plan.starts);
     Ok(RepEntry {
         athlete: row.athlete.clone(),
@@ -335,7 +333,6 @@ fn entry(
 /// What the sheet says, or what was written over it: a load that can be hung here, a box that
 /// stands here and is open to the athlete.
 fn done_with(
-    house: &House,
     gym: &Gym,
     exercise: &Exercise,
     row: &SheetRow,
@@ -345,18 +342,18 @@ fn done_with(
     let as_printed = (row.load.clone(), row.box_height);
     let hung = hung.trim();
     if hung.is_empty() || hung == hung_as_printed(row) {
-        return within_cap(house, gym, exercise, row, as_printed);
+        return Ok(as_printed);
     }
     let unread =
         || refused(format!("\"{hung}\" is no number. Type what hung or stood, like 42.5."));
     let number: f64 = hung.replace(',', ".").parse().map_err(|_| unread())?;
-    if row.box_height.is_some() {
+    if row.box_height.is_some() || exercise.steps_off_a_box() {
         let wanted = Length::centimetres(number);
         let near = |one: &&Length| (**one - wanted).abs() < Length::centimetres(1.0);
         let stands = gym.boxes.iter().find(near).copied();
         let stands =
             stands.ok_or_else(|| refused(format!("There is no box of {number:.0} cm here.")))?;
-        return within_cap(house, gym, exercise, row, (row.load.clone(), Some(stands)));
+        return Ok((row.load.clone(), Some(stands)));
     }
     let wanted = Mass::kilograms(number);
     let bars = bars(gym, bar_kind(exercise));
@@ -384,29 +381,6 @@ fn done_with(
         refused(format!("{number} kg cannot be hung with the bars and plates here.{close}"))
     })?;
     Ok((load, None))
-}
-
-/// A box above the athlete's cap is refused here as it is at the rack.
-fn within_cap(
-    house: &House,
-    gym: &Gym,
-    exercise: &Exercise,
-    row: &SheetRow,
-    with: (Load, Option<Length>),
-) -> Result<(Load, Option<Length>), Answer> {
-    let cap = advice::box_cap(gym, &row.athlete, exercise, house.clock().today());
-    match (with.1, cap) {
-        (Some(height), Some(cap)) if height > cap.height => {
-            let refusal = Refusal::BoxTooHigh {
-                asked_cm: height.in_centimetres(),
-                cap_cm: cap.height.in_centimetres(),
-                name: gym.given_name(&row.athlete),
-                ground: advice::cap_words(cap.from).to_owned(),
-            };
-            Err(Answer::Refused(refusal.to_string()))
-        }
-        _ => Ok(with),
-    }
 }
 
 /// What hangs or stands by the sheet, as one types it: "42.5", "30", or nothing.

@@ -62,7 +62,7 @@ impl ProgramAct {
             Self::Comes { session, athlete, coming } => {
                 Change::Program(presence::change(house, gym, &session, &athlete, coming)?)
             }
-            Self::Open { session } => Change::EveningOpened(open::planned(house, gym, &session)?),
+            Self::Open { session } => open::planned(house, gym, &session)?,
             Self::Exercise(form) => Change::Program(library::typed(house, gym, &form)?),
             Self::Exercises { text } => {
                 Change::Program(library::from_file(house, gym, "the file", &text)?)

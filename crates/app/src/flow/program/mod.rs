@@ -10,6 +10,7 @@ pub mod open;
 pub mod presence;
 pub mod resolve;
 pub mod rotate;
+pub mod rounds;
 pub mod turns;
 pub mod typed;
 
@@ -20,7 +21,7 @@ use cornerwork_core::camp::phase::PhaseKind;
 use cornerwork_core::exercise::{Exercise, Sides};
 use cornerwork_core::kit::{Bar, BarKind};
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::session::program::{Purpose, SessionId, SessionPlan};
+use cornerwork_core::session::program::{Planned, Purpose, SessionId, SessionPlan};
 use cornerwork_io::catalogue::templates;
 use jiff::civil::Date;
 
@@ -79,6 +80,18 @@ pub fn bar_kind(exercise: &Exercise) -> Option<BarKind> {
 /// Bars of a kind, lightest first.
 pub fn bars(gym: &Gym, kind: Option<BarKind>) -> Vec<&Bar> {
     gym.bars_of(kind)
+}
+
+/// "4 × 2", with "each side" where a set is done on both.
+pub fn dose(house: &House, gym: &Gym, planned: &Planned) -> String {
+    let exercise = house.exercise(gym, &planned.exercise);
+    let both = exercise.filter(|exercise| sides(exercise, planned.only.is_some()) > 1);
+    let each = match both.map(|exercise| exercise.sides) {
+        Some(Sides::LeadRear) => " each hand",
+        Some(_) => " each side",
+        None => "",
+    };
+    format!("{} × {}{each}", planned.sets, planned.reps)
 }
 
 /// How many sides a set is done on.

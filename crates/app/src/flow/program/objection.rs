@@ -1,9 +1,8 @@
 //! What is in the way of an exercise for one athlete, and what could be done instead.
 
-use crate::flow::camp::nearness;
 use crate::flow::house::House;
 use cornerwork_core::exercise::{Exercise, MeasureKind, Sides};
-use cornerwork_core::session::athlete::{Athlete, AthleteId};
+use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::program::{Block, Exceptional, Objection, OfferedSwap, SessionPlan};
 use cornerwork_core::session::rep::Side;
@@ -24,18 +23,10 @@ pub fn of(
 ) -> Vec<Objection> {
     let day = plan.date.unwrap_or_else(|| house.clock().today());
     let asked = Asked { house, gym, day, athlete, exercise };
-    let confirmed = confirmed(plan, &athlete.id, block.station).is_some();
+    let confirmed = plan.confirmed(&athlete.id, block.station).is_some();
     let restricted = asked.restricted(only);
     let rules = asked.rules().into_iter().filter(|one| one.hard || !confirmed);
     restricted.into_iter().chain(rules).collect()
-}
-
-/// The reason with which the coach answers for an exercise.
-pub fn confirmed(plan: &SessionPlan, athlete: &AthleteId, station: u8) -> Option<String> {
-    plan.exceptions_for(athlete, station).find_map(|what| match what {
-        Exceptional::Confirmed { reason } => Some(reason.clone()),
-        _ => None,
-    })
 }
 
 struct Asked<'a> {
@@ -71,7 +62,7 @@ impl Asked<'_> {
     /// What the exercise's own rules say about age and nearness of a bout.
     fn rules(&self) -> Vec<Objection> {
         let permissions = &self.exercise.permissions;
-        let age = self.athlete.age_years;
+        let age = self.athlete.age_years(self.day);
         let name = self.athlete.given_name();
         let what = &self.exercise.name;
         // Where a box is free of age rules, the box chooser keeps to it by itself.
@@ -89,7 +80,7 @@ impl Asked<'_> {
             );
             self.objection(sentence, false)
         });
-        let near = nearness::objection(self.gym, &self.athlete.id, self.exercise, self.day);
+        let near = self.gym.too_near(&self.athlete.id, self.exercise, self.day);
         let close = near.map(|sentence| self.objection(sentence, false));
         barred.into_iter().chain(to_confirm).chain(close).collect()
     }
@@ -119,7 +110,7 @@ impl Asked<'_> {
         let old_enough = [to.permissions.barred_under_years, to.permissions.confirm_under_years]
             .into_iter()
             .flatten()
-            .all(|least| self.athlete.age_years >= least);
+            .all(|least| self.athlete.age_years(self.day) >= least);
         let sides = match to.sides {
             Sides::None => vec![None],
             Sides::EachSide => vec![Some(Side::Left), Some(Side::Right)],

@@ -1,19 +1,23 @@
 //! The evening a session becomes.
 
-use super::resolve;
+use super::presence::minutes_since_start;
 use super::rotate::{self, bars_for};
+use super::{resolve, rounds};
 use crate::flow::house::House;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::{EveningPlan, Station};
-use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::gym::{Evening, Gym};
+use cornerwork_core::session::operation::Change;
 use cornerwork_core::session::program::{Presence, Round, SessionId, SessionPlan};
 use cornerwork_core::words;
+use std::collections::BTreeSet;
 
-/// The evening of a planned session: its stations, and the rotation as planned now.
+/// The evening of a planned session begins: its stations, and the rotation as planned now. One that
+/// was closed today goes on where it stopped.
 ///
 /// # Errors
 /// A sentence when it is not planned for today, nobody comes or nobody may do anything.
-pub fn planned(house: &House, gym: &Gym, id: &SessionId) -> Result<EveningPlan, String> {
+pub fn planned(house: &House, gym: &Gym, id: &SessionId) -> Result<Change, String> {
     let plan = gym.program.session(id).ok_or("That session is not planned any more.")?;
     let today = house.clock().today();
     match plan.date {
@@ -24,7 +28,45 @@ pub fn planned(house: &House, gym: &Gym, id: &SessionId) -> Result<EveningPlan, 
         }
         Some(_) => {}
     }
-    evening(house, gym, plan, Some(id.clone()))
+    let mut over = gym.evenings_over(today);
+    match over.find(|one| one.plan.session.as_ref() == Some(id)) {
+        Some(held) => again(house, gym, held),
+        None => Ok(Change::EveningOpened(evening(house, gym, plan, Some(id.clone()))?)),
+    }
+}
+
+/// An evening of today that was closed goes on where it stopped: done rounds as they were, the rest
+/// planned anew only where stations or people were changed since.
+///
+/// # Errors
+/// A sentence when nobody has anything left to do.
+pub fn again(house: &House, gym: &Gym, held: &Evening) -> Result<Change, String> {
+    let session = held.plan.session.as_ref().and_then(|id| gym.program.session(id));
+    let plan = match session {
+        Some(session) => goes_on(house, gym, held, session)?,
+        None => held.plan.clone(),
+    };
+    Ok(Change::EveningReopened { evening: held.id, plan })
+}
+
+fn goes_on(
+    house: &House,
+    gym: &Gym,
+    held: &Evening,
+    session: &SessionPlan,
+) -> Result<EveningPlan, String> {
+    let stations = stations(house, gym, session);
+    let come: BTreeSet<&AthleteId> = session.people.iter().map(|one| &one.athlete).collect();
+    let came: BTreeSet<&AthleteId> = held.plan.groups.iter().flatten().collect();
+    if stations == held.plan.stations && come == came {
+        return Ok(held.plan.clone());
+    }
+    let resolved = resolve::session(house, gym, session);
+    let done = rounds::so_far(held, session);
+    let now = u16::try_from(minutes_since_start(house, session).max(0)).unwrap_or(u16::MAX);
+    let rounds = rotate::rotate_rest(house, gym, &resolved, &done, now)?;
+    let people = come.into_iter().cloned().collect();
+    Ok(EveningPlan { stations, groups: groups(&rounds, people), rounds, ..held.plan.clone() })
 }
 
 /// The usual evening for those present: the template of the usual four stations, groups of two or

@@ -1,6 +1,6 @@
 //! Someone comes later, goes, or comes after all: the rest of the rotation is planned anew.
 
-use super::{resolve, rotate};
+use super::{resolve, rotate, rounds};
 use crate::flow::house::House;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
@@ -70,15 +70,7 @@ pub fn change(
     let rounds = match tonight {
         None => Vec::new(),
         Some(evening) => {
-            // An evening opened in plain groups has no rounds of its own; its groups moved on by one.
-            let places = 0..evening.plan.stations.len();
-            let round = |rotations: usize| -> Round {
-                places
-                    .clone()
-                    .map(|place| evening.plan.group_at(place, rotations).to_vec())
-                    .collect()
-            };
-            let mut done: Vec<Round> = (0..=evening.rotations).map(round).collect();
+            let mut done = rounds::so_far(evening, &plan);
             if let Some(running) = done.get_mut(evening.rotations) {
                 *running = without(running, &presence, now);
             }
@@ -106,7 +98,7 @@ fn without(round: &Round, presence: &Presence, now: u16) -> Round {
 }
 
 /// Whole minutes since the stations were to begin; below zero before.
-fn minutes_since_start(house: &House, plan: &SessionPlan) -> i64 {
+pub(super) fn minutes_since_start(house: &House, plan: &SessionPlan) -> i64 {
     let clock = house.clock();
     let start = plan.date.map(|date| clock.moment(date, plan.starts));
     start.map_or(0, |start| clock.now().duration_since(start).as_secs().div_euclid(60))

@@ -12,9 +12,9 @@ use crate::flow::house::House;
 use crate::flow::squad_jumps::SquadJumps;
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::exercise::{Exercise, MeasureKind, Span};
-use cornerwork_core::kit::{Bar, Loadable, nearest};
+use cornerwork_core::kit::{Bar, BarKind, Loadable, nearest_at_most};
 use cornerwork_core::note::Note;
-use cornerwork_core::prescription::ramp::Ramp;
+use cornerwork_core::prescription::ramp::{OnTheWay, Ramp};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::evening::Target;
 use cornerwork_core::session::gym::Gym;
@@ -23,10 +23,8 @@ use cornerwork_core::session::program::{
 };
 use cornerwork_core::session::rep::{Load, Side};
 use cornerwork_core::units::{Mass, Velocity};
+use cornerwork_core::words;
 use cornerwork_core::working::{Input, Working};
-
-/// Loads closer than this are the same once plates are hung.
-const SAME_LOAD: Mass = Mass::kilograms(2.5);
 
 /// The session for everyone who comes.
 pub fn session(house: &House, gym: &Gym, plan: &SessionPlan) -> ResolvedSession {
@@ -116,6 +114,8 @@ impl Answer {
 /// What a rule wants before it is rounded to plates.
 struct Wanted {
     load: Mass,
+    /// Where it leads, where the rule says that itself.
+    goal: Option<Mass>,
     doubt: Option<Interval<Mass>>,
     reason: String,
     working: Working,
@@ -124,6 +124,35 @@ struct Wanted {
 
 impl Asked<'_> {
     fn answer(&self) -> Answer {
+        self.stays().unwrap_or_else(|| self.by_rule())
+    }
+
+    /// Within a set the load stays, whatever a rule that goes by each rep says of the next.
+    fn stays(&self) -> Option<Answer> {
+        if matches!(self.block.intensity, Intensity::OneRepMax { .. } | Intensity::Fixed { .. }) {
+            return None;
+        }
+        self.gym.evening_of(&self.plan.id)?;
+        let load = advice::within_a_set(self.gym, self.block.station, &self.athlete.id)?;
+        let with = self.as_it_hangs(&load)?;
+        Some(Answer::plain(with, advice::stays_words(&load)))
+    }
+
+    /// A load that hangs as it is, on its own bar.
+    fn as_it_hangs(&self, load: &Load) -> Option<DoThis> {
+        let mut bars = self.racks.for_kind(bar_kind(self.exercise));
+        let (bar, loads) = bars.find(|(bar, _)| Some(&bar.id) == load.bar.as_ref())?;
+        let found = loads.iter().find(|one| one.per_side == load.plates)?;
+        Some(DoThis::Hang {
+            load: load.clone(),
+            words: format!("{}: {}", bar.name, found.in_words()),
+            goal: None,
+            wanted: load.total,
+            doubt: None,
+        })
+    }
+
+    fn by_rule(&self) -> Answer {
         // A swap may be to an exercise the station's rule makes no sense for.
         let swapped = self.exercise.id != self.block.exercise;
         match self.block.intensity {
@@ -162,7 +191,7 @@ impl Asked<'_> {
     }
 
     fn steps_off_a_box(&self) -> bool {
-        self.exercise.measure_of(MeasureKind::BoxHeight).is_some() && !self.moves_a_bar()
+        self.exercise.steps_off_a_box()
     }
 
     fn library_window(&self) -> Option<Span<Velocity>> {
@@ -211,11 +240,14 @@ impl Asked<'_> {
 
     /// The nearest that can be hung. Of bars that come as near, the station's own, then the one
     /// with fewer plates, then the heavier: that leaves the light bars to those who need them.
-    fn nearest(&self, wanted: Mass) -> Option<(&Bar, &Loadable)> {
+    fn nearest(&self, wanted: Mass, ramp: &Ramp) -> Option<(&Bar, &Loadable)> {
         let off = |load: &Loadable| (load.total() - wanted).abs();
+        let cap = ramp.heaviest_next();
         let of_each_bar = || {
             let hangable = self.racks.for_kind(bar_kind(self.exercise));
-            hangable.filter_map(|(bar, loads)| nearest(loads, wanted).map(|load| (bar, load)))
+            hangable.filter_map(move |(bar, loads)| {
+                nearest_at_most(loads, wanted, cap).map(|load| (bar, load))
+            })
         };
         let own = self.own_bar();
         let best = of_each_bar().map(|(_, load)| off(load)).reduce(Mass::min)?;
@@ -257,9 +289,20 @@ impl Asked<'_> {
         let lighter = self.lighter();
         let load = wanted.load * (1.0 - lighter);
         let doubt = wanted.doubt.map(|doubt| doubt.map(|end| end * (1.0 - lighter)));
-        let Some((bar, found)) = self.nearest(load) else {
-            return self.not_yet("no bar of its kind is in this gym");
+        let ramp = self.ramp();
+        let Some((bar, found)) = self.nearest(load, &ramp) else {
+            return self.not_yet(&self.no_bar());
         };
+        let goal = wanted.goal.or_else(|| ramp.goal(load));
+        let way = OnTheWay { now: found.total(), goal };
+        let lead = match goal.filter(|_| wanted.goal.is_none()) {
+            Some(_) => words::capitalised(&way.in_words()) + ". ",
+            None => String::new(),
+        };
+        // A range that the load is not in is not said beside it.
+        let doubt = doubt.filter(|doubt| doubt.contains(found.total()));
+        let mut working = wanted.working;
+        working.steps.extend(goal.is_some().then(|| ramp.working().steps).into_iter().flatten());
         let mut notes = wanted.notes;
         if bar.assumed {
             let text = format!("{} was never weighed: its mass is taken from a stamp.", bar.name);
@@ -274,11 +317,12 @@ impl Asked<'_> {
             with: DoThis::Hang {
                 load: Load::hung(bar, found),
                 words: format!("{}: {}", bar.name, found.in_words()),
+                goal,
                 wanted: load,
                 doubt,
             },
-            reason: format!("{}{today}", wanted.reason),
-            working: Some(wanted.working),
+            reason: format!("{lead}{}{today}", wanted.reason),
+            working: Some(working),
             notes,
         }
     }
@@ -293,7 +337,7 @@ impl Asked<'_> {
                 bar.name,
                 load.in_words()
             ),
-            None => "no bar of its kind here".to_owned(),
+            None => self.no_bar(),
         };
         let start = lightest.map(|(bar, load)| Load::hung(&bar, &load));
         Answer::plain(DoThis::NotYet { start, words }, format!("No number yet: {why}."))
@@ -304,13 +348,29 @@ impl Asked<'_> {
         let answer = advice::box_for(self.house, self.gym, self.athlete, self.exercise, reason);
         let with = match answer.box_height {
             Some(height) => DoThis::SetBox { height },
-            None => DoThis::NotYet { start: None, words: "no box yet".to_owned() },
+            None => DoThis::NotYet { start: None, words: self.no_box() },
         };
         Answer { with, reason: answer.sentence, working: answer.working, notes: answer.notes }
     }
 
+    /// What to do where the kind of bar is missing.
+    fn no_bar(&self) -> String {
+        let kind = bar_kind(self.exercise).map_or("such", BarKind::word);
+        format!("no {kind} bar here: tick one on the Kit page")
+    }
+
+    /// What to do where no box is known yet.
+    fn no_box(&self) -> String {
+        let words = if self.gym.boxes.is_empty() {
+            "no box yet: add one on the Kit page"
+        } else {
+            "no box yet: weigh in and jump without a load"
+        };
+        words.to_owned()
+    }
+
     fn confirmed_reason(&self) -> Option<String> {
-        objection::confirmed(self.plan, &self.athlete.id, self.block.station)
+        self.plan.confirmed(&self.athlete.id, self.block.station).map(str::to_owned)
     }
 
     fn fixed(&self, load: Mass) -> Answer {
@@ -320,6 +380,7 @@ impl Asked<'_> {
         }
         self.hang(Wanted {
             load,
+            goal: None,
             doubt: None,
             reason: "The same for everyone.".to_owned(),
             working: Working {

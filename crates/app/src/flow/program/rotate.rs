@@ -3,6 +3,7 @@
 
 use super::{bar_kind, bars, sides};
 use crate::flow::house::House;
+use cornerwork_core::kit::Bar;
 use cornerwork_core::prescription::rotation::{
     MOST_ROUNDS, Mover, Planned as Plan, RotationError, RotationTask, Setup, StationWork, Timetable,
 };
@@ -197,7 +198,10 @@ impl<'a> Builder<'a> {
             session.plan.people.iter().map(|presence| presence.athlete.clone()).collect();
         let name = |id: &AthleteId| gym.athlete(id).map(|athlete| athlete.name.clone());
         names.sort_by_key(|id| (name(id), id.clone()));
-        let bars = gym.bars.keys().map(String::as_str).zip(0..).collect();
+        // However it is held, a bar is one implement.
+        let place = |bar: &Bar| gym.bars.keys().position(|id| id == bar.own_id());
+        let known = |(id, bar): (&'a String, &'a Bar)| Some((id.as_str(), place(bar)?));
+        let bars = gym.bars.iter().filter_map(known).collect();
         Self { house, gym, session, names, bars }
     }
 

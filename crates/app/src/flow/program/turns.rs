@@ -1,6 +1,7 @@
 //! The rotation as a picture: who has which station when, before the evening and while it runs.
 
 use super::rotate::{self, Rotating};
+use super::rounds;
 use crate::flow::house::House;
 use cornerwork_core::estimate::Interval;
 use cornerwork_core::prescription::rotation::{Rotation, Slot, Timetable};
@@ -9,11 +10,13 @@ use cornerwork_core::report::figure::{
 };
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::{Evening, Gym};
-use cornerwork_core::session::program::{Block, Planned, ResolvedSession, Round};
+use cornerwork_core::session::program::{Block, DoThis, Planned, ResolvedSession, SessionPlan};
 use cornerwork_core::units::Duration;
+use cornerwork_core::words::counted;
 use jiff::Timestamp;
 use jiff::civil::Time;
 use std::cmp::Ordering;
+use std::collections::BTreeMap;
 
 /// The rotation of a session before its evening.
 pub fn planned(house: &House, gym: &Gym, session: &ResolvedSession, rotating: &Rotating) -> Turns {
@@ -27,15 +30,13 @@ pub fn planned(house: &House, gym: &Gym, session: &ResolvedSession, rotating: &R
         starts: session.plan.starts,
     };
     let description = format!(
-        "{} athletes in {} rounds, from {} to {}: {} load changes, {} in alphabetical order; no \
-         plan can do with fewer than {}.",
-        rotating.people.len(),
-        best.rounds.len(),
+        "{} in {}, from {} to {}.{}",
+        counted(rotating.people.len(), "athlete"),
+        counted(best.rounds.len(), "round"),
         drawing.clock(0.0),
         drawing.clock(minutes(best.timetable.length)),
-        best.changes,
-        alphabetical.changes,
-        rotating.plan.fewest_changes,
+        changes_in_words(best.changes, alphabetical.changes)
+            .map_or_else(String::new, |said| format!(" {said}")),
     );
     let note = |place| compared(changes_at(best, place), changes_at(alphabetical, place));
     let name = |round, from| format!("round {}, {}", round + 1, drawing.clock(from));
@@ -45,6 +46,17 @@ pub fn planned(house: &House, gym: &Gym, session: &ResolvedSession, rotating: &R
         rounds: drawing.rounds(name),
         moments: drawing.comings(0.0),
         ..drawing.empty(0.0)
+    }
+}
+
+/// "3 load changes; alphabetical order needs 9."; `None` where nothing is ever changed.
+pub fn changes_in_words(best: u32, alphabetical: u32) -> Option<String> {
+    let changes = counted(best, "load change");
+    match (best, alphabetical) {
+        (0, 0) => None,
+        (0, other) => Some(format!("No load changes; alphabetical order needs {other}.")),
+        (best, other) if best == other => Some(format!("{changes}.")),
+        (_, other) => Some(format!("{changes}; alphabetical order needs {other}.")),
     }
 }
 
@@ -58,6 +70,8 @@ fn changes_at(rotation: &Rotation, place: usize) -> usize {
 fn compared(best: usize, alphabetical: usize) -> String {
     match (best, alphabetical) {
         (0, 0) => String::new(),
+        (1, 1) => "1 change".to_owned(),
+        (best, other) if best == other => format!("{best} changes"),
         (1, other) => format!("1 change (A–Z {other})"),
         (best, other) => format!("{best} changes (A–Z {other})"),
     }
@@ -78,6 +92,8 @@ pub struct Running {
     pub behind_minutes: u32,
     /// When all are done if nothing more is lost.
     pub over_at: String,
+    /// Whether the evening was ended.
+    pub ended: bool,
 }
 
 impl Running {
@@ -85,6 +101,7 @@ impl Running {
     pub fn in_words(&self) -> String {
         let Self { rounds, round_ends, behind_minutes, over_at, .. } = self;
         match self.round {
+            Some(round) if self.ended => format!("The evening ended in round {round} of {rounds}."),
             None => "All rounds are done.".to_owned(),
             Some(round) if *behind_minutes > 0 => format!(
                 "Round {round} of {rounds} should have ended at {round_ends}: {behind_minutes} min \
@@ -97,11 +114,11 @@ impl Running {
     }
 }
 
-/// The rotation of the evening that runs, by the times that were planned; `None` when another
-/// session runs or none.
-pub fn running(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Running> {
-    let evening = gym.evening_of(&session.plan.id)?;
-    let rounds = rounds(evening, session);
+/// The rotation of the evening that runs or was ended, by the times that were planned; `None` for a
+/// session whose evening was not opened.
+pub fn held(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Running> {
+    let evening = gym.evening_held(&session.plan.id)?;
+    let rounds = rounds::all(evening, &session.plan);
     let (people, timetable) = rotate::times_of(house, gym, session, &rounds);
     let began = began(house, gym, evening, session);
     let starts = house.clock().zone().to_datetime(began).time();
@@ -113,10 +130,11 @@ pub fn running(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Ru
         slots.map(|slot| minutes(slot.end)).fold(0.0, f64::max)
     };
     let round_ends = runs.map_or(0.0, ends);
-    let behind = if runs.is_some() { (now - round_ends).max(0.0) } else { 0.0 };
+    let behind = if runs.is_some() && !evening.closed { (now - round_ends).max(0.0) } else { 0.0 };
     let over = minutes(timetable.length) + behind;
     let name = |round: usize, from| match round.cmp(&evening.rotations) {
         Ordering::Less => format!("round {}, done", round + 1),
+        Ordering::Equal if evening.closed => format!("round {}, ended", round + 1),
         Ordering::Equal => format!("round {}, now", round + 1),
         Ordering::Greater => format!("round {}, {}", round + 1, drawing.clock(from)),
     };
@@ -124,14 +142,14 @@ pub fn running(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Ru
     let late_start = began.duration_since(planned).as_secs_f64() / 60.0;
     let mut moments = drawing.comings(late_start);
     moments.retain(|moment| moment.at > now);
-    if runs.is_some() {
+    if runs.is_some() && !evening.closed {
         moments.push(Event { at: now, name: format!("now {}", drawing.clock(now)) });
     }
     let turns = Turns {
         description: format!(
-            "{} athletes in {} rounds, from {} to {} by the plan.",
-            people.len(),
-            rounds.len(),
+            "{} in {}, from {} to {} by the plan.",
+            counted(people.len(), "athlete"),
+            counted(rounds.len(), "round"),
             drawing.clock(0.0),
             drawing.clock(minutes(timetable.length)),
         ),
@@ -147,6 +165,7 @@ pub fn running(house: &House, gym: &Gym, session: &ResolvedSession) -> Option<Ru
         round_ends: drawing.clock(round_ends),
         behind_minutes: behind.floor() as u32,
         over_at: drawing.clock(over),
+        ended: evening.closed,
     })
 }
 
@@ -156,27 +175,52 @@ fn began(house: &House, gym: &Gym, evening: &Evening, session: &ResolvedSession)
     let stations = evening.plan.stations.iter();
     let first = stations.flat_map(|one| gym.reps_at(one.number)).map(|rep| rep.entry.at).min();
     let planned = house.clock().moment(evening.plan.date, session.plan.starts);
-    first.unwrap_or_else(|| planned.max(house.clock().now()))
+    let at_the_earliest = if evening.closed { planned } else { planned.max(house.clock().now()) };
+    first.unwrap_or(at_the_earliest)
 }
 
-/// Who stands where in each round, by the order of the plan's stations. An evening opened in plain
-/// groups has no rounds of its own; its groups moved on by one.
-fn rounds(evening: &Evening, session: &ResolvedSession) -> Vec<Round> {
-    let plan = &evening.plan;
-    let in_groups = plan.stations.len().max(plan.groups.len());
-    let count = if plan.rounds.is_empty() { in_groups } else { plan.rounds.len() };
-    let group = |station: u8, round: usize| {
-        let place = plan.stations.iter().position(|one| one.number == station);
-        place.map_or_else(Vec::new, |place| plan.group_at(place, round).to_vec())
-    };
-    let stations = || session.plan.blocks.iter().map(|block| block.station);
-    (0..count).map(|round| stations().map(|station| group(station, round)).collect()).collect()
-}
-
-/// The load or the box without the plates: "40.0 kg".
-pub fn in_short(planned: &Planned) -> String {
+/// What is done there and with what, in short: what was swapped in by its name, then the load or
+/// the box without the plates: "40.0 kg", "box jump, 30 cm box".
+pub fn in_short(house: &House, gym: &Gym, session: &SessionPlan, planned: &Planned) -> String {
     let words = planned.in_words();
-    words.split(',').next().unwrap_or(&words).trim_start_matches("start with ").to_owned()
+    let short = words.split(',').next().unwrap_or(&words).trim_start_matches("start with ");
+    let evening = gym.evening_held(&session.id);
+    let with = evening.and_then(|evening| stands(evening, planned)).unwrap_or(short.to_owned());
+    match swapped(house, gym, session, planned) {
+        Some(name) => format!("{name}, {with}"),
+        None => with,
+    }
+}
+
+/// What was hung or set for an athlete on the evening: from then on it counts, not the plan.
+fn stands(evening: &Evening, planned: &Planned) -> Option<String> {
+    match &planned.with {
+        DoThis::Hang { .. } | DoThis::NotYet { start: Some(_), .. } => {
+            let load = evening.hung(planned.station, &planned.athlete)?;
+            Some(format!("{:.1} kg", load.total.in_kilograms()))
+        }
+        DoThis::SetBox { .. } => {
+            let height = evening.box_at(planned.station, &planned.athlete)?;
+            Some(format!("{:.0} cm box", height.in_centimetres()))
+        }
+        _ => None,
+    }
+}
+
+/// The exercise in small letters, where it is not what its station is for; with the side, where
+/// only one is done.
+pub fn swapped(
+    house: &House,
+    gym: &Gym,
+    session: &SessionPlan,
+    planned: &Planned,
+) -> Option<String> {
+    let usual = &session.block(planned.station)?.exercise;
+    let side = planned.only.map(|side| format!("{} only", side.word()));
+    let name = (planned.exercise != *usual)
+        .then(|| house.exercise_name(gym, &planned.exercise).to_lowercase());
+    (name.is_some() || side.is_some())
+        .then(|| name.into_iter().chain(side).collect::<Vec<_>>().join(", "))
 }
 
 fn minutes(duration: Duration) -> f64 {
@@ -252,28 +296,40 @@ impl Drawing<'_> {
         };
         Turn {
             name: self.gym.given_name(id),
-            with: self.session.at(id, station).map(in_short).unwrap_or_default(),
+            with: self.with(id, station),
             efforts: own.map(effort).collect(),
         }
     }
 
+    fn with(&self, id: &AthleteId, station: u8) -> String {
+        let planned = self.session.at(id, station);
+        let said = |one| in_short(self.house, self.gym, &self.session.plan, one);
+        planned.map(said).unwrap_or_default()
+    }
+
     /// Who comes and who leaves while the stations run, which began so many minutes after their
-    /// planned start.
+    /// planned start. Several at once are counted.
     fn comings(&self, late_start: f64) -> Vec<Event> {
-        let said = |id: &AthleteId, what: &str, minute: u16| {
+        let mut at_once: BTreeMap<(u16, bool), Vec<String>> = BTreeMap::new();
+        for one in &self.session.plan.people {
+            let name = self.gym.given_name(&one.athlete);
+            let moments =
+                [Some((one.from_minute, true)), one.until_minute.map(|until| (until, false))];
+            for moment in moments.into_iter().flatten() {
+                at_once.entry(moment).or_default().push(name.clone());
+            }
+        }
+        let event = |((minute, comes), names): ((u16, bool), Vec<String>)| {
             let at = f64::from(minute) - late_start;
-            (at > 0.0).then(|| Event {
-                at,
-                name: format!("{} {what} {}", self.gym.given_name(id), self.clock(at)),
-            })
+            let clock = self.clock(at);
+            let name = match (names.as_slice(), comes) {
+                ([one], true) => format!("{one} comes {clock}"),
+                ([one], false) => format!("{one} leaves {clock}"),
+                (several, true) => format!("{} expected {clock}", several.len()),
+                (several, false) => format!("{} leave {clock}", several.len()),
+            };
+            (at > 0.0).then_some(Event { at, name })
         };
-        let people = self.session.plan.people.iter();
-        people
-            .flat_map(|one| {
-                let leaves = one.until_minute.map(|until| said(&one.athlete, "leaves", until));
-                [said(&one.athlete, "comes", one.from_minute), leaves.flatten()]
-            })
-            .flatten()
-            .collect()
+        at_once.into_iter().filter_map(event).collect()
     }
 }

@@ -11,7 +11,7 @@ use cornerwork_core::session::program::{
 };
 use cornerwork_core::session::rep::Side;
 use cornerwork_core::units::{Duration, Mass, Velocity};
-use jiff::civil::{Date, Time};
+use jiff::civil::Date;
 
 /// One edit of a session.
 #[derive(Clone, Debug)]
@@ -159,7 +159,7 @@ fn usual_people(gym: &Gym) -> Vec<AthleteId> {
 
 fn drop(gym: &Gym, id: &SessionId, runs: bool) -> Result<ProgramChange, String> {
     if runs {
-        return Err("This session is running. Close the evening first.".to_owned());
+        return Err("This session is running. End the evening first.".to_owned());
     }
     if gym.program.session(id).is_none() {
         return Err("A template of the program stays. Your own versions can be dropped.".to_owned());
@@ -234,10 +234,7 @@ fn head(
 ) -> Result<(), String> {
     name.trim().clone_into(&mut plan.name);
     plan.date = if plan.is_template() { None } else { Some(day::typed(day, "the session")?) };
-    plan.starts = starts
-        .trim()
-        .parse::<Time>()
-        .map_err(|_| format!("\"{starts}\" is no time. Type it like 18:20."))?;
+    plan.starts = day::time(starts)?;
     let read = minutes.trim().parse::<u16>().ok().filter(|minutes| (10..=240).contains(minutes));
     plan.minutes = read.ok_or_else(|| {
         format!("\"{minutes}\" is no length of a session. Type 10 to 240 minutes.")

@@ -193,7 +193,10 @@ fn of_jump(
 ) -> Analysis {
     let (conditions, phases) = (jump.conditions, timed(phases, &jump.recording.total));
     let (motion, weight_n) = match jump.start {
-        Some(start) => (Some(start.motion), Some(start.weighing.weight_n)),
+        Some(start) => {
+            let weight_n = start.weight_n();
+            (Some(start.motion), Some(weight_n))
+        }
         None => (None, None),
     };
     let signals = Signals::Force { recording: jump.recording, motion, weight_n };

@@ -22,11 +22,13 @@ pub fn working(analysis: &Analysis, set: &MetricSet, metric: &Metric) -> Working
         steps.push(derived.step);
     }
     inputs.extend(of_recording(analysis));
-    let doubt = match metric.error_figures() {
-        Some(error) => format!(
-            "Standard error {} {}, from the weighing and the clock of this one trial; how the \
-             athlete varies from trial to trial is not in it.",
-            error, definition.unit
+    let doubt = match metric.interval() {
+        Some(interval) => format!(
+            "90 % interval {} to {} {}, from the noise, the sway while standing and the clock of this \
+             one trial. How the athlete varies from trial to trial is not in it.",
+            significant(interval.low),
+            significant(interval.high),
+            definition.unit
         ),
         None => "Not known from one trial. The notes say what speaks against it.".to_owned(),
     };

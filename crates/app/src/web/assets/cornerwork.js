@@ -40,9 +40,10 @@ function touched(control) {
  *  or typed, or losing the focus.
  *  @param {HTMLElement} into @param {string} html */
 function replace(into, html) {
+  const up = whoIsUp();
   const open = [...into.querySelectorAll("details[open]")].map((details) => details.id);
   const film = [...into.querySelector(".film")?.children ?? []];
-  const kept = new Map(controls(into).filter(touched).map((control) => [purpose(control), control]));
+  const kept = new Map(controls(into).filter((control) => touched(control) || control.matches("[data-stays]")).map((control) => [purpose(control), control]));
   const active = controls(into).find((control) => control === document.activeElement);
   const focused = active && purpose(active);
   into.innerHTML = html;
@@ -55,6 +56,45 @@ function replace(into, html) {
     if (focused !== undefined && purpose(control) === focused) control.focus();
   }
   tick();
+  if (up === whoIsUp()) return;
+  // Whoever steps up is read from the top: name and load must not stay scrolled away.
+  scrollTo(0, 0);
+  setAside((question) => question.page === location.pathname && question.up !== whoIsUp());
+}
+
+/** Who is up on this station's page. */
+const whoIsUp = () => one("[data-up]")?.dataset.up;
+
+// --- the entry form ------------------------------------------------------------------------------
+
+const entry = one("#entry");
+
+/** What a form is about: whose, and its hidden fields. @param {HTMLFormElement | null} form */
+const drawnFor = (form) => [form?.dataset.whose, ...[...form?.querySelectorAll(/** @type {"input"} */ ("input[type=hidden]")) ?? []].map((field) => field.value)].join("\n");
+
+/** The form follows who is up. What is half typed stays while it is for the same athlete, exercise
+ *  and side; typed for another, it is taken out and said.
+ *  @param {string} html */
+function redrawEntry(html) {
+  const template = Object.assign(document.createElement("template"), { innerHTML: html });
+  const before = /** @type {HTMLFormElement | null} */ (one("#rep"));
+  // A form for the same stays: a finger may be on its keys.
+  if (!entry || drawnFor(before) === drawnFor(template.content.querySelector("form"))) return;
+  const typed = new Map([...before?.querySelectorAll("input") ?? []].filter((field) => field.type !== "hidden").map((field) => [field.name, field.value]));
+  const focused = document.activeElement instanceof HTMLInputElement && before?.contains(document.activeElement) ? document.activeElement.name : undefined;
+  const same = before?.dataset.for === template.content.querySelector("form")?.dataset.for;
+  // A hand chosen for one athlete is no choice for the next.
+  if (!same) for (const control of before?.elements ?? []) if (control instanceof HTMLInputElement) control.checked = control.defaultChecked;
+  entry.replaceChildren(template.content);
+  const after = one("#rep");
+  for (const field of after?.querySelectorAll("input") ?? []) {
+    if (field.type === "hidden") continue;
+    if (same) field.value = typed.get(field.name) ?? "";
+    if (field.name === focused) field.focus({ preventScroll: true });
+  }
+  const left = same ? "" : [...typed.values()].filter(Boolean).join(", ");
+  if (left) message(`“${left}” was for ${before?.dataset.whose ?? "nobody"}. Now up: ${after?.dataset.whose ?? "nobody"}.`, "refused");
+  keysServe();
 }
 
 /** Says the last number to a screen reader, once. */
@@ -86,6 +126,7 @@ function listen() {
     place.hidden = event.data === "";
     place.textContent = event.data && `Nothing can be kept at the moment. ${event.data}`;
   });
+  source.addEventListener("entry", (event) => { sign(); redrawEntry(event.data); });
   source.addEventListener("region", (event) => {
     sign();
     if (region.innerHTML !== event.data) replace(region, event.data);
@@ -139,6 +180,9 @@ function message(text, about) {
   place.hidden = text === "";
 }
 
+// What was read may be put away: it lies over the keys.
+one("#message")?.addEventListener("click", () => message(""));
+
 /** @param {Waiting} item */
 async function post(item) {
   const body = new URLSearchParams(item.fields);
@@ -186,7 +230,8 @@ function told(item, answer) {
     if (answer.go) location.assign(answer.go);
     else if (!region?.dataset.live && !paper) location.reload();
   } else if (answer.ask) {
-    questions.keep([...questions.all(), { item, ask: answer.ask, offers: answer.offers }]);
+    const waited = Date.now() - item.at > SEEN_MS;
+    questions.keep([...questions.all(), { item, ask: answer.ask, offers: answer.offers, page: location.pathname, up: whoIsUp(), waited }]);
     askNext();
   } else {
     const typed = typedIn(item);
@@ -201,8 +246,10 @@ document.addEventListener("submit", (event) => {
   const data = new FormData(form, event.submitter);
   /** @type {[string, string][]} */
   const fields = [["id", newId()], ...[...data].map(([name, value]) => /** @type {[string, string]} */ ([name, String(value)]))];
-  waiting.keep([...waiting.all(), { path: new URL(form.action).pathname, fields, at: Date.now() }]);
+  const path = new URL(form.action).pathname;
+  waiting.keep([...waiting.all(), { path, fields, at: Date.now() }]);
   message("");
+  setAside((question) => placeOfAct(question.item.path) === placeOfAct(path));
   sent(form);
   void sendWaiting();
 });
@@ -220,12 +267,34 @@ function sent(form) {
 
 // --- which was meant? --------------------------------------------------------------------------
 
-/** An entry that looks like a slip, with what may have been meant.
- *  @typedef {{ item: Waiting, ask: string, offers: { chosen: number, sentence: string }[] }} Question */
+/** An entry that cannot be taken without a word, with the answers there are; on which page it was
+ *  asked, who was up there, and whether it had waited for the network.
+ *  @typedef {{ item: Waiting, ask: string, offers: { sentence: string, fields: [string, string][] }[], page: string, up: string | undefined, waited: boolean }} Question */
 
-/** One at a time, in the order they came, each until it is answered.
+/** One at a time, in the order they came, each until it is answered or the coach goes on.
  *  @type {ReturnType<typeof box<Question>>} */
 const questions = box(() => sessionStorage, "cornerwork-questions");
+
+/** Asked later than this after it was typed, nobody may have seen the question yet. */
+const SEEN_MS = 5000;
+
+/** Everything at one station is about the same number; elsewhere a form is about its own.
+ *  @param {string} path */
+const placeOfAct = (path) => /^\/floor\/\d+/.exec(path)?.[0] ?? path;
+
+/** Whoever goes on has answered: the number in question is not taken, and that is said. What had
+ *  waited for the network stays, for nobody saw it; so do the blanks of a sheet, which keep theirs.
+ *  @param {(question: Question) => boolean} over */
+function setAside(over) {
+  if (paper) return;
+  const gone = questions.all().filter((question) => !question.waited && over(question));
+  if (gone.length === 0) return;
+  const first = questions.all()[0];
+  questions.keep(questions.all().filter((question) => question.waited || !over(question)));
+  message(gone.map(({ item, ask }) => `Not taken: ${ask.split("?")[0]?.split(". ").pop() ?? typedIn(item)}.`).join(" "), "refused");
+  if (first && idOf(first.item) !== idOf(questions.all()[0]?.item ?? { path: "", fields: [], at: 0 })) one("#ask")?.remove();
+  askNext();
+}
 
 function askNext() {
   const [question] = questions.all();
@@ -239,18 +308,24 @@ function askNext() {
 function dialog({ item, ask, offers }) {
   const place = Object.assign(document.createElement("div"), { id: "ask", role: "dialog" });
   place.setAttribute("aria-labelledby", "ask-title");
-  const typed = typedIn(item);
-  const title = Object.assign(document.createElement("p"), { id: "ask-title", textContent: typed ? `“${typed}”: ${ask}` : ask });
+  const title = Object.assign(document.createElement("p"), { id: "ask-title", textContent: ask });
   const choices = Object.assign(document.createElement("div"), { className: "choices" });
   choices.append(
-    ...offers.map(({ chosen, sentence }) => choice(sentence, () => {
-      waiting.keep([...waiting.all(), { ...item, fields: [...item.fields, ["chosen", String(chosen)]] }]);
+    ...offers.map(({ sentence, fields }) => choice(sentence, () => {
+      const answered = new Set(fields.map(([name]) => name));
+      waiting.keep([...waiting.all(), { ...item, fields: [...item.fields.filter(([name]) => !answered.has(name)), ...fields] }]);
       void sendWaiting();
     })),
-    Object.assign(choice("Drop it", () => {}), { className: "quiet" }),
+    choice("Retype", () => retype(item)),
   );
   place.append(title, choices);
   return place;
+}
+
+/** The field it was typed into is ready for it again. @param {Waiting} item */
+function retype({ path }) {
+  const form = [...document.forms].find((form) => new URL(form.action).pathname === path);
+  form?.querySelector(/** @type {"input"} */ ("input:not([type=hidden])"))?.focus({ preventScroll: true });
 }
 
 /** @param {string} words @param {() => void} settle */
@@ -365,30 +440,23 @@ if (paper) {
 
 // --- the pad -----------------------------------------------------------------------------------
 
-/** Chalk and sweat make one touch into two: a key again within this time is the same touch. */
-const BOUNCE_MS = 80;
-let lastKey = "";
-let lastKeyAt = 0;
-
 document.addEventListener("click", (event) => {
   const key = event.target instanceof Element ? event.target.closest("[data-key]") : null;
   if (!(key instanceof HTMLElement) || !key.dataset.key) return;
-  const now = performance.now();
-  if (key.dataset.key === lastKey && now - lastKeyAt < BOUNCE_MS) return;
-  lastKey = key.dataset.key;
-  lastKeyAt = now;
   const form = key.closest("form");
   const focused = document.activeElement;
-  const field = focused instanceof HTMLInputElement && form?.contains(focused) ? focused : form?.querySelector("input");
+  const field = focused instanceof HTMLInputElement && form?.contains(focused) ? focused : form?.querySelector(/** @type {"input"} */ ("input:not([type=hidden])"));
   if (!field) return;
   if (key.dataset.key === "back") field.value = field.value.slice(0, -1);
   else field.value += key.dataset.key;
 });
 
-// Where fingers type, our own keys serve: the device's keyboard would cover half the page.
-if (matchMedia("(pointer: coarse)").matches) {
+/** Where fingers type, our own keys serve: the device's keyboard would cover half the page. */
+function keysServe() {
+  if (!matchMedia("(pointer: coarse)").matches) return;
   for (const field of document.querySelectorAll("[data-pad] input[inputmode]")) field.setAttribute("inputmode", "none");
 }
+keysServe();
 
 // The keys must not take the focus from the field they type into.
 document.addEventListener("pointerdown", (event) => {
@@ -438,6 +506,7 @@ setInterval(() => {
   if (sends && waiting.all().length > 0) void sendWaiting();
 }, 3000);
 if (sends) {
+  setAside((question) => question.page !== location.pathname);
   askNext();
   void sendWaiting();
 }

@@ -7,6 +7,7 @@ use crate::flow::body_mass::{self, MassView, in_both};
 use crate::flow::house::House;
 use axum::extract::{Path, State};
 use axum::response::{IntoResponse, Response};
+use cornerwork_core::camp::body_mass::WeighIn;
 use cornerwork_core::report::figure::Figure;
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
@@ -43,7 +44,7 @@ pub(in super::super) fn region(site: &Site, code: &str) -> Option<Markup> {
         @if !view.is_minor { (checks(&view, today)) }
         (beside_the_jump(house, gym, athlete, &view))
         @if !view.is_minor { (limit_form(house, gym, &view, &athlete.id)) }
-        p.quiet { "The program draws the line. It plans no loss and gives no advice on how: that is for a qualified dietitian and a doctor, and the rules of the sanctioning body come first." }
+        p.quiet { "The program only draws the line. Making weight is for a qualified dietitian and a doctor, and the body's rules come first." }
     })
 }
 
@@ -62,7 +63,7 @@ fn weigh(gym: &Gym, athlete: &Athlete) -> Markup {
 fn line(view: &MassView, today: Date) -> Markup {
     let Some(slope) = body_mass::slope(view, today) else { return html! {} };
     let Ok(trend) = &view.trend else { return html! {} };
-    let until = view.limit.as_ref().map_or(today, |limit| limit.weigh_in);
+    let until = view.limit.as_ref().map_or(today, |limit| limit.weigh_in.max(today));
     let notes = view.way.as_ref().map_or(&[][..], |way| way.notes.as_slice());
     html! {
         section.profile {
@@ -79,7 +80,7 @@ fn checks(view: &MassView, today: Date) -> Markup {
             section {
                 h2 { "Check-weights" }
                 div.scroll tabindex="0" role="region" aria-label="Check-weights" { table {
-                    thead { tr { th { "day" } th { "days before" } th { "at most" } th { "as it goes" } } }
+                    thead { tr { th { "day" } th { "days before" } th { "at most" } th { "at this rate" } } }
                     tbody { @for check in &view.checks { tr {
                         td { (words::day_and_year(check.date)) }
                         td.number { (check.rule.days_before_bout) }
@@ -93,7 +94,7 @@ fn checks(view: &MassView, today: Date) -> Markup {
                         } }
                     } } }
                 } }
-                @if let Some(source) = &view.check_source { p.source { "The limit and " @for (number, check) in view.checks.iter().enumerate() { @if number > 0 { ", " } (check.rule.percent_over) " %" } " on top. " (source) "." } }
+                @if let Some(source) = &view.check_source { p.source { "Limit plus " @for (number, check) in view.checks.iter().enumerate() { @if number > 0 { ", " } (check.rule.percent_over) " %" } ". " (source) "." } }
             }
         }
     }
@@ -118,7 +119,7 @@ fn limit_form(house: &House, gym: &Gym, view: &MassView, code: &AthleteId) -> Ma
         section {
             h2 { "Limit" }
             @match limit {
-                Some(limit) => p { (in_both(limit.limit)) " at the weigh-in of " (words::day_and_year(limit.weigh_in)) ", for "
+                Some(limit) => p { @if view.weigh_in == Some(WeighIn::Passed) { "Last limit, its weigh-in past: " } (in_both(limit.limit)) " at the weigh-in of " (words::day_and_year(limit.weigh_in)) ", for "
                     @match planned {
                         Some(planned) => { a href={ "/plan/" (planned.id) } { (planned.name) } " on " (words::day_and_year(limit.bout)) ". When that moves, weigh-in and check-weights move with it." }
                         None => { "a bout on " (words::day_and_year(limit.bout)) " that is on no plan: it moves with none." }
@@ -136,9 +137,9 @@ fn limit_form(house: &House, gym: &Gym, view: &MassView, code: &AthleteId) -> Ma
                         option value=(body) selected[limit.and_then(|one| one.check_body.as_deref()) == Some(body)] { (body) }
                     }
                 } }
-                button { "Agree the limit" }
+                button { "Save limit" }
             }
-            p.quiet { "Left empty, the limit is taken away." }
+            p.quiet { "Leave it empty to remove the limit." }
         }
     }
 }

@@ -90,9 +90,9 @@ pub(super) fn form(
                     option value="" { "choose" }
                     @for body in house.safety.rules.stand_down_bodies() { option value=(body) { (body) } }
                 } }
-                button { "Keep the bout" }
+                button { "Save bout" }
             }
-            p.quiet { "The same day again corrects it. Whoever loses, withdraws or is stopped is out of the days that follow, unless a bout is entered for one. A stoppage begins the stand-down at once and cannot be taken back." }
+            p.quiet { "Enter the same day again to correct it. Whoever loses, withdraws or is stopped is out of the days that follow, unless a bout is entered for one. A stoppage begins the stand-down at once and cannot be taken back." }
         }
     }
 }

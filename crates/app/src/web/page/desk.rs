@@ -2,7 +2,7 @@
 
 use super::super::Site;
 use super::super::shell::Page;
-use super::parts;
+use super::{athlete_form, parts};
 use crate::flow::desk::{self, FirstStep, Person};
 use crate::flow::next_tests;
 use axum::extract::State;
@@ -15,7 +15,7 @@ pub(in super::super) async fn show(State(site): State<Site>) -> Html<String> {
     let invented = site.house.keeper.ledger().gym().invented;
     Page {
         live: Some("/"),
-        rest: new_athlete(),
+        rest: athlete_form::new(site.house.keeper.ledger().gym(), site.house.clock().today()),
         now: Some(site.house.clock().now()),
         ..Page::desk("Desk", region, invented)
     }
@@ -30,10 +30,11 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         p.date { (view.date) @if !view.gym_name.is_empty() { " · " (view.gym_name) } }
         h1.today { (view.sentence) }
         @if !view.first_steps.is_empty() { (first_steps(&view.first_steps)) }
-        @if !view.decisions.is_empty() || !view.unweighed.is_empty() {
+        @if !view.decisions.is_empty() || !view.unweighed.is_empty() || view.not_rated.is_some() {
             section {
                 h2 { "Needs a decision" }
                 ul.decisions {
+                    @if let Some(sentence) = &view.not_rated { li { a href="/close" { "Last session" } " — " (sentence) } }
                     @for one in &view.decisions { li { a href=(one.page) { (one.person.name) } " — " (one.why) } }
                     @if !view.unweighed.is_empty() { li {
                         @for (place, person) in view.unweighed.iter().enumerate() {
@@ -64,10 +65,16 @@ pub(in super::super) fn region(site: &Site) -> Markup {
                         } } }
                     }
                 }
-                p { a.button href="/close" { "Close the session" } }
+                p { a.button href="/close" { "End the evening" } }
+            }
+        }
+        @if view.over {
+            section {
+                h2 { "Tonight" }
+                p { "The evening is over." }
                 form method="post" action="/evening" data-send {
-                    input type="hidden" name="what" value="close";
-                    button { "Close the evening" }
+                    input type="hidden" name="what" value="again";
+                    button { "Open it again" }
                 }
             }
         }
@@ -111,7 +118,7 @@ fn first_steps(steps: &[FirstStep]) -> Markup {
             ul { @for step in steps { li { @match step {
                 FirstStep::Name => { a href="/kit#gym" { "Name the gym" } ": it stands on every paper." }
                 FirstStep::Kit => { a href="/kit" { "Weigh the bars and count the plates" } ": loads are rounded to what can be hung." }
-                FirstStep::Athlete => { a href="#enter" { "Enter an athlete" } " below, then weigh them in on their page." }
+                FirstStep::Athlete => { a href="#enter" { "Add an athlete" } " below, then weigh them in on their page." }
             } } } }
         }
     }
@@ -147,22 +154,5 @@ fn people(people: &[Person], choosing: bool) -> Markup {
                 button.main { "Open tonight with those ticked" }
             }
         } @else { (table) }
-    }
-}
-
-fn new_athlete() -> Markup {
-    html! {
-        details.more #enter {
-            summary { "Enter an athlete" }
-            form.fields method="post" action="/athlete" data-send {
-                label { "Code" input name="code" required maxlength="8" autocomplete="off" placeholder="A08"; }
-                label { "Name" input name="name" required maxlength="80" autocomplete="off"; }
-                label { "Age" input name="age" required inputmode="numeric" autocomplete="off"; }
-                label { "Sex" select name="sex" { option value="female" { "female" } option value="male" { "male" } } }
-                label { "Stance" select name="stance" { option value="orthodox" { "orthodox" } option value="southpaw" { "southpaw" } } }
-                label { "Level" input name="level" maxlength="60" autocomplete="off"; }
-                button { "Enter" }
-            }
-        }
     }
 }

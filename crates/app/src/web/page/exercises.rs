@@ -150,6 +150,7 @@ fn entry(house: &House, gym: &Gym, exercise: &Exercise) -> Markup {
         section {
             h2 { "Say" }
             ul.cues { @for cue in &general { li { "“" (cue.text) "”" } } }
+            @if !own { p.quiet { "Cues are our own or common in gyms, quoted from nobody." } }
             @if !for_faults.is_empty() {
                 ul.cues { @for cue in for_faults {
                     @let fault = cue.for_fault.as_ref().and_then(|tag| exercise.fault(tag));
@@ -208,15 +209,21 @@ fn entry(house: &House, gym: &Gym, exercise: &Exercise) -> Markup {
 }
 
 fn rules(permissions: &Permissions) -> Vec<String> {
-    let boxed = permissions.box_free_of_age_rules.map_or_else(String::new, |height| {
-        format!(", but for boxes up to {:.0} cm", height.in_centimetres())
-    });
+    let free = permissions
+        .box_free_of_age_rules
+        .map(|height| format!("{:.0} cm", height.in_centimetres()));
     let mut rules = Vec::new();
     if let Some(years) = permissions.barred_under_years {
-        rules.push(format!("Not under {years} years{boxed}."));
+        rules.push(match &free {
+            Some(height) => format!("Under {years}: boxes up to {height} only."),
+            None => format!("Not under {years}."),
+        });
     }
     if let Some(years) = permissions.confirm_under_years {
-        rules.push(format!("Under {years} years only with the coach's reason{boxed}."));
+        rules.push(match &free {
+            Some(height) => format!("Under {years}: above {height} only with the coach's reason."),
+            None => format!("Under {years} only with the coach's reason."),
+        });
     }
     for cap in &permissions.box_caps {
         rules.push(format!(

@@ -2,9 +2,10 @@
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
-use super::{doubts, film, parts, stop};
+use super::{doubts, film, parts, station_entry, station_first, stop};
 use crate::flow::advice;
-use crate::flow::floor::{self, RepView, StationView, UpView};
+use crate::flow::floor::{self, StationView, UpView};
+use crate::flow::judged::RepView;
 use crate::flow::profiles::PROFILE_DAYS;
 use crate::flow::{hand, picture};
 use axum::extract::{Path, State};
@@ -20,14 +21,9 @@ use maud::{Markup, html};
 
 /// A station's page.
 pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<u8>) -> Response {
-    let Some(region) = region(&site, station) else {
-        let sentence = "There is no such station tonight. Open the evening at the desk first.";
-        return (StatusCode::NOT_FOUND, sentence).into_response();
-    };
+    let Some(region) = region(&site, station) else { return no_station(&site, station) };
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
-    let exercise = floor::station(&site.house, &ledger, station, site.house.clock().now())
-        .map(|view| view.exercise);
     let title = format!("Station {station}");
     let path = format!("/floor/{station}");
     Page {
@@ -35,12 +31,28 @@ pub(in super::super) async fn one(State(site): State<Site>, Path(station): Path<
         distance: Distance::Floor,
         live: Some(&path),
         region,
-        rest: exercise.map_or_else(|| html! {}, |exercise| pad(station, exercise)),
+        rest: station_entry::form(&site, station).unwrap_or_default(),
         invented: gym.invented,
         now: Some(site.house.clock().now()),
     }
     .html()
     .into_response()
+}
+
+/// Where a station is asked for that is not there: the way to one that is.
+fn no_station(site: &Site, station: u8) -> Response {
+    let ledger = site.house.keeper.ledger();
+    let region = html! {
+        h1 { "Station " (station) }
+        @if ledger.gym().open_evening().is_some() {
+            p.quiet { "There is no such station tonight. " a href="/floor" { "See tonight's stations." } }
+        } @else {
+            p.quiet { "No evening is open. " a href="/" { "Open one at the desk." } }
+        }
+    };
+    let page =
+        Page { distance: Distance::Floor, ..Page::desk("Floor", region, ledger.gym().invented) };
+    (StatusCode::NOT_FOUND, page.html()).into_response()
 }
 
 /// All stations.
@@ -79,7 +91,7 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
                 li { a href={ "/floor/" (view.station.number) } {
                     span.place { (view.station.number) " " (view.exercise.name) }
                     span.name { (view.up.as_ref().map_or("—", |up| up.athlete.given_name())) }
-                    span.load { (view.up.as_ref().map_or_else(String::new, parts::load_in_short)) }
+                    span.load { (view.up.as_ref().map_or_else(String::new, |up| parts::load_in_short(&view, up))) }
                     span.action.(parts::action_class(&view.action)) { (parts::action_sentence(&view)) }
                 } }
             }
@@ -89,6 +101,7 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
             @if let Some(plan) = ledger.gym().session_tonight() {
                 p.late { a href={ "/session/" (plan.id) } { "Someone is late or leaves" } }
             }
+            p.late { a href="/close" { "End the evening" } }
         }
     }
 }
@@ -100,7 +113,7 @@ pub(in super::super) fn region(site: &Site, number: u8) -> Option<Markup> {
     let view = floor::station(&site.house, &ledger, number, site.house.clock().now())?;
     let path = format!("/floor/{number}");
     Some(html! {
-        div.station {
+        div.station data-up=[view.up.as_ref().map(|up| &up.athlete.id)] {
             (who(&view))
             (what(&view))
             (result(gym, &view))
@@ -110,6 +123,7 @@ pub(in super::super) fn region(site: &Site, number: u8) -> Option<Markup> {
             (to_answer(&view))
             @if let Some(cue) = &view.cue { p.cue { "Say: “" (cue) "”" } }
             @if let Some(up) = &view.up { (stop::told(&ledger, up, &path, site.house.clock().now(), site.house.clock().today())) }
+            (station_first::section(site, gym, &view, &path))
             (next_load(site, gym, &view, &path))
             (strip(&view))
             (buttons(&view, &path))
@@ -144,7 +158,6 @@ fn who(view: &StationView<'_>) -> Markup {
             @match &view.up {
                 Some(up) => {
                     h1 { (up.athlete.given_name()) span.code { (up.athlete.id) } }
-                    input type="hidden" name="athlete" value=(up.athlete.id) form="rep";
                 }
                 None => { h1.quiet { "Nobody" } }
             }
@@ -163,7 +176,7 @@ fn what(view: &StationView<'_>) -> Markup {
         section.what {
             p.exercise { (view.exercise.name) }
             @if let Some(up) = &view.up {
-                p.load { (parts::load_in_short(up)) }
+                p.load { (parts::load_in_short(view, up)) }
                 @if let Some(picture) = picture::loaded_bar(up) {
                     div.plates { (parts::drawn(&Figure::LoadedBar(picture), "plates", 340.0)) }
                 }
@@ -192,25 +205,30 @@ fn sides(exercise: &Exercise, up: &UpView<'_>) -> Markup {
     }
 }
 
-/// The huge number, its judgement, and for a loaded jump the momentum behind it.
+/// The huge number of the set in progress with whose it is, its judgement, and for a loaded jump
+/// the momentum behind it. A result of before is a small named line: the place is kept empty for
+/// whoever is up.
 fn result(gym: &Gym, view: &StationView<'_>) -> Markup {
-    let exercise = view.last_exercise;
+    let exercise = view.exercise;
     html! {
         section.result {
-            @match &view.last {
+            @match view.shown() {
                 Some(last) => {
+                    p.whose { (parts::whose(last)) }
                     (parts::number(exercise, last))
                     (parts::judgement(exercise, last))
+                    (parts::contact(exercise, last))
                     p.unseen { (parts::judged_against(exercise, last)) }
                     @if let Some(momentum) = floor::momentum_of(gym, exercise, last.rep) {
                         p.beat { (format!("{:.0}", momentum.in_kilogram_metres_per_second())) " kg m/s at take-off" }
                     }
-                    @if view.up.as_ref().is_none_or(|up| last.athlete != Some(up.athlete)) {
-                        p.whose { "by " (last.athlete.map_or("", |athlete| athlete.given_name())) }
-                    }
                 }
-                None => { p.number.none { "·" } p.judgement.quiet { "no rep yet" } }
+                None => {
+                    p.number.none { "·" }
+                    p.judgement.quiet { "no rep yet" }
+                }
             }
+            @if let Some(before) = view.before() { p.before { (parts::in_one_line(view.last_exercise, before)) } }
         }
     }
 }
@@ -260,26 +278,28 @@ fn buttons(view: &StationView<'_>, path: &str) -> Markup {
                     button { "Undo " (words) }
                 }
             }
-            form method="post" action={ (path) "/missed" } data-send {
-                @if let Some(up) = &view.up { input type="hidden" name="athlete" value=(up.athlete.id); }
-                button { "Done, no number" }
-            }
+            (station_first::not_measured(view, path, &html! {
+                (station_entry::fields(view.drawn.as_ref()))
+                @if let Some(side) = view.drawn.as_ref().and_then(|drawn| drawn.side) { input type="hidden" name="side" value=(side.code()); }
+            }))
         }
     }
 }
 
 /// Everything else, folded away: faults, load, box, whose rep, who is up.
 fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &str) -> Markup {
-    let loads = advice::loads_at(gym, view.station);
+    let ramp = gym.ramp(&up.athlete.id, view.exercise, site.house.clock().now());
+    let mut loads = advice::loads_at(&site.house, gym, view.station);
+    loads.retain(|(_, load)| ramp.allows(load.total()));
     let with_box = view.exercise.measure_of(MeasureKind::ContactTime).is_some();
     html! {
         @if let Some(last) = &view.last {
             details.more #faults {
-                summary { "Fault in the last rep" }
+                summary { "Fault in the last rep" @if view.before().is_some() { ", " (parts::whose(last)) } }
                 (faults(view.last_exercise, last, path))
             }
             details.more #mend {
-                summary { "Mend the last rep" }
+                summary { "Correct the last rep" @if view.before().is_some() { ", " (parts::whose(last)) } }
                 (mend(site, gym, last))
             }
         }
@@ -290,6 +310,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
                     input type="hidden" name="athlete" value=(up.athlete.id);
                     label { "Load"
                         select name="load" {
+                            (station_first::no_load(view, up))
                             @for (bar, load) in &loads {
                                 @let grams = (load.total().in_kilograms() * 1000.0).round();
                                 option value={ (bar.id) ":" (grams) } selected[load.total() == up.load.total] {
@@ -321,7 +342,7 @@ fn more(site: &Site, gym: &Gym, view: &StationView<'_>, up: &UpView<'_>, path: &
             }
         }
         (stop::list(up, path))
-        (film::film(gym, up))
+        (film::film(gym, up, site.house.clock().today()))
         details.more #turn {
             summary { "Someone else is up" }
             form.choices method="post" action={ (path) "/turn" } data-send {
@@ -419,29 +440,5 @@ fn beside(site: &Site, gym: &Gym, view: &StationView<'_>) -> Markup {
             figure { (parts::drawn(&Figure::Hill(hill), "hill", 460.0)) }
         }
         a href={ "/athlete/" (up.athlete.id) } { "All of " (up.athlete.given_name()) }
-    }
-}
-
-/// The pad: stands still while everything above it changes.
-fn pad(station: u8, exercise: &Exercise) -> Markup {
-    let unit = exercise.measure.unit.symbol();
-    let name = exercise.measure.kind.words();
-    html! {
-        form #rep.pad method="post" action={ "/floor/" (station) "/rep" } data-send data-pad {
-            div.entry {
-                label for="typed" { (name) ", " (unit) }
-                input #typed name="text" inputmode="decimal" autocomplete="off" required;
-                @if let Some(contact) = exercise.measure_of(MeasureKind::ContactTime).filter(|contact| contact.kind != exercise.measure.kind) {
-                    label.contact { "on the ground, " (contact.unit.symbol()) input name="contact" inputmode="decimal" autocomplete="off"; }
-                }
-                button.main type="submit" { "Enter" }
-            }
-            div.keys {
-                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ".", "0"] {
-                    button type="button" data-key=(key) { (key) }
-                }
-                button type="button" data-key="back" aria-label="delete the last digit" { "⌫" }
-            }
-        }
     }
 }

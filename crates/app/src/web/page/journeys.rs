@@ -36,9 +36,9 @@ pub(super) fn form(gym: &Gym, bout: &Bout, path: &str) -> Markup {
                     label { "at, by the gym's clock" input name="leaves_at" autocomplete="off" placeholder="09:30" value=[time(leaves)]; }
                     label { "Arrives, day there" input type="date" name="arrives_on" value=(day(arrives)); }
                     label { "at, by the venue's clock" input name="arrives_at" autocomplete="off" placeholder="12:40" value=[time(arrives)]; }
-                    button { "Keep the journey" }
+                    button { "Save trip" }
                 }
-                p.quiet { "The venue's time zone stands under \"Change what is agreed\". All four empty takes the journey out." }
+                p.quiet { "The venue's time zone stands under \"Change what is agreed\". Clear all four boxes to delete the trip." }
             }
         }
     }

@@ -5,7 +5,7 @@ use super::super::shell::Page;
 use crate::flow::kit;
 use axum::extract::State;
 use axum::response::Html;
-use cornerwork_core::kit::BarKind;
+use cornerwork_core::kit::{Bar, BarKind};
 use cornerwork_core::session::gym::Gym;
 use maud::{Markup, html};
 
@@ -21,7 +21,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
     let ledger = site.house.keeper.ledger();
     let gym = ledger.gym();
     html! {
-        h1 { "Kit" }
+        h1 { "Kit" @if !gym.name.is_empty() { " of " (gym.name) } }
         p { "Weigh every bar once: stamped and real mass differ. What was lifted keeps the mass that was on record then." }
         (bars(gym))
         (plates(gym))
@@ -32,7 +32,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
             form.inline method="post" action="/kit" data-send {
                 input type="hidden" name="what" value="name";
                 label { "Name" input name="text" required maxlength="80" autocomplete="off" placeholder=(gym.name); }
-                button { "Name it" }
+                button { "Save" }
             }
         }
     }
@@ -40,55 +40,54 @@ pub(in super::super) fn region(site: &Site) -> Markup {
 
 fn bars(gym: &Gym) -> Markup {
     html! {
-        section {
+        section #bars {
             h2 { "Bars" }
             @if !gym.bars.is_empty() {
                 table {
                     thead { tr { th { "bar" } th { "kind" } th { "mass" } } }
-                    tbody { @for bar in gym.bars.values() { tr {
+                    tbody { @for bar in kit::owned(gym) { tr {
                         td { (bar.name) }
-                        td { (kind_words(bar.kind)) }
-                        td.number { (format!("{:.2}", bar.mass().in_kilograms())) " kg" @if bar.assumed { ", believed, not weighed" } }
+                        td { (kinds_in_words(bar)) }
+                        td.number { (format!("{:.2}", bar.mass().in_kilograms())) " kg" @if bar.assumed { ", as stamped, not weighed" } }
                     } } }
                 }
             }
             form.inline method="post" action="/kit" data-send {
                 input type="hidden" name="what" value="bar";
                 label { "Bar" input name="name" required maxlength="40" autocomplete="off" placeholder="hex blue"; }
-                label { "Kind" select name="kind" {
-                    option value="hex" { "hex" }
-                    option value="straight" { "straight" }
-                    option value="landmine" { "landmine" }
-                } }
+                fieldset.choices {
+                    legend { "Held as (tick all that apply)" }
+                    @for kind in BarKind::ALL {
+                        label { input type="checkbox" name="kind" value=(kind.word()); (kind.word()) }
+                    }
+                }
                 label { "Mass, kg" input name="text" required inputmode="decimal" size="6" autocomplete="off"; }
                 label { "Known" select name="weighed" {
                     option value="yes" { "weighed" }
                     option value="no" { "only stamped" }
                 } }
-                button { "Enter the bar" }
+                button { "Save bar" }
             }
         }
     }
 }
 
-const fn kind_words(kind: BarKind) -> &'static str {
-    match kind {
-        BarKind::Straight => "straight",
-        BarKind::Hex => "hex",
-        BarKind::Landmine => "landmine",
-    }
+/// "straight, landmine".
+fn kinds_in_words(bar: &Bar) -> String {
+    let words: Vec<&str> = bar.ways().iter().map(|way| way.kind.word()).collect();
+    words.join(", ")
 }
 
 fn plates(gym: &Gym) -> Markup {
     let listed = kit::plates_in_words(&gym.plates);
     html! {
-        section {
+        section #plates {
             h2 { "Plates" }
-            p { @if listed.is_empty() { "None counted yet." } @else { "Pairs, in kg: " (listed) "." } }
+            p { @if listed.is_empty() { "None counted yet." } @else { (kit::plates_counted(&gym.plates)) "." } }
             form.inline method="post" action="/kit" data-send {
                 input type="hidden" name="what" value="plates";
-                label { "Pairs, in kg" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20x2, 15, 10x3, 5x3, 2.5x3, 1.25x2"; }
-                button { "Count them" }
+                label { "Pairs, in kg (20x2 is two pairs)" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20x2, 15, 10x3, 5x3, 2.5x3, 1.25x2"; }
+                button { "Save plates" }
             }
         }
     }
@@ -99,13 +98,13 @@ fn boxes(gym: &Gym) -> Markup {
         gym.boxes.iter().map(|height| format!("{:.0}", height.in_centimetres())).collect();
     let listed = heights.join(", ");
     html! {
-        section {
+        section #boxes {
             h2 { "Boxes" }
             p { @if listed.is_empty() { "None measured yet." } @else { "Heights in cm: " (listed) "." } }
             form.inline method="post" action="/kit" data-send {
                 input type="hidden" name="what" value="boxes";
                 label { "Heights, cm" input name="text" required size="36" autocomplete="off" value=(listed) placeholder="20, 30, 45, 60"; }
-                button { "Measure them" }
+                button { "Save boxes" }
             }
         }
     }

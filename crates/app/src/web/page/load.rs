@@ -41,7 +41,7 @@ pub(in super::super) fn region(site: &Site, code: &str) -> Option<Markup> {
             @if let Some(strip) = strip(&history) { figure { (parts::drawn(&Figure::Strip(strip), "load", 720.0)) } }
             (weeks(&history))
             (parts::why("why-load", &history.now.working(), &[]))
-            p.quiet { "Rating times minutes says how much was done. It does not say who gets hurt: no such number is known." }
+            p.quiet { "Rating times minutes says how much was done. It does not predict injury. No load number does." }
         }
         (latest(gym, &athlete.id))
         (entry(&athlete.id, today))
@@ -153,9 +153,9 @@ fn entry(code: &AthleteId, today: Date) -> Markup {
                 label { "How hard, 0 to 10" input name="exertion" inputmode="decimal" size="4" autocomplete="off"; }
                 label { "Minutes" input name="minutes" inputmode="numeric" size="4" autocomplete="off"; }
                 label { "Rounds" input name="rounds" inputmode="numeric" size="4" autocomplete="off"; }
-                button.main { "Enter the session" }
+                button.main { "Save session" }
             }
-            p.quiet { "Ask ten minutes after the end or later. What nobody asked stays empty: it is not nothing." }
+            p.quiet { "Ask ten minutes after the end or later. Didn't ask? Leave it blank. Blank is not zero." }
         }
     }
 }

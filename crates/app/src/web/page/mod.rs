@@ -2,8 +2,10 @@
 //! whole document, and what stands still around it.
 
 pub(super) mod athlete;
+mod athlete_form;
 pub(super) mod body_mass;
 pub(super) mod close;
+mod consent;
 mod contests;
 pub(super) mod debrief;
 pub(super) mod desk;
@@ -27,6 +29,8 @@ pub(super) mod rotation;
 pub(super) mod session;
 pub(super) mod sessions;
 pub(super) mod squad;
+pub(super) mod station_entry;
+mod station_first;
 mod stop;
 pub(super) mod trace;
 mod trace_mend;
@@ -40,6 +44,13 @@ use super::Site;
 use crate::flow::doors::Who;
 use cornerwork_core::session::program::SessionId;
 use maud::Markup;
+
+/// The entry form of the page at a path, which follows the record beside its region; `None` where
+/// there is none.
+pub(super) fn entry(site: &Site, path: &str) -> Option<Markup> {
+    let station = path.strip_prefix("/floor/")?;
+    station_entry::form(site, station.parse().ok()?)
+}
 
 /// The region of the page at a path, for its live stream; `None` where there is none.
 pub(super) async fn region(site: &Site, who: &Who, path: &str) -> Option<Markup> {

@@ -38,7 +38,7 @@ pub(in super::super) async fn list(State(site): State<Site>) -> Html<String> {
         p { a href="/paper/squad" { "Squad on one sheet" } }
         h2 { "Camps" }
         @let camps = view::ahead(gym, site.house.clock().today());
-        @if camps.is_empty() { p { "No bout ahead. " a href="/plan" { "Agree one" } ", then print its camp." } }
+        @if camps.is_empty() { p { "No bout ahead. " a href="/plan" { "Add one" } ", then print its camp." } }
         ul.papers { @for bout in camps {
             li { a href={ "/paper/camp/" (bout.id) } { (bout.name) } ", " (words::weekday_and_day(bout.date)) }
         } }

@@ -1,15 +1,17 @@
 //! Small pieces of several pages: number, judgement, action, working.
 
-use crate::flow::floor::{RepView, StationView, UpView};
+use crate::flow::floor::{StationView, UpView};
+use crate::flow::judged::RepView;
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::estimate::Interval;
-use cornerwork_core::exercise::{Exercise, LoadModel};
+use cornerwork_core::exercise::{Exercise, LoadModel, MeasureKind};
 use cornerwork_core::note::Note;
 use cornerwork_core::report::figure::{Axis, Band, Decimals, Figure, Mark, Now, Strip, Table};
 use cornerwork_core::session::evening::Target;
-use cornerwork_core::session::judgement::{Against, Verdict};
+use cornerwork_core::session::judgement::{Against, Expected, Verdict};
 use cornerwork_core::session::next_action::NextAction;
+use cornerwork_core::session::rep::Side;
 use cornerwork_core::working::Working;
 use cornerwork_io::charts::{self, Layout, Theme};
 use maud::{Markup, PreEscaped, html};
@@ -63,7 +65,52 @@ pub(super) fn number(exercise: &Exercise, view: &RepView<'_>) -> Markup {
             } }
         }
         None => {
-            html! { p.number.quiet data-say="done, no number" { "✓" span.unit { "no number" } } }
+            let said = match view.judgement.verdict {
+                Verdict::ByEye(_) => view.judgement.verdict.word(),
+                _ => "done, no number",
+            };
+            html! { p.number.quiet data-say=(said) { "✓" span.unit { "no number" } } }
+        }
+    }
+}
+
+/// Whose number it is: "Oriel, rear hand". It stands with the number wherever that goes.
+pub(super) fn whose(view: &RepView<'_>) -> String {
+    let name = view.athlete.map_or("", |athlete| athlete.given_name());
+    let side = view.rep.entry.side.map(|side| format!(", {}", side.word()));
+    format!("{name}{}", side.unwrap_or_default())
+}
+
+/// A result that is over, in one line: "Oriel, rear hand 3.20 m/s, new best".
+pub(super) fn in_one_line(exercise: &Exercise, view: &RepView<'_>) -> String {
+    let verdict = view.judgement.verdict.word();
+    match view.rep.entry.value {
+        Some(value) => format!("{} {}, {verdict}", whose(view), exercise.measure.with_unit(value)),
+        None => format!("{}, {verdict}", whose(view)),
+    }
+}
+
+/// "0.42 s" for the time on the ground, where it was typed.
+pub(super) fn contact_in_short(exercise: &Exercise, view: &RepView<'_>) -> Option<String> {
+    let measure = exercise.measure_of(MeasureKind::ContactTime)?;
+    Some(measure.with_unit(view.rep.entry.contact_time?.in_seconds()))
+}
+
+/// The time on the ground with its judgement.
+pub(super) fn contact(exercise: &Exercise, view: &RepView<'_>) -> Markup {
+    let Some(judged) = view.contact.filter(|_| exercise.measure.kind != MeasureKind::ContactTime)
+    else {
+        return html! {};
+    };
+    let time = contact_in_short(exercise, view);
+    let measure = exercise.measure_of(MeasureKind::ContactTime);
+    let against = judged.against_s.and_then(|seconds| Some(measure?.with_unit(seconds)));
+    html! {
+        @if let Some(time) = time {
+            p.contact-time {
+                (time) " on the ground " span.shape aria-hidden="true" { (judged.verdict.shape()) } " " (judged.verdict.words())
+                @if let Some(against) = against { " (" (against) ")" }
+            }
         }
     }
 }
@@ -73,7 +120,7 @@ pub(super) fn judgement(exercise: &Exercise, view: &RepView<'_>) -> Markup {
     let verdict = view.judgement.verdict;
     let class = match verdict {
         Verdict::Best => "best",
-        Verdict::Short | Verdict::Over => "short",
+        Verdict::Short | Verdict::Over | Verdict::Below => "short",
         _ => "plain",
     };
     html! {
@@ -91,6 +138,7 @@ fn difference(exercise: &Exercise, view: &RepView<'_>) -> Option<String> {
     let sign = if difference < 0.0 { "−" } else { "+" };
     let against = match view.judgement.against? {
         Against::Best(_) => "",
+        Against::Curve(_) => " to expected",
         Against::Floor(_) => " to target",
         Against::Ceiling(_) => " over target",
     };
@@ -100,11 +148,17 @@ fn difference(exercise: &Exercise, view: &RepView<'_>) -> Option<String> {
 /// What a judgement rests on, for whoever asks why.
 pub(super) fn judged_against(exercise: &Exercise, view: &RepView<'_>) -> String {
     let measure = &exercise.measure;
-    let alike = "with the same load, side, box and way of measuring";
+    let alike = "under the same conditions";
     match (view.judgement.verdict, view.judgement.against) {
         (_, Some(Against::Best(best))) => {
-            format!("Held against the best before it, {}, {alike}.", measure.with_unit(best))
+            format!("Compared with the best before it {alike}, {}.", measure.with_unit(best))
         }
+        (_, Some(Against::Curve(Expected { value, band }))) => format!(
+            "Expected {} with this load, {} to {} in nine of ten, from the own jumps of the days before.",
+            measure.with_unit(value),
+            measure.number(band.low),
+            measure.with_unit(band.high)
+        ),
         (_, Some(Against::Floor(floor))) => {
             format!("Held against the least it should be, {}.", measure.with_unit(floor))
         }
@@ -116,6 +170,9 @@ pub(super) fn judged_against(exercise: &Exercise, view: &RepView<'_>) -> String 
         (Verdict::First, None) => format!("Nothing before it {alike}."),
         (Verdict::NotCounted, _) => {
             "Its number is not used: it was set aside, or a fault spoils it.".to_owned()
+        }
+        (Verdict::ByEye(_), _) => {
+            "Rated by eye: it counts as work, and for no best and no curve.".to_owned()
         }
         _ => "Done without a number: it counts as work and for nothing else.".to_owned(),
     }
@@ -137,9 +194,11 @@ pub(super) fn to_beat(exercise: &Exercise, up: &UpView<'_>) -> String {
     if words.is_empty() { "no best yet at this load".to_owned() } else { words.join(" · ") }
 }
 
-/// The load or the box, short enough for a heading.
-pub(super) fn load_in_short(up: &UpView<'_>) -> String {
-    let side = up.side.map(|side| format!(" · {}", side.word())).unwrap_or_default();
+/// The load or the box, short enough for a heading, with the side whose turn it is unless the
+/// number of the other one still stands beside it.
+pub(super) fn load_in_short(view: &StationView<'_>, up: &UpView<'_>) -> String {
+    let side = up.side.filter(|_| now_the_other(view).is_none());
+    let side = side.map(|side| format!(" · {}", side.word())).unwrap_or_default();
     if let Some(height) = up.box_height {
         return format!("box {:.0} cm{side}", height.in_centimetres());
     }
@@ -175,7 +234,9 @@ pub(super) fn action_sentence(view: &StationView<'_>) -> Markup {
         NextAction::StopUnderWindow { in_a_row } => {
             html! { "■ Stop: under the window " (in_a_row) " times in a row" }
         }
-        NextAction::Again { rep, of } => html! { "Rep " (rep) " of " (of) },
+        NextAction::Again { rep, of } => {
+            html! { "Rep " (rep) " of " (of) @if let Some(side) = now_the_other(view) { ": now " (side.word()) } }
+        }
         NextAction::CloseSet { set, of } => html! { "Set " (set) " of " (of) " done: close it" },
         NextAction::Rest { set, of, .. } => html! {
             "Rest " (rest_clock(view)) " before set " (set) " of " (of)
@@ -183,6 +244,13 @@ pub(super) fn action_sentence(view: &StationView<'_>) -> Markup {
         NextAction::Rotate => html! { "Everyone here is done: rotate" },
         NextAction::Empty => html! { "Nobody stands here" },
     }
+}
+
+/// The side whose turn it is, while the number of the other one still stands.
+fn now_the_other(view: &StationView<'_>) -> Option<Side> {
+    let last = view.shown()?;
+    let side = view.up.as_ref()?.side?;
+    last.rep.entry.side.filter(|done| *done != side).map(|_| side)
 }
 
 /// A clock that counts rest up in the browser, from the last effort.
@@ -226,16 +294,15 @@ pub(super) fn set_strip(exercise: &Exercise, up: &UpView<'_>) -> Option<Strip> {
     if let Some(Target::AtLeast(floor)) = up.target {
         marks.push(Mark { at: shown(floor), name: "target".to_owned() });
     }
-    let before = last_view.judgement.against;
-    let beaten = match before {
-        Some(Against::Best(best)) => Some(best),
-        _ => up.best,
-    };
-    if let Some(best) = beaten.filter(|_| bands.is_empty()) {
+    // The best of the side, load and box of that rep, whatever comes next.
+    if let Some(best) = last_view.best.filter(|_| bands.is_empty()) {
         marks.push(Mark { at: shown(best), name: "best to beat".to_owned() });
     }
+    if let Some(Against::Curve(expected)) = last_view.judgement.against {
+        marks.push(Mark { at: shown(expected.value), name: "expected".to_owned() });
+    }
     Some(Strip {
-        title: format!("{}: this set", up.athlete.given_name()),
+        title: format!("{}: this set", whose(last_view)),
         description: format!(
             "{} reps of this set; the last was {}, {}.",
             values.len(),

@@ -32,7 +32,7 @@ pub(in super::super) fn region(site: &Site, who: &Who) -> Markup {
         p { "This device is the " (who.role.words()) "'s" @if let Some(name) = &who.name { ": " (name) } ". " a href="/role" { "Sign in or out" } "." }
         section {
             h2 { "Athletes today" }
-            @if gym.athletes.is_empty() { p { "Nobody yet. Enter the first athlete at the desk." } }
+            @if gym.athletes.is_empty() { p { "Nobody yet. Add the first athlete at the desk." } }
             @else {
                 div.scroll tabindex="0" role="region" aria-label="Athletes today" { table {
                     thead { tr { th { "code" } th { "athlete" } th { "today" } } }
@@ -71,10 +71,10 @@ fn staff(gym: &Gym) -> Markup {
                     @for role in Role::ALL { option value=(role.code()) { (role.words()) } }
                 } }
                 label { "Guardian of (code)" input name="child" maxlength="8" autocomplete="off"; }
-                label { "Why, where they have a number of their own" input name="reason" maxlength="200" autocomplete="off"; }
-                button { "Enter, with a new number" }
+                label { "Reason, if they lost their own number" input name="reason" maxlength="200" autocomplete="off"; }
+                button { "Add, with a new number" }
             }
-            p.quiet { "The program chooses the number and shows it once. Whoever gets one signs in and asks for a new one of their own: a doctor's word on a stand-down counts under that only. Whoever lost theirs is entered anew, with the reason: it stands with the name for good, and whoever signs in under it reads it. Once a coach has one, a device nobody signed in on is an assistant's: floor and wall only." }
+            p.quiet { "The program makes the number and shows it once. Each person signs in with it and asks for one of their own; a doctor's word on a stand-down counts only under that one. Lost number: add the person again and give a reason. The reason stays on record and is shown at sign-in. Once a coach has a number, a device nobody is signed in on is an assistant's: floor and wall only." }
         }
     }
 }

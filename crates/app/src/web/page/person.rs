@@ -2,20 +2,20 @@
 
 use super::super::Site;
 use super::super::shell::Page;
+use super::{athlete_form, consent};
 use crate::flow::doors::Who;
 use crate::flow::house::House;
-use crate::flow::person::{self, PersonView};
+use crate::flow::person::{self, PersonView, StandDownView};
 use axum::Extension;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use cornerwork_core::camp::consent::{ConsentTo, Giver};
 use cornerwork_core::camp::permission::{Clearance, Role};
 use cornerwork_core::camp::stand_down::Stoppage;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::session::restriction::Restriction;
-use cornerwork_core::words::day;
+use cornerwork_core::words::{capitalised, day};
 use jiff::civil::Date;
 use maud::{Markup, html};
 
@@ -65,15 +65,15 @@ pub(in super::super) fn region(site: &Site, code: &str, who: &Who) -> Option<Mar
                 @if notes.is_empty() { p { "No notes yet." } }
                 form.inline method="post" action={ "/people/" (code) "/cycle-note" } data-send {
                     label { "Symptoms today" select name="symptoms" { @for symptoms in 0..=3 { option value=(symptoms) { (symptoms) } } } }
-                    label { "Words, if any" input name="text" maxlength="200" autocomplete="off"; }
-                    button { "Note it" }
+                    label { "In words, if any" input name="text" maxlength="200" autocomplete="off"; }
+                    button { "Add note" }
                 }
                 ul { @for note in notes.iter().rev().take(14) {
                     li { (day(note.on)) ": symptoms " (note.symptoms) " of 3" @if !note.text.is_empty() { ". " (note.text) } }
                 } }
             }
         }
-        @if coach { (head_coach(gym, &code)) (consents(house, gym, &view)) (leaving(&code)) }
+        @if coach { (athlete_form::correct(house, &ledger, view.athlete)) (head_coach(gym, &code)) (consent::section(house, gym, &view)) (leaving(&code)) }
     })
 }
 
@@ -81,8 +81,8 @@ fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {
     let code = &view.athlete.id;
     html! {
         section {
-            h2 { "Barred" }
-            @if view.barred.is_empty() { p { "Nothing, as far as this page may say." } }
+            h2 { "Not allowed now" }
+            @if view.barred.is_empty() { p { "Nothing on record." } }
             @for (restriction, words) in &view.barred {
                 div.step {
                     p.barred { "✕ " (words) }
@@ -93,19 +93,34 @@ fn barred(gym: &Gym, view: &PersonView<'_>, who: &Who) -> Markup {
                 }
             }
             @if !view.cleared.is_empty() {
-                h3 { "Cleared" }
+                h3 { "Cleared before" }
                 ul { @for sentence in &view.cleared { li { "✓ " (sentence) } } }
             }
-            @if let Some(rule) = view.stand_down_rule { p.quiet { "The earliest date stands by: " (rule) ". The program never says that it is safe to return." } }
+            @if let Some(stood_down) = view.stand_down { (stand_down(&stood_down)) }
             @if !view.stoppages.is_empty() {
                 h3 { "Stoppages on record" }
                 ul { @for one in view.stoppages {
-                    li { (day(one.on)) ": " (one.kind.words()) ". " (one.rule) ", earliest " (day(one.earliest)) ". Entered by " (one.by.words()) "." }
+                    li { (day(one.on)) ": " (one.kind.words()) ". " (one.rule) ", " (one.end_in_words()) ". Entered by " (one.by.words()) "." }
                 } }
             }
             @if !view.stop_signs.is_empty() {
                 h3 { "Sessions stopped" }
                 ul { @for (on, sign) in view.stop_signs { li { (day(*on)) ": " (sign.words()) ". " (sign.call()) } } }
+            }
+        }
+    }
+}
+
+/// The rule, the program's own bar, and the body's way back.
+fn stand_down(view: &StandDownView<'_>) -> Markup {
+    let facts = view.facts.filter(|facts| !facts.way_back.is_empty());
+    html! {
+        p.quiet { (capitalised(&view.record.rule)) ". No training at all until a doctor clears is this program's own rule. It never says that it is safe to return." }
+        @if let Some(facts) = facts {
+            details.more #way-back {
+                summary { "The way back" }
+                ol { @for step in &facts.way_back { li { (step) } } }
+                p.quiet { (facts.source) ". A doctor guides the steps." }
             }
         }
     }
@@ -122,7 +137,7 @@ fn clearing(code: &AthleteId, restriction: &Restriction, needs: Clearance, role:
             form.inline method="post" action={ "/people/" (code) "/extend" } data-send {
                 input type="hidden" name="restriction" value=(restriction.id.0);
                 label { "Out until at least" input type="date" name="until" required; }
-                button { "Keep out for longer" }
+                button { "Extend" }
             }
         }
     }
@@ -131,9 +146,9 @@ fn clearing(code: &AthleteId, restriction: &Restriction, needs: Clearance, role:
 fn new_restriction(house: &House, gym: &Gym, code: &AthleteId) -> Markup {
     html! {
         details.more #bar {
-            summary { "Bar something" }
+            summary { "Add a restriction" }
             form.fields method="post" action={ "/people/" (code) "/restrict" } data-send {
-                label { "What" select name="exercise" {
+                label { "Not allowed" select name="exercise" {
                     option value="" { "everything" }
                     @for exercise in house.every_exercise(gym) { option value=(exercise.id) { (exercise.name) } }
                 } }
@@ -142,11 +157,11 @@ fn new_restriction(house: &House, gym: &Gym, code: &AthleteId) -> Markup {
                     option value="left" { "left" } option value="right" { "right" }
                     option value="lead" { "lead hand" } option value="rear" { "rear hand" }
                 } }
-                label { "First day it no longer binds" input type="date" name="until"; }
-                label { "Needs clearance" select name="clearance" { option value="no" { "no" } option value="yes" { "yes" } } }
-                label { "On whose word, fit for everyone" input name="ground" required maxlength="200" autocomplete="off" placeholder="right hand, physio's word"; }
+                label { "Free again from" input type="date" name="until"; }
+                label { "Needs a doctor's or physio's clearance" select name="clearance" { option value="no" { "no" } option value="yes" { "yes" } } }
+                label { "On whose word (everyone reads it)" input name="ground" required maxlength="200" autocomplete="off" placeholder="right hand, physio's word"; }
                 label { "Do instead" input name="instead" maxlength="200" autocomplete="off"; }
-                button { "Bar it" }
+                button { "Save" }
             }
         }
     }
@@ -166,9 +181,9 @@ fn new_stoppage(house: &House, code: &AthleteId, today: Date) -> Markup {
                     option value="" { "choose" }
                     @for body in house.safety.rules.stand_down_bodies() { option value=(body) { (body) } }
                 } }
-                button.main { "Begin the stand-down" }
+                button.main { "Start stand-down" }
             }
-            p.quiet { "It bars all training at once, takes the longest of the body's rules that fits the whole history, and ends by a doctor's clearance alone. It cannot be taken back." }
+            p.quiet { "Stops all training at once: that bar is this program's own. The date is the longest of the body's rules for the whole history. Only a doctor's clearance ends it. It cannot be undone." }
         }
     }
 }
@@ -181,11 +196,11 @@ fn head_coach(gym: &Gym, code: &AthleteId) -> Markup {
         section {
             h2 { "Head coach" }
             form.inline method="post" action={ "/people/" (code) "/head-coach" } data-send {
-                label { "The line after a session goes to" select name="name" {
+                label { "Who gets the line after a session" select name="name" {
                     option value="" { "nobody named" }
                     @for coach in coaches { option value=(coach.name) selected[named == Some(coach.name.as_str())] { (coach.name) } }
                 } }
-                button { "Keep" }
+                button { "Save" }
             }
         }
     }
@@ -201,66 +216,7 @@ fn medical_notes(view: &PersonView<'_>, writes: bool) -> Markup {
             @if writes {
                 form.inline method="post" action={ "/people/" (code) "/medical-note" } data-send {
                     label { "Note, for physio, doctor and guardian" input name="text" required maxlength="400" autocomplete="off"; }
-                    button { "Note it" }
-                }
-            }
-        }
-    }
-}
-
-fn consents(house: &House, gym: &Gym, view: &PersonView<'_>) -> Markup {
-    let athlete = view.athlete;
-    let safety = gym.safety();
-    html! {
-        section {
-            h2 { "Consent" }
-            div.scroll tabindex="0" role="region" aria-label="Consent" { table {
-                thead { tr { th { "to" } th { "stands" } th { "last word" } } }
-                tbody { @for to in ConsentTo::ALL { tr {
-                    td { (to.words()) }
-                    td { @if safety.consented(athlete, to) { "✓ yes" } @else { "✕ no" } }
-                    td { @if let Some(one) = safety.consents(&athlete.id).iter().rev().find(|one| one.to == to) {
-                        @if one.given { "given" } @else { "withdrawn" } " by " (one.name) ", " (one.giver.code()) ", " (day(one.on))
-                    } }
-                } } }
-            } }
-            @if athlete.is_junior() { p.quiet { "Under 18: the guardian's word is needed for everything, and the own as well for all but training. No word is no." } }
-            details.more #word {
-                summary { "Enter a word" }
-                form.fields method="post" action={ "/people/" (athlete.id) "/consent" } data-send {
-                    label { "To" select name="to" { @for to in ConsentTo::ALL { option value=(to.code()) { (to.words()) } } } }
-                    label { "Word" select name="given" { option value="yes" { "given" } option value="no" { "not given, or withdrawn" } } }
-                    label { "By" select name="giver" { @for giver in [Giver::Athlete, Giver::Guardian] { option value=(giver.code()) { (giver.code()) } } } }
-                    label { "Name" input name="name" required maxlength="60" autocomplete="off"; }
-                    fieldset { legend.quiet { "Notes on cycle and mood, shared with" }
-                        @for role in [Role::Coach, Role::Physio, Role::Doctor, Role::Nutritionist] {
-                            label.check { input type="checkbox" name="shared" value=(role.code()); span { (role.words()) } }
-                        }
-                    }
-                    button { "Enter the word" }
-                }
-            }
-            (confirm_box(house, gym, view))
-        }
-    }
-}
-
-fn confirm_box(house: &House, gym: &Gym, view: &PersonView<'_>) -> Markup {
-    let age = view.athlete.age_years;
-    let confirmable: Vec<_> = house
-        .every_exercise(gym)
-        .filter(|one| one.permissions.confirm_under_years.is_some_and(|years| age < years))
-        .filter(|one| one.permissions.barred_under_years.is_none_or(|years| age >= years))
-        .collect();
-    html! {
-        @if !confirmable.is_empty() {
-            details.more #confirm {
-                summary { "Confirm a box above the cap" }
-                form.fields method="post" action={ "/people/" (view.athlete.id) "/confirm-box" } data-send {
-                    label { "Exercise" select name="exercise" { @for one in &confirmable { option value=(one.id) { (one.name) } } } }
-                    label { "Up to, cm" input name="cm" required inputmode="decimal" size="5" autocomplete="off"; }
-                    label { "Why" input name="reason" required maxlength="200" autocomplete="off"; }
-                    button { "Confirm for four weeks" }
+                    button { "Add note" }
                 }
             }
         }

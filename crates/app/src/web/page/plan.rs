@@ -41,11 +41,11 @@ pub(in super::super) async fn all(State(site): State<Site>) -> Html<String> {
         live: Some("/plan"),
         rest: html! {
             section.plan {
-                h2 { "Agree a bout" }
+                h2 { "Add a bout" }
                 form method="post" action="/plan" data-send {
                     (bout_fields(&Typed::default()))
                     (ticks(gym.athletes.values(), |_| false, "Who boxes"))
-                    button.main { "Enter the bout" }
+                    button.main { "Save bout" }
                 }
             }
         },
@@ -66,7 +66,7 @@ pub(in super::super) fn all_region(site: &Site) -> Markup {
         h1 { "Plan" }
         @match view::squad_figure(gym, today) {
             Some(figure) => figure { (parts::drawn(&figure, "camps", CALENDAR_PX)) },
-            None => p { "No bout ahead. Agree one below: the camp is planned back from it." },
+            None => p { "No bout ahead. Add one below: the camp is planned back from it." },
         }
         @for bout in bouts { (bout_line(&view::line(gym, bout, today))) }
         @if !without.is_empty() && !gym.bouts.is_empty() {
@@ -167,6 +167,7 @@ fn camp(house: &House, gym: &Gym, view: &CampView<'_>) -> Markup {
             None if view.bout.date < today => p { "No camp was laid out for it." },
             None => p { "The camp is not laid out yet: say below when it begins." },
         }
+        @if let Some(beside) = gym.camps.plan(&view.bout.id).and_then(|plan| view::tests_beside_sparring(plan, today)) { p.note { (beside) } }
         section {
             h2 { "Who boxes" }
             p { @for (place, athlete) in view.athletes.iter().enumerate() {
@@ -422,7 +423,7 @@ fn forms(house: &House, gym: &Gym, view: &CampView<'_>, fields: &Fields) -> Mark
                         label { "Why" input name="reason" required maxlength="200" autocomplete="off"; }
                         button { "Cancel the bout" }
                     }
-                    p.quiet { "Usual then: three to five days off hard work, then upkeep; the last test closes the camp (common practice, no source). A limit of weight agreed for it falls away. What was done stays on record, and this can be taken back." }
+                    p.quiet { "Usually three to five days off hard work, then maintenance; the last test closes the camp (common practice, no source). A limit of weight agreed for it falls away. What was done stays on record, and this can be taken back." }
                 }
             }
         }
@@ -536,6 +537,7 @@ fn proposed(
             figure { (parts::drawn(&figure, "proposal", CALENDAR_PX)) }
         }
         @if let Some(short) = short { p.note { (short) } }
+        @if let Some(beside) = view::tests_beside_sparring(&proposal.plan, today) { p.note { (beside) } }
         @if proposal.was.is_none() { (phases(&view::phase_lines(&proposal.plan.phases, today))) }
         @if proposal.was.is_some() {
             section {

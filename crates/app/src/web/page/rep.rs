@@ -3,13 +3,13 @@
 use super::super::Site;
 use super::super::shell::Page;
 use super::{floor, parts};
-use crate::flow::floor::{RepView, judged};
+use crate::flow::judged;
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::exercise::Exercise;
 use cornerwork_core::session::operation::OperationId;
-use cornerwork_core::session::rep::Altered;
+use cornerwork_core::session::rep::{Altered, Method};
 use maud::html;
 
 /// The page.
@@ -26,7 +26,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         return (StatusCode::NOT_FOUND, sentence).into_response();
     };
     let athlete = gym.athlete(&rep.entry.athlete);
-    let view = RepView { rep, athlete, judgement: judged(&site.house, gym, exercise, rep) };
+    let view = judged::view(&site.house, gym, exercise, rep);
     let clock = site.house.clock();
     let name = athlete.map_or("", |athlete| athlete.name.as_str());
     let author = ledger.operation(rep.id).map_or("", |operation| operation.author.name.as_str());
@@ -34,6 +34,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
         h1 { (exercise.name) ", " a href={ "/athlete/" (rep.entry.athlete) } { (name) } }
         (parts::number(exercise, &view))
         (parts::judgement(exercise, &view))
+        (parts::contact(exercise, &view))
         p { (parts::judged_against(exercise, &view)) }
         table {
             caption { "Its story" }
@@ -42,7 +43,7 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
                 tr {
                     td { (clock.date_of(rep.entry.at)) " " (clock.time_of(rep.entry.at)) }
                     td { (author) }
-                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", measured by " (rep.entry.method.words()) }
+                    td { "entered" @if rep.from_paper { " from paper, with the time of its session" } ", " (measured(rep.entry.method)) }
                     td {}
                 }
                 @for change in &rep.changes {
@@ -60,6 +61,15 @@ pub(in super::super) async fn show(State(site): State<Site>, Path(id): Path<Stri
     let page =
         Page { now: Some(site.house.clock().now()), ..Page::desk("Rep", region, gym.invented) };
     page.html().into_response()
+}
+
+/// "measured by flight time", or how it looked.
+fn measured(method: Method) -> String {
+    match method {
+        Method::ByEye(_) => method.words().to_owned(),
+        Method::ByHand => "measured by hand".to_owned(),
+        _ => format!("measured by {}", method.words()),
+    }
 }
 
 fn altered(exercise: &Exercise, what: &Altered) -> String {

@@ -4,16 +4,18 @@
 use super::super::Site;
 use super::super::shell::Page;
 use super::parts;
+use crate::flow::house::House;
+use crate::flow::paper::floor_sheet;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::turns::{self, Running};
 use crate::flow::program::{self, resolve};
 use axum::extract::{Path, State};
 use axum::http::StatusCode;
 use axum::response::{IntoResponse, Response};
-use cornerwork_core::prescription::rotation::{Rotation, Slot};
+use cornerwork_core::prescription::rotation::Slot;
 use cornerwork_core::report::figure::{Figure, Turns};
 use cornerwork_core::session::athlete::AthleteId;
-use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::gym::{Evening, Gym};
 use cornerwork_core::session::program::{ResolvedSession, SessionId};
 use maud::{Markup, html};
 
@@ -42,29 +44,32 @@ pub(in super::super) fn region(site: &Site, id: &str) -> Option<Markup> {
     Some(html! {
         p.date { a href={ "/session/" (plan.id) } { (plan.name) } }
         h1.today { "Who goes where when" }
-        @if let Some(found) = turns::running(&site.house, gym, &resolved) {
-            (running(gym, &resolved, found))
+        @if let Some(sentence) = floor_sheet::printed_when(&site.house, gym, &plan) {
+            p.quiet { (sentence) " " a href={ "/paper/floor/" (plan.id) } { "Print" } }
+        }
+        @if let Some(found) = turns::held(&site.house, gym, &resolved) {
+            (running(&site.house, gym, &resolved, found))
         } @else { @match &rotate::rotate(&site.house, gym, &resolved) {
             Err(sentence) => { p.lead { (sentence) } },
             Ok(rotating) => {
                 (verdict(gym, rotating))
                 (picture(turns::planned(&site.house, gym, &resolved, rotating)))
-                (timetable(gym, &resolved, rotating))
-                (lists(gym, &resolved, rotating))
+                (timetable(&site.house, gym, &resolved, rotating))
+                (lists(&site.house, gym, &resolved, rotating))
             }
         } }
     })
 }
 
 /// The rounds of an evening that runs: what is done, what runs, what comes.
-fn running(gym: &Gym, resolved: &ResolvedSession, running: Running) -> Markup {
-    let rounds = running.rounds;
+fn running(house: &House, gym: &Gym, resolved: &ResolvedSession, running: Running) -> Markup {
+    let (rounds, ended) = (running.rounds, running.ended);
     html! {
         p.lead { (running.in_words()) }
-        @if running.round.is_some() {
+        @if running.round.is_some() && !ended {
             p { "When someone comes late or leaves, say so on the page of the session: the rest is planned anew." }
         }
-        @if let Some(evening) = &gym.evening {
+        @if let Some(evening) = gym.evening_held(&resolved.plan.id) {
             @let plan = &evening.plan;
             (picture(running.turns))
             section {
@@ -73,12 +78,12 @@ fn running(gym: &Gym, resolved: &ResolvedSession, running: Running) -> Markup {
                     table.rounds {
                         thead { tr {
                             th { "station" }
-                            @for round in 0..rounds { th { (heading(round, evening.rotations)) } }
+                            @for round in 0..rounds { th { (heading(round, evening)) } }
                         } }
                         tbody { @for (place, station) in plan.stations.iter().enumerate() { tr {
                             th scope="row" { (station.number) }
                             @for round in 0..rounds {
-                                td { @for id in plan.group_at(place, round) { (running_turn(gym, resolved, id, station.number)) } }
+                                td { @for id in plan.group_at(place, round) { (running_turn(house, gym, resolved, id, station.number)) } }
                             }
                         } } }
                     }
@@ -89,9 +94,10 @@ fn running(gym: &Gym, resolved: &ResolvedSession, running: Running) -> Markup {
 }
 
 /// "2 now".
-fn heading(round: usize, now: usize) -> String {
-    match round.cmp(&now) {
+fn heading(round: usize, evening: &Evening) -> String {
+    match round.cmp(&evening.rotations) {
         std::cmp::Ordering::Less => format!("{} done", round + 1),
+        std::cmp::Ordering::Equal if evening.closed => format!("{} ended", round + 1),
         std::cmp::Ordering::Equal => format!("{} now", round + 1),
         std::cmp::Ordering::Greater => (round + 1).to_string(),
     }
@@ -102,30 +108,32 @@ fn picture(turns: Turns) -> Markup {
     html! { figure { (parts::drawn_at_each_size(&Figure::Turns(turns), "turns")) } }
 }
 
-fn running_turn(gym: &Gym, resolved: &ResolvedSession, id: &AthleteId, station: u8) -> Markup {
+fn running_turn(
+    house: &House,
+    gym: &Gym,
+    resolved: &ResolvedSession,
+    id: &AthleteId,
+    station: u8,
+) -> Markup {
     html! {
         div.turn {
             span.name { (gym.given_name(id)) }
-            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(house, gym, &resolved.plan, planned)) } }
         }
     }
 }
 
-/// How good it is, in two sentences; why, for whoever asks.
+/// How good it is, in two sentences; why, for whoever asks. Where no load is ever changed there is
+/// nothing to say of changes.
 fn verdict(gym: &Gym, rotating: &Rotating) -> Markup {
     let (best, alphabetical) = (&rotating.plan.best, &rotating.plan.alphabetical);
     let fewest = rotating.plan.fewest_changes;
     html! {
         section {
-            p.lead {
-                (changes(best.changes)) "; alphabetical order needs " (alphabetical.changes) ". "
-                @if best.clashes > 0 { (clashes(best.clashes)) " " }
-                @if rotating.plan.proven {
-                    "No plan does better."
-                } @else {
-                    "No plan can do with fewer than " (fewest) "; whether one needs less than " (best.changes) " is not known."
-                }
+            @if let Some(changes) = turns::changes_in_words(best.changes, alphabetical.changes) {
+                p.lead { (changes) @if rotating.plan.proven && best.changes > 0 { " No plan does better." } }
             }
+            @if best.clashes > 0 { p { (clashes(best.clashes)) } }
             p {
                 "Over at " (rotating.clock(best.timetable.length)) ", "
                 @if rotating.in_time() { "in time." } @else { strong { "later than planned." } }
@@ -142,20 +150,12 @@ fn verdict(gym: &Gym, rotating: &Rotating) -> Markup {
                             tr { td { "load changes" } td.number { (best.changes) } td.number { (alphabetical.changes) } }
                             tr { td { "bars or plates wanted twice" } td.number { (best.clashes) } td.number { (alphabetical.clashes) } }
                             tr { td { "over at" } td.number { (rotating.clock(best.timetable.length)) } td.number { (rotating.clock(alphabetical.timetable.length)) } }
-                            tr { td { "no plan below" } td.number { (fewest) } td {} }
+                            @if best.changes > fewest { tr { td { "fewest any plan could have" } td.number { (fewest) } td {} } }
                         }
                     }
                 }
             }
         }
-    }
-}
-
-fn changes(count: u32) -> String {
-    match count {
-        0 => "No load changes".to_owned(),
-        1 => "1 load change".to_owned(),
-        count => format!("{count} load changes"),
     }
 }
 
@@ -165,7 +165,7 @@ fn clashes(count: u32) -> String {
 }
 
 /// The same as a table: stations down, rounds across.
-fn timetable(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
+fn timetable(house: &House, gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
     let best = &rotating.plan.best;
     html! {
         section {
@@ -179,23 +179,23 @@ fn timetable(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Mark
                     tbody { @for (place, block) in resolved.plan.blocks.iter().enumerate() { tr {
                         th scope="row" { (block.station) }
                         @for (round, groups) in best.rounds.iter().enumerate() {
-                            td { @for &person in &groups[place] { (cell(gym, resolved, rotating, best, (round, place, person))) } }
+                            td { @for &person in &groups[place] { (cell(house, gym, (resolved, rotating), (round, place, person))) } }
                         }
                     } } }
                 }
             }
-            p.quiet { "In the order of their sets. ◆ marks a load that is changed between the sets." }
+            p.quiet { "In the order of their sets." @if best.changes > 0 { " ◆ marks a load that is changed between the sets." } }
         }
     }
 }
 
 fn cell(
+    house: &House,
     gym: &Gym,
-    resolved: &ResolvedSession,
-    rotating: &Rotating,
-    rotation: &Rotation,
+    (resolved, rotating): (&ResolvedSession, &Rotating),
     (round, place, person): (usize, usize, usize),
 ) -> Markup {
+    let rotation = &rotating.plan.best;
     let id = &rotating.people[person];
     let station = resolved.plan.blocks[place].station;
     let sets: Vec<&Slot> = rotation
@@ -207,14 +207,14 @@ fn cell(
     html! {
         div.turn {
             span.name { (gym.given_name(id)) }
-            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(planned)) } }
+            @if let Some(planned) = resolved.at(id, station) { " " span.quiet { (turns::in_short(house, gym, &resolved.plan, planned)) } }
             @if changed > 0 { " " span.changes title={ (changed) " changes of load" } { "◆" @if changed > 1 { (changed) } } }
         }
     }
 }
 
 /// One plain list for each athlete.
-fn lists(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
+fn lists(house: &House, gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
     let timetable = &rotating.plan.best.timetable;
     html! {
         section {
@@ -226,7 +226,11 @@ fn lists(gym: &Gym, resolved: &ResolvedSession, rotating: &Rotating) -> Markup {
                         @let station = resolved.plan.blocks[slot.station].station;
                         li {
                             strong { (rotating.clock(slot.start)) } " station " (station)
-                            @if let Some(planned) = resolved.at(id, station) { ": " (planned.sets) " × " (planned.reps) ", " (planned.in_words()) }
+                            @if let Some(planned) = resolved.at(id, station) {
+                                ": " (program::dose(house, gym, planned)) ", "
+                                @if let Some(name) = turns::swapped(house, gym, &resolved.plan, planned) { strong { (name) } ", " }
+                                (planned.in_words())
+                            }
                         }
                     } }
                 }

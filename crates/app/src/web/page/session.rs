@@ -8,6 +8,7 @@ use super::super::Site;
 use super::super::shell::Page;
 use super::sessions;
 use crate::flow::house::House;
+use crate::flow::paper::floor_sheet;
 use crate::flow::program::rotate::{self, Rotating};
 use crate::flow::program::{self, done, resolve, turns};
 use axum::extract::{Path, State};
@@ -60,8 +61,8 @@ impl<'a> View<'a> {
     fn new(house: &'a House, gym: &'a Gym, plan: &'a SessionPlan) -> Self {
         let resolved = resolve::session(house, gym, plan);
         let runs = gym.evening_of(&plan.id).is_some();
-        let last = gym.evening.as_ref().filter(|evening| evening.closed);
-        let over = last.is_some_and(|evening| evening.plan.session.as_ref() == Some(&plan.id));
+        let mut held = gym.evenings_over(house.clock().today());
+        let over = held.any(|evening| evening.plan.session.as_ref() == Some(&plan.id));
         Self { house, gym, plan, resolved, runs, over }
     }
 
@@ -103,19 +104,19 @@ impl<'a> View<'a> {
                 } @else {
                     @if !self.over { (self.fits()) }
                     @if self.over {
-                        p.lead { "Its evening is closed." }
-                        p { a.button href="/close" { "Ratings and the line to the head coach" } }
+                        p.lead { "Its evening is over." }
+                        p { a.button href={ "/close?session=" (self.plan.id) } { "Ratings and the line to the head coach" } }
                     }
                     @if self.runs {
-                        p { a.button href="/floor" { "To the floor" } }
+                        p { a.button href="/floor" { "To the floor" } " " a.button href="/close" { "End the evening" } }
                     } @else if today && !open {
                         form method="post" action=(self.path()) data-send {
                             input type="hidden" name="what" value="open";
-                            @if self.over { button { "Open it again with " (self.plan.people.len()) " in" } }
+                            @if self.over { button { "Open it again" } }
                             @else { button.main { "Open the evening with " (self.plan.people.len()) " in" } }
                         }
                     } @else if today && open {
-                        p.quiet { "Another evening is open. Close it at the desk first." }
+                        p.quiet { "Another evening is open. " a href="/close" { "End it first." } }
                     }
                 }
             }
@@ -123,10 +124,11 @@ impl<'a> View<'a> {
     }
 
     fn fits(&self) -> Markup {
-        if let Some(running) = turns::running(self.house, self.gym, &self.resolved) {
+        let printed = floor_sheet::printed_when(self.house, self.gym, self.plan);
+        if let Some(running) = turns::held(self.house, self.gym, &self.resolved) {
             return html! {
                 p.lead { (running.in_words()) }
-                p { a href={ (self.path()) "/rotation" } { "Who goes where when" } }
+                p { a href={ (self.path()) "/rotation" } { "Who goes where when" } @if let Some(said) = &printed { " · " span.quiet { (said) } } }
             };
         }
         match rotate::rotate(self.house, self.gym, &self.resolved) {
@@ -147,7 +149,7 @@ impl<'a> View<'a> {
                             count => { " " (count) " things are barred below: decide on them." }
                         }
                     }
-                    p { a href={ (self.path()) "/rotation" } { "Who goes where when" } }
+                    p { a href={ (self.path()) "/rotation" } { "Who goes where when" } @if let Some(said) = &printed { " · " span.quiet { (said) } } }
                 }
             }
         }
@@ -165,18 +167,18 @@ impl<'a> View<'a> {
                         @if let Some(date) = plan.date { label { "Day" input type="date" name="day" required value=(date); } }
                         label { "Starts" input name="starts" required value=(plan.starts.strftime("%H:%M")) autocomplete="off"; }
                         label { "Minutes" input name="minutes" inputmode="numeric" required value=(plan.minutes) autocomplete="off"; }
-                        button { "Change it" }
+                        button { "Save" }
                     }
                 }
                 form.inline method="post" action=(self.path()) data-send {
                     input type="hidden" name="what" value="keep";
-                    label { "Keep as a template called" input name="name" required maxlength="60" autocomplete="off"; }
-                    button { "Keep it" }
+                    label { "Save as a template called" input name="name" required maxlength="60" autocomplete="off"; }
+                    button { "Save template" }
                 }
                 @if !self.runs && self.gym.program.session(&plan.id).is_some() {
                     form method="post" action=(self.path()) data-send {
                         input type="hidden" name="what" value="drop";
-                        button { @if plan.is_template() { "Drop the template" } @else { "Drop the session" } }
+                        button { @if plan.is_template() { "Delete the template" } @else { "Delete the session" } }
                     }
                 }
             }

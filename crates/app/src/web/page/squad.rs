@@ -1,4 +1,4 @@
-//! The squad: by each yardstick everyone on one scale, body mass taken out.
+//! The squad: by each yardstick everyone on one scale, adjusted for body mass.
 
 use super::super::Site;
 use super::super::shell::{Distance, Page};
@@ -43,8 +43,8 @@ pub(in super::super) fn region(site: &Site, order: Order) -> Markup {
     let measures = squad::view(&site.house, ledger.gym(), order);
     html! {
         h1 { "Squad" }
-        p { "Like for like: women and men apart, and what body mass gives taken out. A place among so few is rough, so each comes with where it could be." }
-        p.quiet { "No published reference for boxers was confirmed for any of these: places are among the people here." }
+        p { "Like for like: women and men apart, adjusted for body mass. With so few people a place is rough, so each comes with its range." }
+        p.quiet { "No published figures for boxers were found that hold up: places are among the people here." }
         @for by in &measures { (measure(by, order)) }
     }
 }
@@ -103,7 +103,7 @@ fn rows(by: &ByYardstick<'_>, group: &Group<'_>, order: Order) -> Markup {
             }
         }
         p.quiet {
-            @if exponent.value == 0.0 { "Body mass gives nothing here" } @else { "All read at " (reference) }
+            @if exponent.value == 0.0 { "Body mass makes no difference here" } @else { "All read at " (reference) }
             ": exponent " (format!("{:.2} ± {:.2}", exponent.value, exponent.standard_deviation)) "."
         }
     }

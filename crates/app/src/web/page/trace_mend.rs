@@ -38,7 +38,7 @@ pub(super) fn events(trace: &FiledRecording, analysis: &Analysis) -> Markup {
         @if !movable.is_empty() {
             section {
                 h2 { "Events" }
-                p { "The rules found them; what you see better, move. Every number is then computed anew, and the move can be taken back below." }
+                p { "Found automatically; drag any that look wrong. Every number is then worked out again. You can undo a move below." }
                 @for event in movable { (move_form(trace, analysis, *event)) }
             }
         }

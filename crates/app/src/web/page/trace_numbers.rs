@@ -51,7 +51,7 @@ fn table(analysis: &Analysis, set: &MetricSet, title: &str, metrics: &[&Metric])
 fn with_doubt(metric: &Metric) -> Markup {
     html! {
         (metric.figures())
-        @if let Some(error) = metric.error_figures() { span.quiet { " ± " (error) } }
+        @if let Some(error) = metric.reach_figures() { span.quiet { " ± " (error) } }
         " " (metric.definition.unit)
     }
 }

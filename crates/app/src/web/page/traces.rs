@@ -60,7 +60,7 @@ pub(in super::super) async fn show(
     let region = html! {
         h1 { "Traces" }
         @if gym.athletes.is_empty() {
-            p.lead { "Enter an athlete at the desk first: every recording is somebody's." }
+            p.lead { "Add an athlete at the desk first: every recording is somebody's." }
         } @else {
             (hand_in(&site.house, gym, of.as_ref()))
         }

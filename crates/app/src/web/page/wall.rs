@@ -41,7 +41,7 @@ pub(in super::super) fn region(site: &Site) -> Markup {
         .collect();
     html! {
         h1.unseen { "Wall" }
-        @if views.is_empty() { p.quiet { "No evening is open." } }
+        @if views.is_empty() { p.quiet { "No evening is open. " a href="/" { "Open one at the desk." } } }
         div.columns { @for view in &views { (column(view)) } }
         @if ledger.gym().invented { p.invented { (ledger.gym().name) " · invented people and numbers" } }
     }
@@ -54,20 +54,20 @@ fn column(view: &StationView<'_>) -> Markup {
             @match &view.up {
                 Some(up) => {
                     h2 { (up.athlete.given_name()) }
-                    p.load { (parts::load_in_short(up)) }
+                    p.load { (parts::load_in_short(view, up)) }
                 }
                 None => { h2.quiet { "—" } p.load { "\u{a0}" } }
             }
-            @match &view.last {
+            @match view.shown() {
                 Some(last) => {
-                    p.whose { @if view.up.as_ref().is_none_or(|up| Some(up.athlete) != last.athlete) {
-                        (last.athlete.map_or("", |athlete| athlete.given_name()))
-                    } @else { "\u{a0}" } }
-                    (parts::number(view.last_exercise, last))
-                    (parts::judgement(view.last_exercise, last))
+                    p.whose { (parts::whose(last)) }
+                    (parts::number(view.exercise, last))
+                    (parts::judgement(view.exercise, last))
+                    (parts::contact(view.exercise, last))
                 }
                 None => { p.whose { "\u{a0}" } p.number.none { "·" } }
             }
+            @if let Some(before) = view.before() { p.before { (parts::in_one_line(view.last_exercise, before)) } }
             @if let Some(up) = &view.up {
                 @match parts::set_strip(view.exercise, up) {
                     Some(strip) => div.strip { (parts::drawn_large(&Figure::Strip(strip), &format!("set-{}", view.station.number))) },

@@ -32,26 +32,25 @@ pub(super) fn sentence(
     odds: &Odds,
     verdict: Verdict,
 ) -> String {
-    let in_100 = |p: f64| format!("{:.0}", 100.0 * p);
+    let percent = |p: f64| format!("{:.0} %", 100.0 * p);
     let Question { smallest_worthwhile, .. } = question;
     let unit = if question.unit.is_empty() { "" } else { &format!(" {}", question.unit) };
     let d = decimals(question.noise.of_mean(1));
     let word = capitalised(&verdict.to_string());
-    let chances = if *smallest_worthwhile > 0.0 {
-        format!(
-            "Real rise (over {smallest_worthwhile}{unit}): {} in 100. No change that matters: {}. \
-             Real fall: {}.",
-            in_100(odds.rise),
-            in_100(odds.no_matter),
-            in_100(odds.fall),
-        )
+    let real = if *smallest_worthwhile > 0.0 {
+        format!("a real gain over {smallest_worthwhile}{unit}")
     } else {
-        format!("Any rise: {} in 100. Any fall: {}.", in_100(odds.rise), in_100(odds.fall))
+        "any gain".to_owned()
     };
     format!(
-        "{word}. Measured {observed:+.d$}{unit}; true change {:+.d$} to {:+.d$}{unit}, {} sure. \
-         {chances}",
-        change.interval.low, change.interval.high, change.level,
+        "{word}. Last day against before: {observed:+.d$}{unit}. Best estimate using every day: \
+         {:+.d$}{unit} ({} range {:+.d$} to {:+.d$}). Chance of {real}: {}, of a loss: {}.",
+        change.value,
+        change.level,
+        change.interval.low,
+        change.interval.high,
+        percent(odds.rise),
+        percent(odds.fall),
     )
 }
 

@@ -35,19 +35,19 @@ fn always(profile: &ForceVelocityProfile) -> [Note; 4] {
             "unreliable-between-days",
             "Heights repeat well, this profile does not: between days the velocity side and the \
              balance varied by 17 to 27 % (Valenzuela et al. 2021, Int J Sports Physiol Perform \
-             16:1001) and their agreement was poor (Jonson et al. 2024, Eur J Sport Sci). The \
+             16:1001) and their agreement was poor (Jonson et al. 2024, Eur J Sport Sci, 10.1002/ejsc.12049). The \
              intervals here hold one day only.",
         ),
         Note::new(
             "training-to-balance-unsupported",
             "Training toward the theoretical balance did no better than other training over ten \
-             weeks in 40 athletes (Lindberg et al. 2021, Scand J Med Sci Sports); others report \
+             weeks in 40 athletes (Lindberg et al. 2021, Scand J Med Sci Sports 31:2198); others report \
              gains (Jiménez-Reyes et al. 2019, PLoS ONE 14:e0216681).",
         ),
         Note::new(
             "task-specific-extrapolation",
             "The ends of the line are extrapolated, depend on each other and belong to this jump, \
-             not to the muscles (Bobbert et al. 2023, Med Sci Sports Exerc); much of the \
+             not to the muscles (Bobbert et al. 2023, Med Sci Sports Exerc 55:1241); much of the \
              unreliability may come from input error (Samozino et al. 2022, Int J Sports Physiol \
              Perform 17:1760).",
         ),

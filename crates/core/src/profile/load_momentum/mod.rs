@@ -5,6 +5,8 @@
 //! is a band of loads and how sure it is.
 
 mod design;
+mod fall;
+mod falls;
 mod jump;
 mod mixture;
 mod notes;

@@ -19,6 +19,7 @@ pub(super) fn notes(profile: &LoadMomentumProfile) -> Vec<Note> {
     let peak = profile.peak();
     let about_peak = [
         one_load_only(profile),
+        knee_not_seen(profile),
         not_yet_known(profile),
         beyond_tested(profile, &peak),
         at_search_limit(profile, &peak),
@@ -45,6 +46,22 @@ fn one_load_only(profile: &LoadMomentumProfile) -> Option<Note> {
         );
         Note::new("one-load-only", text)
     })
+}
+
+fn knee_not_seen(profile: &LoadMomentumProfile) -> Option<Note> {
+    let mut loads: Vec<f64> = profile.points.iter().map(|one| one.load.in_kilograms()).collect();
+    loads.sort_by(f64::total_cmp);
+    loads.dedup();
+    let count = match loads.len() {
+        2 => "Two",
+        3 => "Three",
+        _ => return None,
+    };
+    let text = format!(
+        "{count} loads cannot see a sudden bend in how height falls: with one, the true peak may \
+         lie outside the range. Four loads or more would show it."
+    );
+    Some(Note::new("knee-not-seen", text))
 }
 
 fn not_yet_known(profile: &LoadMomentumProfile) -> Option<Note> {

@@ -3,12 +3,13 @@
 use std::fmt;
 use std::sync::Arc;
 
+use super::fall::FallFamily;
 use super::jump::{HeightMethod, LoadMomentumError, LoadedJump, checked_heights};
 use super::mixture::bisect;
 use super::notes::notes;
-use super::posterior::{Evidence, Grid, Posterior};
+use super::posterior::{Before, Evidence, Posterior};
 use super::priors::LoadMomentumPriors;
-use super::shape::{FallFamily, take_off_velocity};
+use super::shape::{height_from_velocity, take_off_velocity};
 use crate::estimate::{Estimate, Interval, Level};
 use crate::note::Noted;
 use crate::units::{Acceleration, Length, Mass, Momentum, STANDARD_GRAVITY, Velocity};
@@ -55,7 +56,7 @@ pub struct ProfilePoint {
 pub struct MomentumPeak {
     /// Load of the peak: posterior mean and interval, within 0 to 1.25 body masses.
     pub load: Estimate<Mass>,
-    /// Momentum at that load.
+    /// Momentum at the peak itself, wherever that is.
     pub momentum: Estimate<Momentum>,
     /// Mean height at that load.
     pub height: Length,
@@ -135,7 +136,7 @@ pub struct LoadMomentumProfile {
     pub(super) settings: LoadMomentumSettings,
     pub(super) method: HeightMethod,
     pub(super) points: Vec<ProfilePoint>,
-    grid: Arc<Grid>,
+    before: Arc<Before>,
     evidence: Evidence,
     pub(super) posterior: Posterior,
 }
@@ -143,8 +144,8 @@ pub struct LoadMomentumProfile {
 impl LoadMomentumProfile {
     /// Fits every valid jump given (all of them, not the best), in the order they were made.
     ///
-    /// Weighs straight, curved and force-velocity-like falls in height by how well they explain
-    /// the jumps; exact, no sampling. One jump is enough for an answer, which then is mostly the
+    /// Weighs straight, curved, force-velocity-like, domed and sigmoid falls in height, and falls
+    /// with a knee, by how well they explain the jumps; exact, no sampling. One jump is enough for an answer, which then is mostly the
     /// starting knowledge and says so in its notes.
     ///
     /// # Errors
@@ -157,41 +158,41 @@ impl LoadMomentumProfile {
     ) -> Result<Noted<Self>, LoadMomentumError> {
         settings.priors.check()?;
         let heights = checked_heights(body_mass, jumps, settings.gravity)?;
-        let grid = Arc::new(Grid::new(body_mass, &settings.priors));
-        Ok(Self::weighed(grid, jumps, heights, settings))
+        let before = Arc::new(Before::new(body_mass, &settings.priors, settings.gravity));
+        Ok(Self::weighed(before, jumps, heights, settings))
     }
 
-    /// The same athlete at the same body mass with other jumps, such as one more: the falls are
-    /// laid out already, and only the jumps are weighed anew.
+    /// The same athlete at the same body mass with other jumps, such as one more: what is known
+    /// beforehand is there, and only the jumps are weighed anew.
     ///
     /// # Errors
     /// As [`Self::fit`].
     pub fn with_jumps(&self, jumps: &[LoadedJump]) -> Result<Noted<Self>, LoadMomentumError> {
         let heights = checked_heights(self.body_mass, jumps, self.settings.gravity)?;
-        Ok(Self::weighed(Arc::clone(&self.grid), jumps, heights, &self.settings))
+        Ok(Self::weighed(Arc::clone(&self.before), jumps, heights, &self.settings))
     }
 
     fn weighed(
-        grid: Arc<Grid>,
+        before: Arc<Before>,
         jumps: &[LoadedJump],
         heights: Vec<Length>,
         settings: &LoadMomentumSettings,
     ) -> Noted<Self> {
-        let body_mass = grid.body_mass;
+        let body_mass = before.body_mass;
         let points: Vec<ProfilePoint> = (jumps.iter().zip(heights))
             .map(|(jump, height)| point(body_mass, jump.load, height, settings.gravity))
             .collect();
-        let none = Evidence::none(&grid);
-        let evidence =
-            points.iter().fold(none, |known, point| known.with(&grid, point.load, point.height));
-        let posterior = grid.posterior(&evidence);
+        let evidence = (points.iter()).fold(Evidence::none(), |known, point| {
+            known.with(point.load / body_mass, point.take_off_velocity)
+        });
+        let posterior = before.posterior(&evidence);
         let settings = settings.clone();
         let profile = Self {
             body_mass,
             settings,
             method: jumps[0].method,
             points,
-            grid,
+            before,
             evidence,
             posterior,
         };
@@ -224,18 +225,21 @@ impl LoadMomentumProfile {
     }
 
     /// Probability of each family of falls, in the order of [`FallFamily::ALL`].
-    pub fn family_probabilities(&self) -> [f64; 4] {
+    pub fn family_probabilities(&self) -> [f64; 7] {
         FallFamily::ALL.map(|family| self.posterior.family_weight(family))
     }
 
-    /// Noise of one jump (SD), as learnt from these jumps.
+    /// Noise of one unloaded jump (SD), as learnt from these jumps.
     pub fn noise_sd(&self) -> Length {
-        Length::metres(self.posterior.noise_sd_m())
+        let noise = Velocity::metres_per_second(self.posterior.noise_sd());
+        let unloaded = Velocity::metres_per_second(self.posterior.unloaded_velocity());
+        // dh = 2 h dv / v.
+        self.unloaded_height() * (2.0 * (noise / unloaded))
     }
 
     /// Mean unloaded height.
     pub fn unloaded_height(&self) -> Length {
-        Length::metres(self.posterior.unloaded_height_m())
+        self.height_of(self.posterior.unloaded_velocity())
     }
 
     /// Mean share of the unloaded height left at half body mass: how steeply height falls.
@@ -245,14 +249,14 @@ impl LoadMomentumProfile {
 
     /// SD of the peak load's posterior.
     pub fn peak_load_sd(&self) -> Mass {
-        let mean = self.posterior.expectation(|node| node.peak_kg);
-        let variance = self.posterior.expectation(|node| (node.peak_kg - mean).powi(2));
-        Mass::kilograms(variance.sqrt())
+        let mean = self.posterior.expectation(|node| node.peak);
+        let variance = self.posterior.expectation(|node| (node.peak - mean).powi(2));
+        self.body_mass * variance.sqrt()
     }
 
     /// Heaviest load the peak is looked for at: 1.25 body masses.
     pub fn search_limit(&self) -> Mass {
-        Mass::kilograms(self.grid.limit_kg())
+        self.before.limit()
     }
 
     /// Lightest and heaviest load jumped with.
@@ -265,17 +269,29 @@ impl LoadMomentumProfile {
 
     /// Expected share of the peak momentum lost by jumping with this load, 0 to 1.
     pub fn expected_loss(&self, load: Mass) -> f64 {
-        self.posterior.expected_loss(load)
+        self.posterior.expected_loss(load / self.body_mass)
     }
 
     /// Probability that this load loses more than a fraction of the peak momentum.
     pub fn chance_of_losing(&self, fraction: f64, load: Mass) -> f64 {
-        self.posterior.chance_of_losing(fraction, load)
+        self.posterior.chance_of_losing(fraction, load / self.body_mass)
     }
 
     /// The load that in expectation loses least.
     pub fn load_of_least_loss(&self) -> Mass {
-        self.posterior.load_of_least_loss()
+        let whole = Interval { low: Mass::ZERO, high: self.search_limit() };
+        self.load_of_least_loss_within(whole)
+    }
+
+    /// The load that in expectation loses least of those from the lightest to the heaviest jumped
+    /// with: nothing beyond them is advised for use.
+    pub fn best_tested_load(&self) -> Mass {
+        self.load_of_least_loss_within(self.tested_range())
+    }
+
+    fn load_of_least_loss_within(&self, loads: Interval<Mass>) -> Mass {
+        let Interval { low, high } = loads.map(|load| load / self.body_mass);
+        self.body_mass * self.posterior.load_of_least_loss(low, high)
     }
 
     /// The one of these loads that in expectation loses least; the lighter of equals.
@@ -293,44 +309,63 @@ impl LoadMomentumProfile {
         if !fits(best_kg) {
             return None;
         }
-        let limit_kg = self.grid.limit_kg();
+        let limit_kg = self.search_limit().in_kilograms();
         let from = if fits(0.0) { 0.0 } else { bisect(0.0, best_kg, |kg| !fits(kg)) };
         let to = if fits(limit_kg) { limit_kg } else { bisect(best_kg, limit_kg, fits) };
         Some(LoadBand { from: Mass::kilograms(from), to: Mass::kilograms(to), loss_fraction })
     }
 
-    /// Mean height at a load, without its interval.
+    /// Height that the mean take-off velocity at a load carries to, without its interval.
     pub fn expected_height(&self, load: Mass) -> Length {
-        Length::metres(self.posterior.mean_height(load).mean())
+        self.height_of(self.posterior.expected_velocity(load / self.body_mass))
     }
 
     /// Probability that the mean height at a load is lower than this.
     pub fn chance_of_jumping_below(&self, height: Length, load: Mass) -> f64 {
-        self.posterior.mean_height(load).cdf(height.in_metres())
+        let velocity = take_off_velocity(height, self.settings.gravity).in_metres_per_second();
+        self.posterior.mean_velocity(load / self.body_mass).cdf(velocity)
     }
 
     /// Mean height at a load: where the curve runs.
     pub fn mean_height(&self, load: Mass) -> Estimate<Length> {
-        lengths(self.posterior.mean_height(load).estimate(self.settings.level))
+        self.heights(&self.mean_velocity(load))
     }
 
     /// Height of the next jump at a load: the curve's doubt and the noise of one jump.
     pub fn predicted_height(&self, load: Mass) -> Estimate<Length> {
-        lengths(self.posterior.next_height(load).estimate(self.settings.level))
+        let next = self.posterior.next_velocity(load / self.body_mass);
+        self.heights(&next.estimate(self.settings.level))
     }
 
     /// How far a new jump lies from its prediction, in predictive standard deviations.
     pub fn surprise(&self, load: Mass, height: Length) -> f64 {
-        surprise(&self.posterior, load, height)
+        let velocity = take_off_velocity(height, self.settings.gravity);
+        surprise(&self.posterior, load / self.body_mass, velocity)
     }
 
     /// Momentum at a load.
     pub fn momentum(&self, load: Mass) -> Estimate<Momentum> {
-        let height = self.mean_height(load);
-        let momentum =
-            |height| (self.body_mass + load) * take_off_velocity(height, self.settings.gravity);
-        let interval = height.interval.map(momentum);
-        Estimate { value: momentum(height.value), interval, level: height.level }
+        self.momenta(self.body_mass + load, &self.mean_velocity(load))
+    }
+
+    fn mean_velocity(&self, load: Mass) -> Estimate<f64> {
+        self.posterior.mean_velocity(load / self.body_mass).estimate(self.settings.level)
+    }
+
+    /// Momenta of a mass from velocities in m/s; a doubt that reaches below nothing ends there.
+    fn momenta(&self, mass: Mass, velocity: &Estimate<f64>) -> Estimate<Momentum> {
+        let momentum = |m_s: f64| mass * Velocity::metres_per_second(m_s.max(0.0));
+        let interval = velocity.interval.map(momentum);
+        Estimate { value: momentum(velocity.value), interval, level: velocity.level }
+    }
+
+    fn heights(&self, velocity: &Estimate<f64>) -> Estimate<Length> {
+        let interval = velocity.interval.map(|m_s| self.height_of(m_s));
+        Estimate { value: self.height_of(velocity.value), interval, level: velocity.level }
+    }
+
+    fn height_of(&self, m_s: f64) -> Length {
+        height_from_velocity(Velocity::metres_per_second(m_s.max(0.0)), self.settings.gravity)
     }
 
     /// The curve of momentum against load, in even steps from unloaded to `heaviest`.
@@ -348,8 +383,9 @@ impl LoadMomentumProfile {
     /// How far each jump lies from what the other jumps predict, in predictive standard deviations.
     pub fn surprises(&self) -> Vec<f64> {
         let left_out = |point: &ProfilePoint| {
-            let others = self.evidence.clone().without(&self.grid, point.load, point.height);
-            surprise(&self.grid.posterior(&others), point.load, point.height)
+            let load = point.load / self.body_mass;
+            let others = self.evidence.clone().without(load, point.take_off_velocity);
+            surprise(&self.before.posterior(&others), load, point.take_off_velocity)
         };
         self.points.iter().map(left_out).collect()
     }
@@ -357,29 +393,32 @@ impl LoadMomentumProfile {
     /// How far each jump lay from what the jumps before it predicted, in predictive standard
     /// deviations: a run below zero is fatigue or lost will.
     pub fn surprises_in_order(&self) -> Vec<f64> {
-        let mut known = Evidence::none(&self.grid);
+        let mut known = Evidence::none();
         let mut surprises = Vec::with_capacity(self.points.len());
         for point in &self.points {
-            surprises.push(surprise(&self.grid.posterior(&known), point.load, point.height));
-            known = known.with(&self.grid, point.load, point.height);
+            let load = point.load / self.body_mass;
+            let before = self.before.posterior(&known);
+            surprises.push(surprise(&before, load, point.take_off_velocity));
+            known = known.with(load, point.take_off_velocity);
         }
         surprises
     }
 
     /// Where momentum peaks.
     pub fn peak(&self) -> MomentumPeak {
-        let value = Mass::kilograms(self.posterior.expectation(|node| node.peak_kg));
+        let value = self.body_mass * self.posterior.expectation(|node| node.peak);
         let level = self.settings.level;
-        let quantile = |p: f64| Mass::kilograms(self.posterior.peak_quantile_kg(p));
+        let quantile = |p: f64| self.body_mass * self.posterior.peak_quantile(p);
         let central = Interval { low: quantile(level.tail()), high: quantile(1.0 - level.tail()) };
         let load = Estimate { value, interval: central.reaching(value), level };
         let height = self.expected_height(load.value);
         let tested = self.tested_range();
-        let below = |load: Mass| self.posterior.peak_cdf(load.in_kilograms());
+        let below = |load: Mass| self.posterior.peak_cdf(load / self.body_mass);
         let below_lightest = if tested.low > Mass::ZERO { below(tested.low) } else { 0.0 };
+        let momentum = self.posterior.peak_momentum().estimate(level);
         MomentumPeak {
             load,
-            momentum: self.momentum(load.value),
+            momentum: self.momenta(self.body_mass, &momentum),
             height,
             height_fraction_of_unloaded: height / self.unloaded_height(),
             inside_tested_range: tested.contains(load.value),
@@ -394,12 +433,7 @@ fn point(body_mass: Mass, load: Mass, height: Length, gravity: Acceleration) -> 
     ProfilePoint { load, height, take_off_velocity, momentum }
 }
 
-fn surprise(posterior: &Posterior, load: Mass, height: Length) -> f64 {
-    let prediction = posterior.next_height(load);
-    (height.in_metres() - prediction.mean()) / prediction.sd()
-}
-
-fn lengths(metres: Estimate<f64>) -> Estimate<Length> {
-    let interval = metres.interval.map(Length::metres);
-    Estimate { value: Length::metres(metres.value), interval, level: metres.level }
+fn surprise(posterior: &Posterior, load: f64, velocity: Velocity) -> f64 {
+    let prediction = posterior.next_velocity(load);
+    (velocity.in_metres_per_second() - prediction.mean()) / prediction.sd()
 }

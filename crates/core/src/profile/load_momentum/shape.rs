@@ -1,11 +1,11 @@
-//! How jump height falls with load, and where momentum then peaks: the closed forms.
+//! Laws of how jump height falls with load, with where momentum then peaks in closed form.
 //!
-//! Momentum at take-off is `(M + L) sqrt(2 g h(L))`. Its derivative vanishes where
-//! `-d ln h / dL = 2 / (M + L)`, so only the *shape* of the fall, `s(L) = h(L) / h(0)`, decides
-//! where the peak lies; the unloaded height cancels. (Our derivation from the impulse-momentum
-//! theorem, Linthorne 2001, Am J Phys 69:1198.)
+//! The falls that the estimator weighs against each other are in `fall`; those here are laws that
+//! it does not know, for readings of other kinds and for tests.
 
 use crate::units::{Acceleration, Force, Length, Mass, Momentum, Velocity};
+
+pub use super::fall::{FallFamily, HeightFall};
 
 /// Take-off velocity that carries the centre of mass this high: `sqrt(2 g h)`.
 pub fn take_off_velocity(height: Length, gravity: Acceleration) -> Velocity {
@@ -17,107 +17,6 @@ pub fn take_off_velocity(height: Length, gravity: Acceleration) -> Velocity {
 pub fn height_from_velocity(velocity: Velocity, gravity: Acceleration) -> Length {
     let v = velocity.in_metres_per_second();
     Length::metres(v * v / (2.0 * gravity.in_metres_per_second_squared()))
-}
-
-/// The families of falls the estimator weighs against each other.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum FallFamily {
-    /// Height falls along a straight line: `1 - L/L1`.
-    StraightLine,
-    /// Take-off velocity falls along a straight line, so height along a parabola: `(1 - L/L1)²`.
-    StraightVelocity,
-    /// A stronger bend: `(1 - L/L1)⁴`.
-    Curved,
-    /// `exp(-L/λ)`: over the loads of a gym within 0.5 % of the fall that a straight
-    /// force-velocity line gives (maximum velocity 2.8 to 3.2 m/s, push-off 0.40 m).
-    ForceVelocityLike,
-}
-
-impl FallFamily {
-    /// All families, from straight to most bent.
-    pub const ALL: [Self; 4] =
-        [Self::StraightLine, Self::StraightVelocity, Self::Curved, Self::ForceVelocityLike];
-
-    /// The word for people and programs.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::StraightLine => "straight-line fall",
-            Self::StraightVelocity | Self::Curved => "curved fall",
-            Self::ForceVelocityLike => "force-velocity-like fall",
-        }
-    }
-
-    /// The family's own label, for a working.
-    pub const fn label(self) -> &'static str {
-        match self {
-            Self::StraightLine => "straight line",
-            Self::StraightVelocity => "straight line in velocity",
-            Self::Curved => "curved",
-            Self::ForceVelocityLike => "force-velocity-like",
-        }
-    }
-
-    /// The fall of this family that keeps `share` of the unloaded height at half body mass.
-    pub fn through_half_body_mass(self, share: f64, body_mass: Mass) -> HeightFall {
-        let half = body_mass * 0.5;
-        let power = |exponent: i32| HeightFall::Power {
-            exponent,
-            zero_height_load: half / (1.0 - share.powf(1.0 / f64::from(exponent))),
-        };
-        match self {
-            Self::StraightLine => power(1),
-            Self::StraightVelocity => power(2),
-            Self::Curved => power(4),
-            Self::ForceVelocityLike => HeightFall::Exponential { decay_load: -(half / share.ln()) },
-        }
-    }
-}
-
-/// One fall in height with load, as a share of the unloaded height.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum HeightFall {
-    /// `(1 - L/L1)^n`, nothing left from `L1` on.
-    Power {
-        /// The bend `n`; 1 is a straight line.
-        exponent: i32,
-        /// `L1`: the load that could not be jumped with at all.
-        zero_height_load: Mass,
-    },
-    /// `exp(-L/λ)`: the limit of the power falls for an endless bend.
-    Exponential {
-        /// `λ`: the load that leaves 37 % of the height.
-        decay_load: Mass,
-    },
-}
-
-impl HeightFall {
-    /// Share of the unloaded height left at a load, 0 to 1.
-    pub fn share(self, load: Mass) -> f64 {
-        match self {
-            Self::Power { exponent, zero_height_load } => {
-                (1.0 - load / zero_height_load).max(0.0).powi(exponent)
-            }
-            Self::Exponential { decay_load } => (-(load / decay_load)).exp(),
-        }
-    }
-
-    /// Load where momentum peaks: `(2 L1 - n M) / (2 + n)` or `2λ - M`; zero when the unloaded
-    /// jump is the best.
-    pub fn peak_load(self, body_mass: Mass) -> Mass {
-        let stationary = match self {
-            Self::Power { exponent, zero_height_load } => {
-                let n = f64::from(exponent);
-                (zero_height_load * 2.0 - body_mass * n) / (2.0 + n)
-            }
-            Self::Exponential { decay_load } => decay_load * 2.0 - body_mass,
-        };
-        stationary.max(Mass::ZERO)
-    }
-
-    /// Momentum at a load over unloaded momentum: `(1 + L/M) sqrt(s(L))`.
-    pub fn momentum_gain(self, load: Mass, body_mass: Mass) -> f64 {
-        (1.0 + load / body_mass) * self.share(load).sqrt()
-    }
 }
 
 /// A quadratic fall, `1 - aL + bL²` with a positive `b`.

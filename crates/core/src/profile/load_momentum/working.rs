@@ -1,7 +1,7 @@
 //! How the peak came about: what 'why?' shows.
 
+use super::fall::FallFamily;
 use super::profile::LoadMomentumProfile;
-use super::shape::FallFamily;
 use crate::working::{Input, Working};
 
 impl LoadMomentumProfile {
@@ -12,7 +12,7 @@ impl LoadMomentumProfile {
         Working {
             title: "load where momentum at take-off peaks".to_owned(),
             method: "load-momentum-curve-average",
-            version: 1,
+            version: 2,
             inputs: self.working_inputs(),
             steps: self.working_steps(),
             source: "net impulse equals momentum at take-off (Linthorne 2001, Am J Phys 69:1198); \
@@ -69,6 +69,10 @@ impl LoadMomentumProfile {
             format!(
                 "momentum there (M + L) sqrt(2 g h) = ({mass:.1} + {load:.1}) × sqrt(2 × {gravity} × \
                  {height:.3}) = {:.1} kg m/s",
+                self.momentum(peak.load.value).value.in_kilogram_metres_per_second()
+            ),
+            format!(
+                "each fall at its own peak, by weight: {:.1} kg m/s",
                 peak.momentum.value.in_kilogram_metres_per_second()
             ),
         ]

@@ -12,23 +12,31 @@ const WIDE_ENOUGH: Velocity = Velocity::metres_per_second(0.35);
 
 /// What is to be said of the line itself.
 pub(super) fn about(profile: &LoadVelocityProfile) -> Vec<Note> {
-    [slope(profile), few_loads(profile), narrow(profile), no_scatter(profile)]
+    [fall(profile), bend(profile), few_loads(profile), narrow(profile), no_scatter(profile)]
         .into_iter()
         .flatten()
         .collect()
 }
 
-fn slope(profile: &LoadVelocityProfile) -> Option<Note> {
-    let unknown = profile.zero_velocity_load().err()?;
-    Some(Note::new(
-        "slope-not-established",
-        format!(
-            "The fall of velocity with load is not established: {:.4} m/s for each kg, and it \
-             would have to be steeper than {:.4}. No interval for a load can be given; test loads \
-             further apart.",
-            unknown.slope, unknown.needed
-        ),
-    ))
+/// Whether there is a load even for a velocity in the middle of those tested.
+fn fall(profile: &LoadVelocityProfile) -> Option<Note> {
+    (!profile.falls()).then(|| {
+        Note::new(
+            "slope-not-established",
+            "How fast velocity falls with load is not established, so no load can be given. Test \
+             loads further apart.",
+        )
+    })
+}
+
+fn bend(profile: &LoadVelocityProfile) -> Option<Note> {
+    profile.bends().then(|| {
+        Note::new(
+            "line-bends",
+            "Velocity does not fall in a straight line here: the reps bend more than their noise. \
+             Loads are read from the curve.",
+        )
+    })
 }
 
 fn few_loads(profile: &LoadVelocityProfile) -> Option<Note> {
@@ -37,8 +45,8 @@ fn few_loads(profile: &LoadVelocityProfile) -> Option<Note> {
         Note::new(
             "few-loads",
             format!(
-                "Only {loads} different loads: a bend in the line would not be seen and the \
-                 interval is wide. Four loads or more make it firm."
+                "Only {loads} different loads: a bend could hardly be seen, so the interval allows \
+                 for one. Four loads or more narrow it."
             ),
         )
     })
@@ -63,7 +71,7 @@ fn narrow(profile: &LoadVelocityProfile) -> Option<Note> {
 fn no_scatter(profile: &LoadVelocityProfile) -> Option<Note> {
     let assumed = !profile.scatter_was_measured();
     let points = profile.points().len();
-    let sd = profile.rep_sd().in_metres_per_second();
+    let sd = profile.settings.typical_error.in_metres_per_second();
     assumed.then(|| {
         let why = if points == 2 {
             "Two points show no scatter of their own".to_owned()
@@ -72,7 +80,7 @@ fn no_scatter(profile: &LoadVelocityProfile) -> Option<Note> {
         };
         Note::new(
             "typical-error-assumed",
-            format!("{why}: the interval is made with an assumed typical error of {sd:.2} m/s."),
+            format!("{why}: a typical error of {sd:.2} m/s is assumed, only roughly."),
         )
     })
 }

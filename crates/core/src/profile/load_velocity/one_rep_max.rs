@@ -1,11 +1,10 @@
-//! The one-repetition maximum a line points to, by the velocity of a maximal rep.
+//! The one-repetition maximum a profile points to, by the velocity of a maximal rep.
 
 use super::notes::beyond_tested;
-use super::profile::LoadVelocityProfile;
+use super::profile::{LoadUnknown, LoadVelocityProfile};
 use crate::estimate::Estimate;
 use crate::exercise::{ExerciseId, MeasureKind};
 use crate::note::{Note, Noted};
-use crate::stats::fieller::{SlopeNotEstablished, Target};
 use crate::units::{Mass, Velocity};
 
 /// Spread of the velocity of a maximal rep taken where a source gives none: the middle of the
@@ -48,50 +47,52 @@ pub struct ThresholdRow {
     pub threshold: Threshold,
 }
 
-/// Why no one-repetition maximum can be read off the line.
+/// Why no one-repetition maximum can be read off the curve.
 #[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
 pub enum OneRepMaxError {
-    /// The slope is not established.
+    /// The fall is not established.
     #[error(transparent)]
-    Slope(#[from] SlopeNotEstablished),
-    /// The line does not reach the threshold at any load.
+    Fall(LoadUnknown),
+    /// Even without load the athlete is slower than the threshold.
     #[error(
-        "The line starts at {intercept_m_s:.2} m/s without load and a maximal rep is taken to \
+        "Without load the reps point to {without_load_m_s:.2} m/s and a maximal rep is taken to \
          move at {threshold_m_s:.2} m/s: the threshold belongs to another lift or measure."
     )]
     ThresholdAboveLine {
-        /// Velocity of the line without load.
-        intercept_m_s: f64,
+        /// Velocity without load.
+        without_load_m_s: f64,
         /// Velocity asked for.
         threshold_m_s: f64,
     },
 }
 
 impl LoadVelocityProfile {
-    /// The load at which this athlete's line reaches the velocity of a maximal rep.
+    /// The load at which this athlete's curve reaches the velocity of a maximal rep.
     ///
     /// The threshold's own standard deviation widens the interval. Between days this method varied
-    /// by 3.6 to 5.0 % (Hughes et al. 2019, J Strength Cond Res), and in youth it missed the tested
+    /// by 3.6 to 5.0 % (Hughes et al. 2019, J Strength Cond Res 33:2409), and in youth it missed the tested
     /// maximum by far more, so this is a prediction and never a test result.
     ///
     /// # Errors
-    /// [`OneRepMaxError`]: the slope is not established, or the line never reaches the threshold.
+    /// [`OneRepMaxError`]: the fall is not established, or the curve never reaches the threshold.
     pub fn one_rep_max(
         &self,
         threshold: &Threshold,
     ) -> Result<Noted<Estimate<Mass>>, OneRepMaxError> {
-        let velocity = threshold.velocity.in_metres_per_second();
-        if self.intercept() <= threshold.velocity {
-            return Err(OneRepMaxError::ThresholdAboveLine {
-                intercept_m_s: self.intercept().in_metres_per_second(),
-                threshold_m_s: velocity,
-            });
-        }
-        let sd = threshold.sd.unwrap_or(USUAL_SPREAD).in_metres_per_second();
-        let value = self.inverse(Target::line_near(velocity, sd))?;
+        let sd = threshold.sd.unwrap_or(USUAL_SPREAD);
+        let value = self.load_near(threshold.velocity, sd).map_err(|why| match why {
+            LoadUnknown::FasterThanWithoutLoad { velocity_m_s } => {
+                OneRepMaxError::ThresholdAboveLine {
+                    without_load_m_s: self.average_at(Mass::ZERO).value.in_metres_per_second(),
+                    threshold_m_s: velocity_m_s,
+                }
+            }
+            LoadUnknown::FallNotEstablished { .. } => OneRepMaxError::Fall(why),
+        })?;
+        let sd = sd.in_metres_per_second();
         let predicted = Note::new(
             "predicted-not-tested",
-            "A maximum read off a line is a prediction, not a test result: use the interval.",
+            "A maximum read off a curve is a prediction, not a test result: use the interval.",
         );
         let spread = threshold.sd.is_none().then(|| {
             Note::new(

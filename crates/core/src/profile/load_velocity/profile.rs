@@ -1,10 +1,11 @@
-//! The line through an athlete's own reps, read forwards and backwards.
+//! The curve through an athlete's own reps, read forwards and backwards.
 
 use super::notes;
 use crate::estimate::{Estimate, Interval, Level};
 use crate::note::Noted;
-use crate::stats::fieller::{SlopeNotEstablished, Target, inverse_prediction};
-use crate::stats::line::{Line, LineError, Noise};
+use crate::stats::bent_line::{BeforeTheFirst, BentLine, Goal, NotReached};
+use crate::stats::line::{Line, LineError};
+use crate::stats::posterior::Posterior;
 use crate::units::{Mass, Quantity, Velocity};
 
 /// Fastest velocity taken for a rep: beyond any bar or throw.
@@ -24,36 +25,59 @@ pub struct VelocityRep {
     pub velocity: Velocity,
 }
 
-/// Which reps the line goes through.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum RepChoice {
-    /// The fastest rep at each load: what the athlete can do there.
-    #[default]
-    FastestAtEachLoad,
-    /// Every rep: what a rep there is usually like.
-    All,
-}
+/// What a velocity of a profile means: every rep counts, none is picked out for being fast. The
+/// fastest of several is faster than an average rep by so much the more, the more there were (the
+/// expected largest of two, three and five normal values lies 0.56, 0.85 and 1.16 standard
+/// deviations up), so a line through the fastest at each load leans to the loads done most often.
+pub const MEANING: &str = "an average rep";
+
+/// Usual bend of load and velocity: the middle of the bench press lies 0.036 m/s under the chord
+/// from 20 to 80 % of the maximum and that of the squat 0.022 m/s over it (quadratic equations of
+/// González-Badillo and Sánchez-Medina 2010, Int J Sports Med 31:347, and Sánchez-Medina and others
+/// 2017, Sports Med Int Open 1:E80; both equations from memory).
+const USUAL_BEND: f64 = 0.055;
+/// Degrees of freedom the typical error beforehand is worth: so little that four reps outweigh it.
+const TYPICAL_ERROR_WORTH: f64 = 2.0;
+/// How far a load is looked for, in heaviest tested loads.
+const FURTHEST: f64 = 3.0;
 
 /// How a profile is made.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct LoadVelocitySettings {
-    /// Which reps the line goes through.
-    pub choice: RepChoice,
     /// Level of every interval.
     pub level: Level,
-    /// Typical error of one rep, used when the points themselves show none: with two loads only.
-    /// 0.04 m/s by default, the middle of 0.03 to 0.05 for mean velocity (from memory).
+    /// Typical error of one rep before the reps themselves speak: 0.03 m/s by default, of 0.03 to
+    /// 0.05 for mean velocity (from memory).
     pub typical_error: Velocity,
 }
 
 impl Default for LoadVelocitySettings {
     fn default() -> Self {
-        Self {
-            choice: RepChoice::default(),
-            level: Level::USUAL,
-            typical_error: Velocity::metres_per_second(0.04),
-        }
+        Self { level: Level::USUAL, typical_error: Velocity::metres_per_second(0.03) }
     }
+}
+
+/// Why no load can be given for a velocity.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum LoadUnknown {
+    /// The fall is too slight or too uncertain for an interval with two ends.
+    #[error(
+        "How fast velocity falls with load is not established, so no load can be given for \
+         {velocity_m_s:.2} m/s. Test loads further apart."
+    )]
+    FallNotEstablished {
+        /// Velocity asked for.
+        velocity_m_s: f64,
+    },
+    /// Even without load the athlete is slower.
+    #[error(
+        "Even without load these reps point to less than {velocity_m_s:.2} m/s. Take a lower \
+         velocity or a lighter implement."
+    )]
+    FasterThanWithoutLoad {
+        /// Velocity asked for.
+        velocity_m_s: f64,
+    },
 }
 
 /// Why reps make no profile.
@@ -89,20 +113,17 @@ pub enum LoadVelocityError {
     },
 }
 
-/// An athlete's own load-velocity line for one lift.
-#[derive(Clone, Debug, PartialEq)]
+/// An athlete's own load-velocity curve for one lift: a straight line unless the reps bend.
+#[derive(Clone, Debug)]
 pub struct LoadVelocityProfile {
     pub(super) points: Vec<VelocityRep>,
     pub(super) line: Line,
-    pub(super) noise: Noise,
+    pub(super) curve: BentLine,
     pub(super) settings: LoadVelocitySettings,
 }
 
 impl LoadVelocityProfile {
-    /// The least-squares line through reps of one lift.
-    ///
-    /// Its noise is the residual standard deviation; where the points cannot show one (two of
-    /// them, or all exactly on the line) it is the settings' typical error.
+    /// From all reps of one lift; a velocity is that of an average rep ([`MEANING`]).
     ///
     /// # Errors
     /// [`LoadVelocityError`]: an impossible rep, fewer than two loads, velocity that rises.
@@ -111,7 +132,7 @@ impl LoadVelocityProfile {
         settings: LoadVelocitySettings,
     ) -> Result<Noted<Self>, LoadVelocityError> {
         reps.iter().enumerate().try_for_each(|(at, rep)| possible(at + 1, rep))?;
-        let points = chosen(reps, settings.choice);
+        let points = in_order(reps);
         let coordinates: Vec<(f64, f64)> =
             points.iter().map(|rep| (rep.load.si(), rep.velocity.si())).collect();
         let line = Line::through(&coordinates).map_err(|error| match error {
@@ -122,51 +143,53 @@ impl LoadVelocityProfile {
                 LoadVelocityError::FewerThanTwoLoads { loads: 1 }
             }
         })?;
-        if line.slope >= 0.0 {
-            return Err(LoadVelocityError::NotFalling { slope_m_s_per_kg: line.slope });
-        }
-        let noise = line
-            .noise()
-            .filter(|noise| noise.sd > NO_SCATTER.si())
-            .unwrap_or(Noise::known(settings.typical_error.si()));
-        let profile = Self { points, line, noise, settings };
+        let before = BeforeTheFirst {
+            bend: USUAL_BEND,
+            noise_sd: settings.typical_error.si(),
+            noise_degrees_of_freedom: TYPICAL_ERROR_WORTH,
+        };
+        let curve = BentLine::through(&coordinates, line, before)
+            .ok_or(LoadVelocityError::NotFalling { slope_m_s_per_kg: line.slope })?;
+        let profile = Self { points, line, curve, settings };
         let notes = notes::about(&profile);
         Ok(Noted { value: profile, notes })
     }
 
-    /// The reps the line goes through, lightest first; never fewer than two.
+    /// The reps the curve goes through, lightest first; never fewer than two.
     pub fn points(&self) -> &[VelocityRep] {
         &self.points
     }
 
-    /// Change of velocity for one more kilogram, m/s; below zero.
+    /// Change of velocity for one more kilogram along the straight line of least squares, m/s;
+    /// below zero.
     pub const fn slope_m_s_per_kg(&self) -> f64 {
         self.line.slope
     }
 
-    /// Standard error of the slope, m/s for each kg.
-    pub fn slope_standard_error_m_s_per_kg(&self) -> f64 {
-        self.line.slope_standard_error(self.noise)
-    }
-
-    /// Velocity of the line without load.
+    /// Velocity without load along the straight line of least squares.
     pub const fn intercept(&self) -> Velocity {
         Velocity::metres_per_second(self.line.intercept)
     }
 
-    /// Standard deviation of a single rep about the line, measured or assumed.
-    pub const fn rep_sd(&self) -> Velocity {
-        Velocity::metres_per_second(self.noise.sd)
+    /// Standard deviation of a single rep about the curve.
+    pub fn rep_sd(&self) -> Velocity {
+        Velocity::metres_per_second(self.curve.noise_sd())
     }
 
-    /// Whether [`Self::rep_sd`] came from the points and not from the settings.
-    pub const fn scatter_was_measured(&self) -> bool {
-        self.noise.degrees_of_freedom.is_some()
+    /// Whether the points show a scatter of their own, which two or points exactly on a line do
+    /// not; without it [`Self::rep_sd`] is mostly the settings' typical error.
+    pub fn scatter_was_measured(&self) -> bool {
+        self.line.noise().is_some_and(|noise| noise.sd > NO_SCATTER.si())
     }
 
-    /// Share of the variance of velocity that the line explains.
-    pub fn r_squared(&self) -> f64 {
-        self.line.r_squared()
+    /// Whether the reps bend more than their noise explains: twenty to one on a bend.
+    pub fn bends(&self) -> bool {
+        self.bend_probability() > 0.95
+    }
+
+    /// How believable it is that the reps do not lie along a straight line, 0 to 1.
+    pub fn bend_probability(&self) -> f64 {
+        self.curve.bend_probability()
     }
 
     /// Level of the intervals.
@@ -194,56 +217,52 @@ impl LoadVelocityProfile {
         1 + self.points.windows(2).filter(|pair| pair[0].load != pair[1].load).count()
     }
 
-    /// The line at a load with the interval of the line itself: the band to draw.
-    pub fn line_at(&self, load: Mass) -> Estimate<Velocity> {
-        self.estimate_at(load, self.line.interval_at(load.si(), self.noise, self.settings.level))
+    /// Velocity of an average rep at a load with the interval of the curve: the band to draw.
+    pub fn average_at(&self, load: Mass) -> Estimate<Velocity> {
+        self.velocity(&self.curve.at(load.si()))
     }
 
     /// Where the mean of the next reps at a load will lie.
     pub fn expected_at(&self, load: Mass, reps: u32) -> Estimate<Velocity> {
-        let interval = self.line.prediction_at(load.si(), reps, self.noise, self.settings.level);
-        self.estimate_at(load, interval)
+        self.velocity(&self.curve.next_at(load.si(), reps))
     }
 
-    /// The load at which the line reaches a velocity, with Fieller's interval.
+    /// The load at which an average rep moves at a velocity.
     ///
     /// # Errors
-    /// [`SlopeNotEstablished`] when the fall cannot be told from none at this level.
-    pub fn load_at(&self, velocity: Velocity) -> Result<Estimate<Mass>, SlopeNotEstablished> {
-        self.inverse(Target::line_at(velocity.si()))
+    /// [`LoadUnknown`]: faster than without load, or the fall is not established.
+    pub fn load_at(&self, velocity: Velocity) -> Result<Estimate<Mass>, LoadUnknown> {
+        self.load_near(velocity, Velocity::ZERO)
     }
 
-    /// The load at which the mean of the next reps is to reach a velocity.
-    ///
-    /// # Errors
-    /// As [`Self::load_at`].
-    pub fn load_for_next_reps(
+    /// The same for a velocity that is itself known to a standard deviation.
+    pub(super) fn load_near(
         &self,
         velocity: Velocity,
-        reps: u32,
-    ) -> Result<Estimate<Mass>, SlopeNotEstablished> {
-        self.inverse(Target::next_at(velocity.si(), reps))
+        sd: Velocity,
+    ) -> Result<Estimate<Mass>, LoadUnknown> {
+        let velocity_m_s = velocity.in_metres_per_second();
+        let goal = Goal { y: velocity.si(), sd: sd.si() };
+        let found = self.curve.falls_to(goal, self.furthest(), self.settings.level);
+        found.map(|load| load.map(Mass::kilograms)).map_err(|why| match why {
+            NotReached::Below => LoadUnknown::FasterThanWithoutLoad { velocity_m_s },
+            NotReached::FallNotEstablished => LoadUnknown::FallNotEstablished { velocity_m_s },
+        })
     }
 
-    /// The load at which the line reaches no velocity at all.
-    ///
-    /// # Errors
-    /// As [`Self::load_at`].
-    pub fn zero_velocity_load(&self) -> Result<Estimate<Mass>, SlopeNotEstablished> {
-        self.load_at(Velocity::ZERO)
+    /// Whether a load can be given at least for the velocity in the middle of the tested loads.
+    pub(super) fn falls(&self) -> bool {
+        let middle = self.line.at(self.line.mean_x);
+        self.curve.has_fallen_to(middle, self.furthest(), self.settings.level)
     }
 
-    pub(super) fn inverse(&self, target: Target) -> Result<Estimate<Mass>, SlopeNotEstablished> {
-        inverse_prediction(&self.line, self.noise, target, self.settings.level)
-            .map(|found| found.map(Mass::kilograms))
+    /// How far a load is looked for, kg.
+    fn furthest(&self) -> f64 {
+        FURTHEST * self.tested_loads().high.si()
     }
 
-    fn estimate_at(&self, load: Mass, interval: Interval<f64>) -> Estimate<Velocity> {
-        Estimate {
-            value: Velocity::metres_per_second(self.line.at(load.si())),
-            interval: interval.map(Velocity::metres_per_second),
-            level: self.settings.level,
-        }
+    fn velocity(&self, belief: &Posterior) -> Estimate<Velocity> {
+        belief.estimate(self.settings.level).map(Velocity::metres_per_second)
     }
 }
 
@@ -261,18 +280,12 @@ fn possible(number: usize, rep: &VelocityRep) -> Result<(), LoadVelocityError> {
     }
 }
 
-/// The reps to fit, by load and then by velocity.
-fn chosen(reps: &[VelocityRep], choice: RepChoice) -> Vec<VelocityRep> {
+/// The reps by load and then by velocity.
+fn in_order(reps: &[VelocityRep]) -> Vec<VelocityRep> {
     let mut reps = reps.to_vec();
     reps.sort_by(|one, other| {
         let by_load = one.load.si().total_cmp(&other.load.si());
         by_load.then(one.velocity.si().total_cmp(&other.velocity.si()))
     });
-    match choice {
-        RepChoice::All => reps,
-        RepChoice::FastestAtEachLoad => reps
-            .chunk_by(|one, other| one.load == other.load)
-            .filter_map(|at_load| at_load.last().copied())
-            .collect(),
-    }
+    reps
 }

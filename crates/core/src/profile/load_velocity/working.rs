@@ -1,41 +1,45 @@
 //! How the numbers of a load-velocity profile came about.
 
 use super::one_rep_max::Threshold;
-use super::profile::{LoadVelocityProfile, RepChoice};
+use super::profile::{LoadVelocityProfile, MEANING};
 use crate::estimate::Estimate;
+use crate::stats::bent_line::BentLine;
 use crate::units::{Mass, Velocity};
 use crate::working::{Input, Working};
 
-const LINE: &str = "Least squares (Draper and Smith 1998, Applied Regression Analysis); a straight \
-    line suits one athlete's lift (Pestana-Melero et al. 2018, J Appl Biomech 34:184)";
-const INVERSE: &str = "Fieller 1954, J R Stat Soc B 16:175";
+const CURVE: &str = "Least squares (Draper and Smith 1998, Applied Regression Analysis); a straight \
+    line suits one athlete's lift (Pestaña-Melero et al. 2018, J Appl Biomech 34:184); a bend of \
+    three sizes, none among them, averaged over (Hoeting et al. 1999, Stat Sci 14:382)";
 
 impl LoadVelocityProfile {
-    /// How the line came about.
+    /// How the curve came about.
     pub fn working(&self) -> Working {
         let line = &self.line;
-        let terms = format!("velocity = {:.4} {:+.5} x load", line.intercept, line.slope);
         Working {
-            title: "load-velocity line".into(),
-            method: "load-velocity-line",
-            version: 1,
+            title: "load-velocity profile".into(),
+            method: "load-velocity-curve",
+            version: 2,
             inputs: self.inputs(),
             steps: vec![
                 format!(
-                    "slope = sum of (load - {:.2}) x velocity / {:.1} = {:.5} m/s for each kg",
+                    "straight line: slope = sum of (load - {:.2}) x velocity / {:.1} = {:.5} m/s \
+                     for each kg",
                     line.mean_x, line.sum_squares_x, line.slope
                 ),
-                terms,
-                format!("scatter of one rep about the line: {}", self.scatter()),
+                format!("velocity = {:.4} {:+.5} x load", line.intercept, line.slope),
+                format!(
+                    "scatter of one rep {:.3} m/s, weighed with {:.2} m/s beforehand",
+                    self.rep_sd().in_metres_per_second(),
+                    self.settings.typical_error.in_metres_per_second()
+                ),
+                format!(
+                    "probability of a bend {:.2}, {:.2} beforehand",
+                    self.bend_probability(),
+                    BentLine::bend_probability_before()
+                ),
             ],
-            source: LINE,
-            doubt: format!(
-                "slope {:.5} with standard error {:.5} m/s for each kg; the line explains {:.1} % \
-                 of the variance",
-                line.slope,
-                self.slope_standard_error_m_s_per_kg(),
-                100.0 * self.r_squared()
-            ),
+            source: CURVE,
+            doubt: "over the scatter, the size of the bend and the fall together".into(),
         }
     }
 
@@ -44,20 +48,24 @@ impl LoadVelocityProfile {
         let line = &self.line;
         let mut inputs = self.inputs();
         inputs.push(Input::new("velocity to reach", metres_per_second(velocity)));
+        let wanted = velocity.in_metres_per_second();
+        let straight = (wanted - line.intercept) / line.slope;
+        let mut steps = vec![format!(
+            "on the straight line: load = ({wanted:.3} - {:.4}) / {:.5} = {straight:.1} kg",
+            line.intercept, line.slope,
+        )];
+        let load = self.load_at(velocity);
+        if let Ok(load) = load {
+            steps.push(format!("on the curve: {:.1} kg", load.value.in_kilograms()));
+        }
         Working {
             title: format!("load for {}", metres_per_second(velocity)),
             method: "load-at-velocity",
-            version: 1,
+            version: 2,
             inputs,
-            steps: vec![format!(
-                "load = ({:.3} - {:.4}) / {:.5} = {:.1} kg",
-                velocity.in_metres_per_second(),
-                line.intercept,
-                line.slope,
-                (velocity.in_metres_per_second() - line.intercept) / line.slope
-            )],
-            source: INVERSE,
-            doubt: match self.load_at(velocity) {
+            steps,
+            source: CURVE,
+            doubt: match load {
                 Ok(load) => kilogram_doubt(&load),
                 Err(unknown) => unknown.to_string(),
             },
@@ -80,25 +88,13 @@ impl LoadVelocityProfile {
     }
 
     fn inputs(&self) -> Vec<Input> {
-        let choice = match self.settings.choice {
-            RepChoice::FastestAtEachLoad => "the fastest at each load",
-            RepChoice::All => "all",
-        };
         let points = self.points.iter().map(|rep| {
             Input::new(
                 format!("{:.2} kg", rep.load.in_kilograms()),
                 metres_per_second(rep.velocity),
             )
         });
-        std::iter::once(Input::new("reps", choice)).chain(points).collect()
-    }
-
-    fn scatter(&self) -> String {
-        let sd = self.noise.sd;
-        self.noise.degrees_of_freedom.map_or_else(
-            || format!("{sd:.3} m/s, assumed"),
-            |df| format!("{sd:.4} m/s on {df} degrees of freedom"),
-        )
+        std::iter::once(Input::new("velocity means", MEANING)).chain(points).collect()
     }
 }
 

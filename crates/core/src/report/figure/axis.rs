@@ -1,7 +1,12 @@
 //! One axis: which quantity, in which unit, written to how many decimals.
 
+use crate::estimate::Interval;
+use crate::words;
+use jiff::ToSpan;
+use jiff::civil::Date;
+
 /// A quantity, its unit and how it is written.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Axis {
     /// Plain name: "load", "momentum at take-off".
     pub quantity: String,
@@ -9,6 +14,11 @@ pub struct Axis {
     pub unit: String,
     /// How many decimals a value is written to.
     pub decimals: Decimals,
+    /// The least it spans, so that noise is not stretched until it looks like a change; zero where
+    /// the values alone say.
+    pub least_span: f64,
+    /// The day that is zero, where values are days counted from it and written as dates.
+    pub day_zero: Option<Date>,
 }
 
 /// How many decimals a value is written to.
@@ -23,7 +33,24 @@ pub enum Decimals {
 impl Axis {
     /// An axis of a quantity in a unit.
     pub fn new(quantity: impl Into<String>, unit: impl Into<String>, decimals: Decimals) -> Self {
-        Self { quantity: quantity.into(), unit: unit.into(), decimals }
+        let (quantity, unit) = (quantity.into(), unit.into());
+        Self { quantity, unit, decimals, least_span: 0.0, day_zero: None }
+    }
+    /// Days counted from one that is zero, written as dates.
+    pub fn dates(day_zero: Date) -> Self {
+        Self { day_zero: Some(day_zero), ..Self::new("date", "", Decimals::UpTo(0)) }
+    }
+    /// The same over at least so much.
+    #[must_use]
+    pub fn spanning(self, least_span: f64) -> Self {
+        Self { least_span, ..self }
+    }
+    /// These values, widened about their middle to the least the axis spans.
+    pub fn widened(&self, values: Option<Interval<f64>>) -> Option<Interval<f64>> {
+        values.map(|Interval { low, high }| {
+            let missing = ((self.least_span - (high - low)) / 2.0).max(0.0);
+            Interval { low: low - missing, high: high + missing }
+        })
     }
     /// Load on the bar in kilograms, bar included.
     pub fn load() -> Self {
@@ -45,6 +72,9 @@ impl Axis {
     pub fn number(&self, value: f64) -> String {
         if !value.is_finite() {
             return "–".to_owned();
+        }
+        if let Some(zero) = self.day_zero {
+            return words::short_day(zero.saturating_add((value.round() as i64).days()));
         }
         match self.decimals {
             Decimals::Exactly(decimals) => signed(&format!("{value:.decimals$}")),
@@ -93,6 +123,17 @@ fn signed(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn days_are_written_as_dates_and_noise_is_not_stretched() {
+        // 23 September less 42 days is 12 August.
+        let days = Axis::dates(jiff::civil::date(2026, 9, 23));
+        assert_eq!((days.number(0.0), days.number(-42.0)), ("23 Sep".into(), "12 Aug".into()));
+        let mass = Axis::new("body mass", "kg", Decimals::UpTo(1)).spanning(4.0);
+        let about = |low, high| mass.widened(Some(Interval { low, high }));
+        assert_eq!(about(60.0, 60.5), Some(Interval { low: 58.25, high: 62.25 }));
+        assert_eq!(about(58.0, 63.0), Some(Interval { low: 58.0, high: 63.0 }));
+    }
 
     #[test]
     fn values_are_written_as_a_coach_writes_them() {

@@ -23,6 +23,8 @@ pub struct Slope {
     pub level: Level,
     /// The level asked for and the load that gives it.
     pub target: Option<Target>,
+    /// What the last point is called, in a word or two, where it is to be found at a glance.
+    pub last: Option<String>,
     /// What lies behind the line: where those of others lie.
     pub behind: Option<Behind>,
 }

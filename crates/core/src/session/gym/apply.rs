@@ -2,6 +2,7 @@
 
 use super::{Evening, Gym};
 use crate::session::athlete::AthleteId;
+use crate::session::evening::EveningPlan;
 use crate::session::operation::{Change, Operation, OperationId};
 use crate::session::rep::{Altered, Rep, RepChange, RepEntry};
 
@@ -23,7 +24,8 @@ impl Gym {
                 masses.insert(place, (*at, *mass));
             }
             Change::BarWeighed(bar) => {
-                self.bars.insert(bar.id.clone(), bar.clone());
+                self.bars.retain(|_, known| known.own_id() != bar.id);
+                self.bars.extend(bar.ways().into_iter().map(|way| (way.id.clone(), way)));
             }
             Change::PlatesCounted(plates) => self.plates = plates.clone(),
             Change::BoxesMeasured(boxes) => {
@@ -56,8 +58,10 @@ impl Gym {
                 };
             }
             Change::EveningOpened(plan) => {
+                self.put_away_evening(|last| last.plan.date == plan.date);
                 self.evening = Some(Evening::open(operation.id, operation.at, plan.clone()));
             }
+            Change::EveningReopened { evening, plan } => self.reopen(*evening, plan),
             Change::Safety(change) => self.apply_safety(change),
             Change::RepRecorded(entry) => self.record(operation.id, entry),
             Change::RepCorrected { .. }
@@ -68,6 +72,7 @@ impl Gym {
             | Change::TurnTaken { .. }
             | Change::LoadHung { .. }
             | Change::BoxSet { .. }
+            | Change::DoneMeanwhile { .. }
             | Change::SetClosed { .. }
             | Change::EveningClosed => {
                 if let Some(evening) = &mut self.evening {
@@ -84,6 +89,23 @@ impl Gym {
             Change::Trace(change) => self.traces.apply(operation, change),
             // Taking back is done by folding anew without what was taken back.
             Change::Withdrawn { .. } => {}
+        }
+    }
+
+    /// Another evening begins: what came before it is kept while it is of the same day.
+    fn put_away_evening(&mut self, of_the_day: impl Fn(&Evening) -> bool) {
+        self.earlier.extend(self.evening.take());
+        self.earlier.retain(of_the_day);
+    }
+
+    fn reopen(&mut self, id: OperationId, plan: &EveningPlan) {
+        if self.evening.as_ref().is_none_or(|last| last.id != id) {
+            let Some(place) = self.earlier.iter().position(|one| one.id == id) else { return };
+            let again = self.earlier.remove(place);
+            self.earlier.extend(self.evening.replace(again));
+        }
+        if let Some(evening) = &mut self.evening {
+            evening.reopen(plan.clone());
         }
     }
 

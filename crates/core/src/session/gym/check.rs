@@ -2,18 +2,18 @@
 
 use super::{Evening, Gym};
 use crate::camp::safety_refusal::SafetyRefusal;
-use crate::session::athlete::AthleteId;
+use crate::session::athlete::{Athlete, AthleteId};
 use crate::session::evening::Station;
 use crate::session::operation::{Change, OperationId};
 use crate::session::program::ProgramChange;
 use crate::session::refusal::Refusal;
-use crate::session::rep::RepEntry;
+use crate::session::rep::{Method, RepEntry};
 use crate::session::trace::{FiledTrace, TraceChange};
 use jiff::civil::Date;
 
 impl Gym {
-    /// Whether a change fits what is on record. Rules that need the exercise library or a profile
-    /// (slips of entry, step caps, box caps) are asked before this, by the use case.
+    /// Whether a change fits what is on record. Rules that need the exercise library follow in
+    /// [`Gym::stops`]; slips of entry are asked about before, by the use case.
     pub fn check(&self, change: &Change, today: Date) -> Result<(), Refusal> {
         match change {
             Change::BodyMassMeasured { athlete, .. } | Change::TargetSet { athlete, .. } => {
@@ -40,18 +40,30 @@ impl Gym {
                 let mut everyone = plan.groups.iter().flatten();
                 everyone.try_for_each(|athlete| self.may_train(athlete, plan.date))
             }
+            Change::EveningReopened { evening, .. } => {
+                if let Some(open) = self.open_evening() {
+                    return Err(Refusal::EveningStillOpen { date: open.plan.date });
+                }
+                let over = self.evenings_over(today).any(|over| over.id == *evening);
+                over.then_some(()).ok_or(Refusal::NothingToReopen)
+            }
             Change::GroupsRotated | Change::EveningClosed => self.running_evening().map(|_| ()),
             Change::TurnTaken { station, athlete }
             | Change::LoadHung { station, athlete, .. }
             | Change::BoxSet { station, athlete, .. }
+            | Change::DoneMeanwhile { station, athlete, .. }
             | Change::SetClosed { station, athlete } => {
                 self.known(athlete)?;
                 self.station(*station).map(|_| ())
             }
+            Change::AthleteEntered(athlete) => was_born(athlete, today),
             Change::RepRecorded(entry) => self.check_rep(entry, today),
-            Change::RepCorrected { rep, .. }
-            | Change::RepSetAside { rep, .. }
-            | Change::FaultSeen { rep, .. } => self.known_rep(*rep),
+            Change::RepCorrected { rep, value, .. } => {
+                self.known_rep(*rep)?;
+                let method = self.rep(*rep).map(|rep| rep.entry.method);
+                method.map_or(Ok(()), |method| measured(method, *value))
+            }
+            Change::RepSetAside { rep, .. } | Change::FaultSeen { rep, .. } => self.known_rep(*rep),
             Change::RepsMoved { reps, athlete, .. } => {
                 self.known(athlete)?;
                 reps.iter().try_for_each(|rep| self.known_rep(*rep))
@@ -67,7 +79,6 @@ impl Gym {
                 self.traces.check(change)
             }
             Change::GymNamed { .. }
-            | Change::AthleteEntered(_)
             | Change::BarWeighed(_)
             | Change::PlatesCounted(_)
             | Change::BoxesMeasured(_)
@@ -79,6 +90,7 @@ impl Gym {
 
     fn check_rep(&self, entry: &RepEntry, today: Date) -> Result<(), Refusal> {
         self.known(&entry.athlete)?;
+        measured(entry.method, entry.value)?;
         if let Some(number) = entry.station {
             self.station(number)?;
         }
@@ -131,5 +143,21 @@ impl Gym {
     fn station(&self, number: u8) -> Result<&Station, Refusal> {
         let unknown = Refusal::UnknownStation { number };
         self.running_evening()?.plan.station(number).ok_or(unknown)
+    }
+}
+
+/// A day of birth lies in the past.
+fn was_born(athlete: &Athlete, today: Date) -> Result<(), Refusal> {
+    match athlete.born.date() {
+        Some(date) if date > today => Err(Refusal::NotBornYet { date }),
+        _ => Ok(()),
+    }
+}
+
+/// A number was measured somehow: what was only seen has none.
+const fn measured(method: Method, value: Option<f64>) -> Result<(), Refusal> {
+    match (method, value) {
+        (Method::ByEye(_), Some(_)) => Err(Refusal::RatedByEye),
+        _ => Ok(()),
     }
 }

@@ -19,7 +19,7 @@ impl Gym {
     /// # Errors
     /// The hard stop, with its ground and the earliest date.
     pub fn may_box(&self, athlete: &AthleteId, day: Date) -> Result<(), Refusal> {
-        self.guardian_consents(athlete)?;
+        self.guardian_consents(athlete, day)?;
         let mut binding = self.restrictions(athlete, day);
         let bar = binding.find(|one| one.barred == Barred::Everything && one.from < day);
         bar.map_or(Ok(()), |bar| Err(self.barred(bar, "boxing".to_owned())))

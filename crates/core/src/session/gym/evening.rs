@@ -1,5 +1,6 @@
 //! One evening as it happens: who stands where, what hangs, how many sets are done.
 
+use crate::exercise::ExerciseId;
 use crate::session::athlete::AthleteId;
 use crate::session::evening::EveningPlan;
 use crate::session::operation::{Change, OperationId};
@@ -26,6 +27,7 @@ pub struct Evening {
     turns: BTreeMap<u8, AthleteId>,
     hung: BTreeMap<(u8, AthleteId), Load>,
     boxes: BTreeMap<(u8, AthleteId), Length>,
+    meanwhile: BTreeMap<(u8, AthleteId), ExerciseId>,
     sets_closed: BTreeMap<(u8, AthleteId), u32>,
 }
 
@@ -41,8 +43,15 @@ impl Evening {
             turns: BTreeMap::new(),
             hung: BTreeMap::new(),
             boxes: BTreeMap::new(),
+            meanwhile: BTreeMap::new(),
             sets_closed: BTreeMap::new(),
         }
+    }
+
+    /// Goes on after it was closed: what was done, hung and set stays as it was.
+    pub(super) fn reopen(&mut self, plan: EveningPlan) {
+        self.plan = plan;
+        self.closed = false;
     }
 
     /// The group that stands at a station now.
@@ -92,7 +101,14 @@ impl Evening {
 
     /// The box that stands for an athlete at a station, if it was set.
     pub fn box_at(&self, station: u8, athlete: &AthleteId) -> Option<Length> {
-        self.boxes.get(&(station, athlete.clone())).copied()
+        let place = (station, athlete.clone());
+        let set = self.boxes.get(&place).copied();
+        set.filter(|_| !self.meanwhile.contains_key(&place))
+    }
+
+    /// What an athlete does at a station for a while instead of what is planned there.
+    pub fn meanwhile_at(&self, station: u8, athlete: &AthleteId) -> Option<&ExerciseId> {
+        self.meanwhile.get(&(station, athlete.clone()))
     }
 
     /// Takes new rounds when someone of tonight's session comes or goes.
@@ -102,6 +118,10 @@ impl Evening {
             && !rounds.is_empty()
         {
             self.plan.rounds.clone_from(rounds);
+            // Everyone who comes stands in a group.
+            if !self.plan.groups.iter().flatten().any(|one| *one == presence.athlete) {
+                self.plan.groups.push(vec![presence.athlete.clone()]);
+            }
             self.turns.retain(|_, up| *up != presence.athlete);
         }
     }
@@ -124,14 +144,28 @@ impl Evening {
             Change::TurnTaken { station, athlete } => {
                 self.turns.insert(*station, athlete.clone());
             }
+            Change::DoneMeanwhile { station, athlete, exercise } => {
+                let place = (*station, athlete.clone());
+                match exercise {
+                    Some(exercise) => self.meanwhile.insert(place, exercise.clone()),
+                    None => self.meanwhile.remove(&place),
+                };
+            }
+            // Whoever hangs or sets something is back at the station's exercise.
             Change::LoadHung { station, athlete, load } => {
+                self.meanwhile.remove(&(*station, athlete.clone()));
                 self.hung.insert((*station, athlete.clone()), load.clone());
             }
             Change::BoxSet { station, athlete, height } => {
+                self.meanwhile.remove(&(*station, athlete.clone()));
                 self.boxes.insert((*station, athlete.clone()), *height);
             }
             Change::SetClosed { station, athlete } => {
-                *self.sets_closed.entry((*station, athlete.clone())).or_default() += 1;
+                // What was done meanwhile is no set of the station.
+                let place = (*station, athlete.clone());
+                if self.meanwhile.remove(&place).is_none() {
+                    *self.sets_closed.entry(place).or_default() += 1;
+                }
                 match self.after(*station, athlete).cloned() {
                     Some(next) => self.turns.insert(*station, next),
                     None => self.turns.remove(station),

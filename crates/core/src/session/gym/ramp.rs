@@ -15,11 +15,12 @@ impl Gym {
     /// refusal has it from here.
     pub fn ramp(&self, athlete: &AthleteId, exercise: &Exercise, now: Timestamp) -> Ramp {
         let lightest = self.bars_of(exercise.bar_kind()).first().map(|bar| bar.mass());
+        let today = TimeZone::UTC.to_datetime(now).date();
         Ramp {
             body_mass: self.body_mass(athlete).map(|(_, mass)| mass),
             experience: self
                 .athlete(athlete)
-                .map_or(Experience::Novice, |known| known.experience()),
+                .map_or(Experience::Novice, |known| known.experience(today)),
             heaviest_done: self.heaviest_done(athlete, exercise, now),
             lightest_bar: lightest,
             step_of_coach: None,

@@ -52,25 +52,30 @@ impl Gym {
         })
     }
 
-    /// Whether a photo or a video of an athlete may be taken.
+    /// Whether a photo or a video of an athlete may be taken on a day.
     ///
     /// # Errors
     /// [`SafetyRefusal::NoConsent`].
-    pub fn photo_allowed(&self, athlete: &Athlete) -> Result<(), SafetyRefusal> {
-        self.consented(athlete, ConsentTo::Photo)
+    pub fn photo_allowed(&self, athlete: &Athlete, on: Date) -> Result<(), SafetyRefusal> {
+        self.consented(athlete, ConsentTo::Photo, on)
     }
 
-    fn consented(&self, athlete: &Athlete, to: ConsentTo) -> Result<(), SafetyRefusal> {
+    fn consented(&self, athlete: &Athlete, to: ConsentTo, on: Date) -> Result<(), SafetyRefusal> {
         let name = || athlete.given_name().to_owned();
         let refusal = || SafetyRefusal::NoConsent { name: name(), what: to.words() };
-        self.safety.consented(athlete, to).then_some(()).ok_or_else(refusal)
+        self.safety.consented(athlete, to, on).then_some(()).ok_or_else(refusal)
     }
 
-    /// A minor trains only with the guardian's consent on record.
-    pub(super) fn guardian_consents(&self, athlete: &AthleteId) -> Result<(), SafetyRefusal> {
+    /// Whoever is a minor on a day trains then only with the guardian's consent on record.
+    pub(super) fn guardian_consents(
+        &self,
+        athlete: &AthleteId,
+        on: Date,
+    ) -> Result<(), SafetyRefusal> {
         match self.athletes.get(athlete) {
             Some(minor)
-                if minor.is_junior() && !self.safety.consented(minor, ConsentTo::Training) =>
+                if minor.is_junior(on)
+                    && !self.safety.consented(minor, ConsentTo::Training, on) =>
             {
                 Err(SafetyRefusal::NoGuardian { name: minor.given_name().to_owned() })
             }
@@ -83,7 +88,7 @@ impl Gym {
     /// # Errors
     /// The hard stop, with its ground and what to do.
     pub fn may_train(&self, athlete: &AthleteId, day: Date) -> Result<(), Refusal> {
-        self.guardian_consents(athlete)?;
+        self.guardian_consents(athlete, day)?;
         let bar = self.restrictions(athlete, day).find(|one| one.barred == Barred::Everything);
         bar.map_or(Ok(()), |bar| Err(self.barred(bar, "all training".to_owned())))
     }
@@ -111,15 +116,21 @@ impl Gym {
     fn stand_down(&mut self, record: &StoppageRecord) {
         let id = stand_down_id(&record.athlete, record.on);
         let standing = self.restrictions.get(&id).and_then(|one| one.earliest_end);
+        let known = record.date_known.then_some(record.earliest);
+        let ground = if record.date_known {
+            "medical stand-down".to_owned()
+        } else {
+            format!("medical stand-down, {}", record.end_in_words())
+        };
         self.restrict_until(
             Restriction {
                 id,
                 athlete: record.athlete.clone(),
                 barred: Barred::Everything,
                 from: record.on,
-                earliest_end: standing.max(Some(record.earliest)),
+                earliest_end: standing.max(known),
                 needs_clearance: true,
-                ground: "medical stand-down".to_owned(),
+                ground,
                 instead: None,
             },
             Clearance::Doctor,
@@ -154,7 +165,7 @@ impl Gym {
             SafetyChange::LimitAgreed { athlete, limit } => {
                 self.known(athlete)?;
                 let Some(limit) = limit else { return Ok(()) };
-                Ok(self.check_limit(athlete, limit.weigh_in, limit.bout)?)
+                Ok(self.check_limit(athlete, limit.weigh_in, limit.bout, today)?)
             }
             SafetyChange::Stopped(record) => {
                 self.known(&record.athlete)?;
@@ -162,7 +173,7 @@ impl Gym {
             }
             SafetyChange::OutExtended { restriction, until, by } => {
                 let standing = self.known_restriction(restriction)?;
-                Ok(check_extension(standing, *until, by)?)
+                Ok(self.check_extension(standing, *until, by)?)
             }
             SafetyChange::Cleared { restriction, on, by } => {
                 let standing = self.known_restriction(restriction)?;
@@ -188,12 +199,12 @@ impl Gym {
                 if text.trim().is_empty() {
                     return Err(SafetyRefusal::NoReason.into());
                 }
-                Ok(self.consented(athlete, ConsentTo::HealthNotes)?)
+                Ok(self.consented(athlete, ConsentTo::HealthNotes, today)?)
             }
             SafetyChange::CycleNoted { athlete, symptoms, .. } => {
                 let athlete = self.person(athlete)?;
                 within("Symptoms", u32::from(*symptoms), u32::from(MOST_SYMPTOMS))?;
-                Ok(self.consented(athlete, ConsentTo::CycleAndMood)?)
+                Ok(self.consented(athlete, ConsentTo::CycleAndMood, today)?)
             }
             SafetyChange::MemberEntered(member) => Ok(self.check_member(member)?),
             SafetyChange::MemberTakenOver { taken, .. } => {
@@ -263,8 +274,9 @@ impl Gym {
         athlete: &AthleteId,
         weigh_in: Date,
         bout: Date,
+        today: Date,
     ) -> Result<(), SafetyRefusal> {
-        if let Some(minor) = self.athletes.get(athlete).filter(|one| one.is_junior()) {
+        if let Some(minor) = self.athletes.get(athlete).filter(|one| one.is_junior(today)) {
             let name = minor.given_name().to_owned();
             return Err(SafetyRefusal::NoLimitForMinors { name });
         }
@@ -282,8 +294,29 @@ impl Gym {
     ) -> Result<(), SafetyRefusal> {
         let needs = self.clearance_needed(standing).unwrap_or(Clearance::PhysioOrDoctor);
         clears(by, needs)?;
-        match standing.earliest_end {
+        match self.bound(standing) {
             Some(earliest) if on < earliest => Err(SafetyRefusal::TooEarly { earliest }),
+            _ => Ok(()),
+        }
+    }
+
+    /// The date before which nobody clears: the one that is named, or the bound of a stand-down
+    /// whose date is not known.
+    fn bound(&self, standing: &Restriction) -> Option<Date> {
+        let stoppages = self.safety.stoppages(&standing.athlete).iter();
+        let of_it = stoppages.filter(|one| stand_down_id(&one.athlete, one.on) == standing.id);
+        of_it.map(|one| one.earliest).max().max(standing.earliest_end)
+    }
+
+    fn check_extension(
+        &self,
+        standing: &Restriction,
+        until: Date,
+        by: &Signed,
+    ) -> Result<(), SafetyRefusal> {
+        clears(by, Clearance::Doctor)?;
+        match self.bound(standing) {
+            Some(earliest) if until <= earliest => Err(SafetyRefusal::OnlyLonger { earliest }),
             _ => Ok(()),
         }
     }
@@ -328,12 +361,4 @@ fn has_come(date: Date, today: Date) -> Result<(), SafetyRefusal> {
 
 const fn within(what: &'static str, got: u32, high: u32) -> Result<(), SafetyRefusal> {
     if got <= high { Ok(()) } else { Err(SafetyRefusal::OutsideLimits { what, got, low: 0, high }) }
-}
-
-fn check_extension(standing: &Restriction, until: Date, by: &Signed) -> Result<(), SafetyRefusal> {
-    clears(by, Clearance::Doctor)?;
-    match standing.earliest_end {
-        Some(earliest) if until <= earliest => Err(SafetyRefusal::OnlyLonger { earliest }),
-        _ => Ok(()),
-    }
 }

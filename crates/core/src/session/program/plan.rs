@@ -205,6 +205,14 @@ impl SessionPlan {
             .map(|one| &one.what)
     }
 
+    /// The reason with which the coach answers for what an athlete does at a station.
+    pub fn confirmed<'a>(&'a self, athlete: &'a AthleteId, station: u8) -> Option<&'a str> {
+        self.exceptions_for(athlete, station).find_map(|what| match what {
+            Exceptional::Confirmed { reason } => Some(reason.as_str()),
+            _ => None,
+        })
+    }
+
     /// The exercise of an athlete at a station with the side it is limited to; `None` where there
     /// is nothing to do.
     pub fn exercise_for(

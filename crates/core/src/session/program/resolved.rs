@@ -63,6 +63,8 @@ pub enum DoThis {
         load: Load,
         /// In words: "hex light: 5 a side".
         words: String,
+        /// Where it leads, where that is more than may be hung now.
+        goal: Option<Mass>,
         /// Where the rule would have put it before rounding to the plates here, with its interval
         /// where one is known.
         wanted: Mass,

@@ -104,8 +104,13 @@ impl SmoothJump {
 
     /// The force as a formula.
     pub fn shape(&self) -> Shape {
-        let weight_n = self.mass_kg * GRAVITY;
         let SmoothJumpTruth { momentum_n_s, take_off_velocity_m_s, .. } = self.truth();
+        self.shape_of(take_off_velocity_m_s, momentum_n_s)
+    }
+
+    /// The force of a flight and a landing other than those of a start from rest.
+    pub(super) fn shape_of(&self, take_off_velocity_m_s: f64, momentum_n_s: f64) -> Shape {
+        let weight_n = self.mass_kg * GRAVITY;
         let flight_s = 2.0 * take_off_velocity_m_s / GRAVITY;
         let ((dip, dip_s), (drive, drive_s)) = (self.dip, self.drive);
         let release_s = self.release_s;

@@ -12,6 +12,7 @@ mod noise;
 pub mod random;
 mod shape;
 pub mod squat;
+pub mod swaying;
 
 pub use noise::noisy;
 pub use shape::Shape;

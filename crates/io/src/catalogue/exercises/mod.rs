@@ -7,7 +7,7 @@ mod problem;
 
 use std::collections::BTreeMap;
 
-use cornerwork_core::exercise::{Exercise, ExerciseId, Measure, MeasureKind};
+use cornerwork_core::exercise::{Exercise, ExerciseId, Library, Measure, MeasureKind};
 use toml::Spanned;
 
 use convert::Glossary;
@@ -24,6 +24,12 @@ pub struct Exercises {
     in_order: Vec<Exercise>,
     place: BTreeMap<ExerciseId, usize>,
     glossary: Glossary,
+}
+
+impl Library for Exercises {
+    fn exercise(&self, id: &ExerciseId) -> Option<&Exercise> {
+        self.get(id)
+    }
 }
 
 impl Exercises {

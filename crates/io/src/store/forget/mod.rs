@@ -13,6 +13,7 @@ use super::{SqliteStore, StoreError, insert, operation, record_of, schema, seal}
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::ledger::Ledger;
 use cornerwork_core::session::operation::Operation;
+use jiff::Timestamp;
 use rewrite::{Forgetting, Row};
 use sqlx::sqlite::SqliteConnection;
 use sqlx::{Connection, Row as _, query, query_scalar};
@@ -49,7 +50,10 @@ impl SqliteStore {
         let rows = self.rows().await?;
         let ledger = Ledger::replay(self.load().await?);
         let rewritten = Forgetting::of(athlete, &ledger).rewrite(&rows, |row| {
-            !matches!(record::read(&row.kind, row.version, &row.body), Err(Unreadable::Damaged(_)))
+            // Whether it reads does not hang on its moment.
+            let moment = Timestamp::UNIX_EPOCH;
+            let read = record::read(&row.kind, row.version, &row.body, moment);
+            !matches!(read, Err(Unreadable::Damaged(_)))
         });
         let gone = rows.len() - rewritten.len();
         let entries = u32::try_from(gone).unwrap_or(u32::MAX);

@@ -5,7 +5,7 @@ use super::scalar::{Number, Text, as_texts, each, values};
 use cornerwork_core::exercise::ExerciseId;
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::evening::{EveningPlan, Station, Target};
-use cornerwork_core::session::operation::Change;
+use cornerwork_core::session::operation::{Change, OperationId};
 use cornerwork_core::session::program::{Round, SessionId};
 use cornerwork_core::units::{Duration, Length};
 use jiff::civil::Date;
@@ -71,15 +71,33 @@ impl From<EveningPlan> for EveningOpened {
     }
 }
 
-impl From<EveningOpened> for Change {
+impl From<EveningOpened> for EveningPlan {
     fn from(record: EveningOpened) -> Self {
-        Self::EveningOpened(EveningPlan {
+        Self {
             date: record.date.0,
             stations: each(record.stations),
             groups: record.groups.into_iter().map(values).collect(),
             session: record.session.map(|session| session.0),
             rounds: rounds(record.rounds),
-        })
+        }
+    }
+}
+
+impl From<EveningOpened> for Change {
+    fn from(record: EveningOpened) -> Self {
+        Self::EveningOpened(record.into())
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct EveningReopened {
+    pub evening: Text<OperationId>,
+    pub plan: EveningOpened,
+}
+
+impl From<EveningReopened> for Change {
+    fn from(EveningReopened { evening, plan }: EveningReopened) -> Self {
+        Self::EveningReopened { evening: evening.0, plan: plan.into() }
     }
 }
 
@@ -135,6 +153,20 @@ pub(super) struct LoadHung {
 impl From<LoadHung> for Change {
     fn from(LoadHung { station, athlete, load }: LoadHung) -> Self {
         Self::LoadHung { station, athlete: athlete.0, load: load.into() }
+    }
+}
+
+#[derive(Serialize, Deserialize)]
+pub(super) struct DoneMeanwhile {
+    pub station: u8,
+    pub athlete: Text<AthleteId>,
+    pub exercise: Option<Text<ExerciseId>>,
+}
+
+impl From<DoneMeanwhile> for Change {
+    fn from(DoneMeanwhile { station, athlete, exercise }: DoneMeanwhile) -> Self {
+        let exercise = exercise.map(|exercise| exercise.0);
+        Self::DoneMeanwhile { station, athlete: athlete.0, exercise }
     }
 }
 

@@ -19,6 +19,9 @@ struct BarFields {
     id: String,
     name: String,
     held: BarKindRecord,
+    /// Since version 2.
+    #[serde(default)]
+    held_also: Vec<BarKindRecord>,
     mass_kg: Number,
     assumed: bool,
 }
@@ -26,17 +29,18 @@ struct BarFields {
 impl From<BarWeighed> for BarFields {
     fn from(BarWeighed(bar): BarWeighed) -> Self {
         let mass_kg = Number(bar.mass().in_kilograms());
-        let Bar { id, name, kind, assumed, .. } = bar;
-        Self { id, name, held: kind.into(), mass_kg, assumed }
+        let Bar { id, name, kind, also, assumed, .. } = bar;
+        Self { id, name, held: kind.into(), held_also: each(also), mass_kg, assumed }
     }
 }
 
 impl TryFrom<BarFields> for BarWeighed {
     type Error = KitError;
     fn try_from(fields: BarFields) -> Result<Self, KitError> {
-        let BarFields { id, name, held, mass_kg, assumed } = fields;
+        let BarFields { id, name, held, held_also, mass_kg, assumed } = fields;
         let checked = if assumed { Bar::assumed } else { Bar::weighed };
-        checked(id, name, Mass::kilograms(mass_kg.0), held.into()).map(Self)
+        let bar = checked(id, name, Mass::kilograms(mass_kg.0), held.into())?;
+        Ok(Self(bar.held_also(held_also.into_iter().map(Into::into))))
     }
 }
 

@@ -23,12 +23,14 @@ use camp::{
 };
 use cornerwork_core::session::operation::Change;
 use evening::{
-    BoxSet, EveningClosed, EveningOpened, GroupsRotated, LoadHung, SetClosed, TargetSet, TurnTaken,
+    BoxSet, DoneMeanwhile, EveningClosed, EveningOpened, EveningReopened, GroupsRotated, LoadHung,
+    SetClosed, TargetSet, TurnTaken,
 };
+use jiff::Timestamp;
 use kit::{BarWeighed, BoxesMeasured, JumpMatCompared, PlatesCounted};
 use library::{ExerciseDropped, ExercisesEntered};
 use paper::{RepTyped, SheetPrinted};
-use people::{AthleteEntered, BodyMassMeasured, BoutAgreed, GymNamed};
+use people::{AthleteEntered, AthleteEnteredWithAge, BodyMassMeasured, BoutAgreed, GymNamed};
 use program::{PresenceChanged, SessionDropped, SessionPlanned};
 use rep::{FaultSeen, RepCorrected, RepRecorded, RepSetAside, RepsMoved, Withdrawn};
 use restriction::{RestrictionLifted, RestrictionSet};
@@ -76,8 +78,8 @@ macro_rules! kinds {
             const VERSION: i64 = $version;
         })*
 
-        /// The change that was kept.
-        pub(super) fn read(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
+        /// The change that was kept, of the version that is written today.
+        fn read_latest(kind: &str, version: i64, body: &str) -> Result<Change, Unreadable> {
             match (kind, version) {
                 $(($kind, $version) => read_as::<$record>(body),)*
                 _ => Err(Unreadable::UnknownKind),
@@ -88,9 +90,9 @@ macro_rules! kinds {
 
 kinds! {
     "gym-named", 1: GymNamed;
-    "athlete-entered", 1: AthleteEntered;
+    "athlete-entered", 2: AthleteEntered;
     "body-mass-measured", 1: BodyMassMeasured;
-    "bar-weighed", 1: BarWeighed;
+    "bar-weighed", 2: BarWeighed;
     "plates-counted", 1: PlatesCounted;
     "boxes-measured", 1: BoxesMeasured;
     "jump-mat-compared", 1: JumpMatCompared;
@@ -99,7 +101,7 @@ kinds! {
     "camp-planned", 1: CampPlanned;
     "bout-moved", 1: BoutMoved;
     "bout-cancelled", 1: BoutCancelled;
-    "contest-entered", 1: ContestEntered;
+    "contest-entered", 2: ContestEntered;
     "travel-agreed", 1: TravelAgreed;
     "day-marked", 1: DayMarked;
     "day-cleared", 1: DayCleared;
@@ -108,11 +110,13 @@ kinds! {
     "restriction-lifted", 1: RestrictionLifted;
     "target-set", 1: TargetSet;
     "evening-opened", 1: EveningOpened;
+    "evening-reopened", 1: EveningReopened;
     "groups-rotated", 1: GroupsRotated;
     "turn-taken", 1: TurnTaken;
     "load-hung", 1: LoadHung;
     "box-set", 1: BoxSet;
-    "rep-recorded", 1: RepRecorded;
+    "done-meanwhile", 1: DoneMeanwhile;
+    "rep-recorded", 2: RepRecorded;
     "rep-corrected", 1: RepCorrected;
     "reps-moved", 1: RepsMoved;
     "rep-set-aside", 1: RepSetAside;
@@ -121,7 +125,7 @@ kinds! {
     "evening-closed", 1: EveningClosed;
     "session-closed", 1: SessionClosed;
     "limit-agreed", 1: LimitAgreed;
-    "athlete-stopped", 1: AthleteStopped;
+    "athlete-stopped", 2: AthleteStopped;
     "out-extended", 1: OutExtended;
     "athlete-cleared", 1: AthleteCleared;
     "stop-sign-seen", 1: StopSignSeen;
@@ -140,7 +144,7 @@ kinds! {
     "session-dropped", 1: SessionDropped;
     "presence-changed", 1: PresenceChanged;
     "sheet-printed", 1: SheetPrinted;
-    "rep-typed", 1: RepTyped;
+    "rep-typed", 2: RepTyped;
     "trace-filed", 1: TraceFiled;
     "trace-read-as", 1: TraceReadAs;
     "trace-reading-named", 1: TraceReadingNamed;
@@ -149,6 +153,28 @@ kinds! {
     "trace-set-aside", 1: TraceSetAside;
     "trace-taken-back-in", 1: TraceTakenBackIn;
     "trace-reading-forgotten", 1: TraceReadingForgotten;
+}
+
+/// The change that was kept at a moment, of any version ever written.
+pub(super) fn read(
+    kind: &str,
+    version: i64,
+    body: &str,
+    at: Timestamp,
+) -> Result<Change, Unreadable> {
+    match (kind, version) {
+        ("athlete-entered", 1) => serde_json::from_str::<AthleteEnteredWithAge>(body)
+            .map(|record| record.entered_at(at))
+            .map_err(Unreadable::Damaged),
+        ("athlete-stopped", 1) => read_as::<AthleteStopped>(body),
+        ("contest-entered", 1) => read_as::<ContestEntered>(body),
+        // Had one way to hold the bar.
+        ("bar-weighed", 1) => read_as::<BarWeighed>(body),
+        // Had no word for a rep that was only seen.
+        ("rep-recorded", 1) => read_as::<RepRecorded>(body),
+        ("rep-typed", 1) => read_as::<RepTyped>(body),
+        _ => read_latest(kind, version, body),
+    }
 }
 
 fn read_as<R: Kept>(body: &str) -> Result<Change, Unreadable> {
@@ -187,6 +213,9 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             target: target.map(Into::into),
         }),
         Change::EveningOpened(plan) => record(&EveningOpened::from(plan)),
+        Change::EveningReopened { evening, plan } => {
+            record(&EveningReopened { evening: Text(evening), plan: plan.into() })
+        }
         Change::GroupsRotated => record(&GroupsRotated {}),
         Change::TurnTaken { station, athlete } => {
             record(&TurnTaken { station, athlete: Text(athlete) })
@@ -199,6 +228,9 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
             athlete: Text(athlete),
             height_m: Number(height.in_metres()),
         }),
+        Change::DoneMeanwhile { station, athlete, exercise } => {
+            record(&DoneMeanwhile { station, athlete: Text(athlete), exercise: exercise.map(Text) })
+        }
         Change::RepRecorded(entry) => record(&RepRecorded::from(entry)),
         Change::RepCorrected { rep, value, reason } => {
             record(&RepCorrected { rep: Text(rep), value: value.map(Number), reason })
@@ -226,5 +258,25 @@ pub(super) fn write(change: Change) -> Result<Record, serde_json::Error> {
         Change::Withdrawn { operation, reason } => {
             record(&Withdrawn { operation: Text(operation), reason })
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use cornerwork_core::camp::safety_change::SafetyChange;
+
+    // As the first version wrote it.
+    #[test]
+    fn a_stoppage_of_the_first_version_keeps_its_date() {
+        let body = r#"{"athlete":"A05","kind":"knocked-out","on":"2026-09-12","body":"amateur",
+            "by":{"name":"Wren","role":"coach"},"earliest":"2026-10-10","rule":"28 days"}"#;
+        let Ok(Change::Safety(SafetyChange::Stopped(record))) =
+            read("athlete-stopped", 1, body, Timestamp::UNIX_EPOCH)
+        else {
+            panic!("the first version reads");
+        };
+        assert!(record.date_known);
+        assert_eq!(record.end_in_words(), "not before 10 October 2026");
     }
 }

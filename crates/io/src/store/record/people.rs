@@ -1,12 +1,13 @@
 //! The gym, its athletes and their bouts as they are kept.
 
 use super::scalar::{Number, Text, as_texts, values, words};
-use cornerwork_core::session::athlete::{Athlete, AthleteId, Sex, Stance};
+use cornerwork_core::session::athlete::{Athlete, AthleteId, Born, Sex, Stance};
 use cornerwork_core::session::bout::Bout;
 use cornerwork_core::session::operation::Change;
 use cornerwork_core::units::Mass;
 use jiff::Timestamp;
 use jiff::civil::Date;
+use jiff::tz::Offset;
 use serde::{Deserialize, Serialize};
 
 words!(SexRecord, Sex { Female, Male });
@@ -29,29 +30,83 @@ pub(super) struct AthleteEntered {
     id: Text<AthleteId>,
     name: String,
     sex: SexRecord,
-    age_years: u8,
+    born: BornRecord,
     stance: StanceRecord,
     level: String,
 }
 
+/// A day of birth, or an age and the day it was told on.
+#[derive(Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum BornRecord {
+    On(Text<Date>),
+    Aged { age_years: u8, told_on: Text<Date> },
+}
+
+impl From<Born> for BornRecord {
+    fn from(born: Born) -> Self {
+        match born {
+            Born::On(date) => Self::On(Text(date)),
+            Born::Aged { years, on } => Self::Aged { age_years: years, told_on: Text(on) },
+        }
+    }
+}
+
+impl From<BornRecord> for Born {
+    fn from(record: BornRecord) -> Self {
+        match record {
+            BornRecord::On(date) => Self::On(date.0),
+            BornRecord::Aged { age_years, told_on } => {
+                Self::Aged { years: age_years, on: told_on.0 }
+            }
+        }
+    }
+}
+
 impl From<Athlete> for AthleteEntered {
-    fn from(Athlete { id, name, sex, age_years, stance, level }: Athlete) -> Self {
-        Self { id: Text(id), name, sex: sex.into(), age_years, stance: stance.into(), level }
+    fn from(Athlete { id, name, sex, born, stance, level }: Athlete) -> Self {
+        let (sex, born, stance) = (sex.into(), born.into(), stance.into());
+        Self { id: Text(id), name, sex, born, stance, level }
     }
 }
 
 impl From<AthleteEntered> for Change {
     fn from(record: AthleteEntered) -> Self {
-        let AthleteEntered { id, name, sex, age_years, stance, level } = record;
-        Self::AthleteEntered(Athlete {
-            id: id.0,
-            name,
-            sex: sex.into(),
-            age_years,
-            stance: stance.into(),
-            level,
+        let AthleteEntered { id, name, sex, born, stance, level } = record;
+        let (sex, born, stance) = (sex.into(), born.into(), stance.into());
+        Self::AthleteEntered(Athlete { id: id.0, name, sex, born, stance, level })
+    }
+}
+
+/// The first version had an age and no day: it was told when the entry was made.
+#[derive(Deserialize)]
+pub(super) struct AthleteEnteredWithAge {
+    id: Text<AthleteId>,
+    name: String,
+    sex: SexRecord,
+    age_years: u8,
+    stance: StanceRecord,
+    level: String,
+}
+
+impl AthleteEnteredWithAge {
+    pub(super) fn entered_at(self, at: Timestamp) -> Change {
+        let born = Born::Aged { years: self.age_years, on: latest_date_of(at) };
+        Change::AthleteEntered(Athlete {
+            id: self.id.0,
+            name: self.name,
+            sex: self.sex.into(),
+            born,
+            stance: self.stance.into(),
+            level: self.level,
         })
     }
+}
+
+/// The latest date anywhere on Earth at a moment: the gym's own is not known here, and nobody
+/// shall turn adult a day early.
+fn latest_date_of(at: Timestamp) -> Date {
+    Offset::constant(14).to_datetime(at).date()
 }
 
 #[derive(Serialize, Deserialize)]

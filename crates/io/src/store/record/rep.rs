@@ -5,13 +5,54 @@ use super::scalar::{Number, Text, values, words};
 use cornerwork_core::exercise::{ExerciseId, FaultTag};
 use cornerwork_core::session::athlete::AthleteId;
 use cornerwork_core::session::operation::{Change, OperationId};
-use cornerwork_core::session::rep::{DoneWith, Method, RepEntry, SeenFault, Side};
+use cornerwork_core::session::rep::{DoneWith, Method, RepEntry, Seen, SeenFault, Side};
 use cornerwork_core::units::{Duration, Length};
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
 
 words!(SideRecord, Side { Left, Right, Lead, Rear });
-words!(MethodRecord, Method { FlightTime, TakeOffVelocity, Sensor, ByHand });
+
+/// How a rep was measured, or how it looked.
+#[derive(Clone, Copy, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+enum MethodRecord {
+    FlightTime,
+    TakeOffVelocity,
+    Sensor,
+    ByHand,
+    // Since version 2.
+    LookedFast,
+    LookedAsWanted,
+    LookedSlow,
+}
+
+impl From<Method> for MethodRecord {
+    fn from(method: Method) -> Self {
+        match method {
+            Method::FlightTime => Self::FlightTime,
+            Method::TakeOffVelocity => Self::TakeOffVelocity,
+            Method::Sensor => Self::Sensor,
+            Method::ByHand => Self::ByHand,
+            Method::ByEye(Seen::Fast) => Self::LookedFast,
+            Method::ByEye(Seen::AsWanted) => Self::LookedAsWanted,
+            Method::ByEye(Seen::Slow) => Self::LookedSlow,
+        }
+    }
+}
+
+impl From<MethodRecord> for Method {
+    fn from(record: MethodRecord) -> Self {
+        match record {
+            MethodRecord::FlightTime => Self::FlightTime,
+            MethodRecord::TakeOffVelocity => Self::TakeOffVelocity,
+            MethodRecord::Sensor => Self::Sensor,
+            MethodRecord::ByHand => Self::ByHand,
+            MethodRecord::LookedFast => Self::ByEye(Seen::Fast),
+            MethodRecord::LookedAsWanted => Self::ByEye(Seen::AsWanted),
+            MethodRecord::LookedSlow => Self::ByEye(Seen::Slow),
+        }
+    }
+}
 
 #[derive(Serialize, Deserialize)]
 pub(super) struct RepRecorded {

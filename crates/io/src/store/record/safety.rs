@@ -197,12 +197,19 @@ pub(super) struct AthleteStopped {
     body: String,
     by: SignedRecord,
     earliest: Text<Date>,
+    /// Absent in the first version, which knew dates only.
+    #[serde(default = "always")]
+    date_known: bool,
     rule: String,
+}
+
+const fn always() -> bool {
+    true
 }
 
 impl From<StoppageRecord> for AthleteStopped {
     fn from(stoppage: StoppageRecord) -> Self {
-        let StoppageRecord { athlete, kind, on, body, by, earliest, rule } = stoppage;
+        let StoppageRecord { athlete, kind, on, body, by, earliest, date_known, rule } = stoppage;
         Self {
             athlete: Text(athlete),
             kind: kind.into(),
@@ -210,6 +217,7 @@ impl From<StoppageRecord> for AthleteStopped {
             body,
             by: by.into(),
             earliest: Text(earliest),
+            date_known,
             rule,
         }
     }
@@ -224,6 +232,7 @@ impl From<AthleteStopped> for StoppageRecord {
             body: record.body,
             by: record.by.into(),
             earliest: record.earliest.0,
+            date_known: record.date_known,
             rule: record.rule,
         }
     }

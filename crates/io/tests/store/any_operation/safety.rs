@@ -105,14 +105,15 @@ fn member() -> impl Strategy<Value = Member> {
 
 pub(super) fn stoppage() -> impl Strategy<Value = StoppageRecord> {
     let kind = select(&Stoppage::ALL[..]);
-    (code(), kind, date(), words(), signed(), date(), words()).prop_map(
-        |(athlete, kind, on, body, by, earliest, rule)| StoppageRecord {
+    (code(), kind, date(), words(), signed(), (date(), any::<bool>()), words()).prop_map(
+        |(athlete, kind, on, body, by, (earliest, date_known), rule)| StoppageRecord {
             athlete,
             kind,
             on,
             body,
             by,
             earliest,
+            date_known,
             rule,
         },
     )

@@ -38,6 +38,7 @@ impl Asked<'_> {
         let kilograms = maximum.value.value.in_kilograms();
         Some(Wanted {
             load: maximum.value.value,
+            goal: None,
             doubt: Some(maximum.value.interval),
             reason: format!("a predicted maximum of {kilograms:.0} kg."),
             working: Working {
@@ -72,6 +73,7 @@ impl Asked<'_> {
         let day = words::day(date);
         Some(Wanted {
             load: Mass::kilograms(heaviest),
+            goal: None,
             doubt: None,
             reason: format!("the heaviest rep on record, {heaviest:.0} kg on {day}."),
             working: Working {

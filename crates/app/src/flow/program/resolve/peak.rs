@@ -1,10 +1,10 @@
 //! A load as a share of the one with most momentum.
 
-use super::{Answer, Asked, SAME_LOAD, Wanted, blank_working};
-use crate::flow::advice;
+use super::{Answer, Asked, Wanted, blank_working};
+use crate::flow::advice::{self, JumpLoad};
 use crate::flow::profiles::{Momentum, PROFILE_DAYS};
-use cornerwork_core::note::Note;
-use cornerwork_core::prescription::next_load::{NextLoad, StopCause};
+use cornerwork_core::prescription::load_to_use::LoadToUse;
+use cornerwork_core::session::program::DoThis;
 use cornerwork_core::units::Mass;
 use cornerwork_core::working::{Input, Working};
 
@@ -28,50 +28,38 @@ impl Asked<'_> {
             return self
                 .not_yet("only jumps without a load are on record; start with the bare bar");
         }
+        if (share - 1.0).abs() < 1e-9 {
+            return self.next_jump();
+        }
         self.hang(self.share_of_peak(share, &momentum))
     }
 
+    /// At the peak itself: the load of the next jump, as on every other page.
+    fn next_jump(&self) -> Answer {
+        let loads = self.loads();
+        let jump = advice::jump_load(self.house, self.gym, &self.athlete.id, self.exercise, &loads);
+        let JumpLoad { hang, keep, goal, sentence: reason, working, notes, .. } = jump;
+        // What the coach took off for today is taken off what hangs, too.
+        let kept = keep.filter(|_| self.lighter() == 0.0);
+        if let Some(with) = kept.and_then(|load| self.as_it_hangs(&load)) {
+            return Answer { with, reason, working: Some(working), notes };
+        }
+        match hang {
+            Some(load) if load > Mass::ZERO => {
+                self.hang(Wanted { load, goal, doubt: None, reason, working, notes })
+            }
+            Some(_) => Answer { with: DoThis::Body, reason, working: Some(working), notes },
+            None => self.not_yet(reason.trim_end_matches('.')),
+        }
+    }
+
+    /// A share of the peak, which is looked for no further than the loads jumped with.
     fn share_of_peak(&self, share: f64, momentum: &Momentum) -> Wanted {
         let profile = &momentum.profile.value;
-        let peak = profile.peak().load;
-        let best = profile.load_of_least_loss();
-        let loads = self.loads();
-        let test = advice::next_jump_load(self.house, Some(momentum), &loads, &self.ramp());
-        let mut notes = momentum.profile.notes.clone();
-        let settled = match &test {
-            NextLoad::Stop(end) => {
-                matches!(end.cause, StopCause::BandIsEnough | StopCause::EnoughJumps)
-            }
-            NextLoad::Test(_) => false,
-        };
-        if let NextLoad::Test(test) = &test {
-            let kilograms = test.load.in_kilograms();
-            let text =
-                format!("The peak is not settled: a jump with {kilograms:.1} kg would tell most.");
-            notes.push(Note::new("peak-not-settled", text));
-        }
-        // The same peak as on the athlete's page. The load that is expected to lose least lies
-        // elsewhere while the peak is in doubt, and is said where plates tell the two apart.
-        let safest = if (best - peak.value).abs() < SAME_LOAD {
-            String::new()
-        } else {
-            format!("; {:.0} kg should lose least wherever it is", best.in_kilograms())
-        };
-        let about = format!(
-            "momentum peaks near {:.0} kg ({:.0} to {:.0}){safest}",
-            peak.value.in_kilograms(),
-            peak.interval.low.in_kilograms(),
-            peak.interval.high.in_kilograms()
-        );
-        let lead = if settled { "Own" } else { "Not settled: own" };
-        let reason = if (share - 1.0).abs() < 1e-9 {
-            format!("{lead} {about}.")
-        } else {
-            format!(
-                "{:.0} % of the peak: {}{about}.",
-                share * 100.0,
-                if settled { "own " } else { "not settled, own " }
-            )
+        let best = profile.load_of_least_loss().min(profile.tested_range().high);
+        let about = match momentum.to_use() {
+            LoadToUse::Band(band) => format!("{band} are as good as the peak"),
+            not_known => format!("the peak is {not_known}"),
         };
         let working = Working {
             title: "load at a share of peak momentum".to_owned(),
@@ -87,7 +75,13 @@ impl Asked<'_> {
             ],
             ..blank_working("own load-momentum profile; the share is common practice, no source")
         };
-        let doubt = Some(peak.interval.map(|end| end * share));
-        Wanted { load: best * share, doubt, reason, working, notes }
+        Wanted {
+            load: best * share,
+            goal: None,
+            doubt: None,
+            reason: format!("{:.0} % of the peak: {about}.", share * 100.0),
+            working,
+            notes: momentum.profile.notes.clone(),
+        }
     }
 }

@@ -1,6 +1,7 @@
 //! The load that moves at a wanted velocity.
 
 use super::{Answer, Asked, Wanted};
+use crate::flow::advice;
 use crate::flow::profiles::{self, PROFILE_DAYS};
 use cornerwork_core::estimate::Estimate;
 use cornerwork_core::exercise::{Sides, Span};
@@ -35,6 +36,28 @@ impl Asked<'_> {
         profiles::velocity(self.house, self.gym, id, self.exercise, side, PROFILE_DAYS)
     }
 
+    /// After tonight's reps at the station the next set goes by them.
+    fn after_reps(
+        &self,
+        profile: &Noted<LoadVelocityProfile>,
+        target: VelocityTarget,
+        loads: &[Loadable],
+    ) -> Option<Answer> {
+        self.gym.evening_of(&self.plan.id)?;
+        let (station, id) = (self.block.station, &self.athlete.id);
+        let tonight = advice::reps_of_last_load(self.gym, station, id, self.side());
+        let (advice, load) = advice::after_reps(&tonight, profile, target, loads, self.exercise)?;
+        let (reason, working) = (advice.sentence, advice.working?);
+        Some(self.hang(Wanted {
+            load,
+            goal: None,
+            doubt: None,
+            reason,
+            working,
+            notes: advice.notes,
+        }))
+    }
+
     /// The load that moves inside a window.
     pub(super) fn velocity(&self, window: Span<Velocity>) -> Answer {
         let window = match self.gym.target(&self.athlete.id, &self.exercise.id) {
@@ -54,10 +77,15 @@ impl Asked<'_> {
                 return self.not_yet("two loads, two reps each, would give a line to read it from");
             }
         };
-        let each: Vec<Loadable> = self.loads().into_iter().map(|(_, load)| load).collect();
+        let ramp = self.ramp();
+        let open = self.loads().into_iter().map(|(_, load)| load);
+        let each: Vec<Loadable> = open.filter(|load| ramp.allows(load.total())).collect();
         let Some(heaviest) = each.last().map(Loadable::total) else {
-            return self.not_yet("no bar of its kind is in this gym");
+            return self.not_yet(&self.no_bar());
         };
+        if let Some(next) = self.after_reps(&profile, target, &each) {
+            return next;
+        }
         let answer = match load_for_target(&profile.value, target, &each, heaviest) {
             Ok(answer) => answer,
             Err(error) => return self.not_yet(&error.to_string()),
@@ -95,6 +123,6 @@ impl Asked<'_> {
             ),
         };
         let notes = profile.notes.into_iter().chain(answer.notes).collect();
-        self.hang(Wanted { load, doubt, reason, working, notes })
+        self.hang(Wanted { load, goal: None, doubt, reason, working, notes })
     }
 }

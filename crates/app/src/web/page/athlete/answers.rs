@@ -1,14 +1,15 @@
-//! The first look: is he better, how sure, is today usual, what load, than whom.
+//! The first look: is he better, how sure, is today usual, what load, compared with whom.
 
 use super::unloaded_jump::Jumps;
 use crate::flow::house::House;
 use crate::flow::peers::{self, Field, Yardstick};
 use crate::flow::plan;
 use crate::flow::profiles::PROFILE_DAYS;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::change::Change;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
-use cornerwork_core::words;
+use cornerwork_core::words::{self, capitalised};
 use maud::{Markup, html};
 
 /// Four questions with their answers, each a link to where it is shown.
@@ -27,7 +28,7 @@ pub(super) fn section(
             dd { a href="#today" { (today(jumps)) } }
             dt { "Load?" }
             dd { a href="#loaded" { (load(house, gym, athlete)) } }
-            dt { "Than whom?" }
+            dt { "Peers?" }
             dd { a href="#peers" { (place(house, athlete, fields)) } }
         }
     }
@@ -35,7 +36,9 @@ pub(super) fn section(
 
 fn better(jumps: &Jumps) -> Markup {
     match &jumps.change {
-        Ok(change) => html! { strong { (change.value.verdict) } ": " (odds(&change.value)) },
+        Ok(change) => {
+            html! { strong { (capitalised(&change.value.verdict.to_string())) } ": " (odds(&change.value)) }
+        }
         Err(reason) => html! { (reason) },
     }
 }
@@ -44,13 +47,14 @@ fn better(jumps: &Jumps) -> Markup {
 fn odds(change: &Change) -> String {
     let odds = change.odds;
     let sides = [
-        (odds.rise, "that it is really higher"),
-        (odds.no_matter, "that nothing changed that matters"),
-        (odds.fall, "that it is really lower"),
+        (odds.rise, "a real gain"),
+        (odds.no_matter, "no real change"),
+        (odds.fall, "a real loss"),
     ];
     let likeliest = sides.into_iter().max_by(|one, other| one.0.total_cmp(&other.0));
-    likeliest
-        .map_or_else(String::new, |(chance, words)| format!("{:.0} in 100 {words}", chance * 100.0))
+    likeliest.map_or_else(String::new, |(chance, words)| {
+        format!("{words} {:.0} % likely", chance * 100.0)
+    })
 }
 
 fn today(jumps: &Jumps) -> Markup {
@@ -71,18 +75,18 @@ fn load(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
         house.profiles.momentum(house, gym, &athlete.id, exercise, PROFILE_DAYS)
     });
     match momentum {
-        Ok(momentum) => match momentum.band() {
-            Some(band) => html! {
+        Ok(momentum) => match momentum.to_use() {
+            LoadToUse::Band(band) => html! {
                 strong { (band) }
                 " for the loaded jump"
             },
-            None => html! { "not known yet: test it" },
+            not_known => html! { (not_known) },
         },
         Err(absent) => html! { (absent) },
     }
 }
 
-/// Among like by the unloaded jump.
+/// The place among similar boxers by the unloaded jump.
 fn place(house: &House, athlete: &Athlete, fields: &[Field<'_>]) -> Markup {
     let field = fields.iter().find(|field| field.yardstick == Yardstick::UnloadedJump);
     let Some(field) = field else { return html! {} };

@@ -1,7 +1,8 @@
 //! The latest reps, each a link to its story.
 
-use crate::flow::floor::{RepView, judged};
 use crate::flow::house::House;
+use crate::flow::judged::{self, RepView};
+use crate::web::page::parts;
 use cornerwork_core::session::athlete::Athlete;
 use cornerwork_core::session::gym::Gym;
 use cornerwork_core::units::Mass;
@@ -20,8 +21,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
         .take(LATEST)
         .filter_map(|rep| {
             let exercise = house.exercise(gym, &rep.entry.exercise)?;
-            let judgement = judged(house, gym, exercise, rep);
-            Some(RepView { rep, athlete: Some(athlete), judgement })
+            Some(judged::view(house, gym, exercise, rep))
         })
         .collect();
     html! {
@@ -34,7 +34,7 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
                         td { a href={ "/rep/" (view.rep.id) } { (words::day(clock.date_of(view.rep.entry.at))) " " (clock.time_of(view.rep.entry.at)) } }
                         td { (exercise.name) @if let Some(side) = view.rep.entry.side { ", " (side.word()) } }
                         td.number { @if view.rep.entry.load.total > Mass::ZERO { (format!("{:.1} kg", view.rep.entry.load.total.in_kilograms())) } @else if let Some(height) = view.rep.entry.box_height { "box " (format!("{:.0} cm", height.in_centimetres())) } }
-                        td.number { @match view.rep.entry.value { Some(value) => (exercise.measure.with_unit(value)), None => "no number" } }
+                        td.number { @match view.rep.entry.value { Some(value) => (exercise.measure.with_unit(value)), None => (view.rep.entry.method.without_number()) } @if let Some(time) = parts::contact_in_short(exercise, view) { ", " (time) } }
                         td { (view.judgement.verdict.shape()) " " (view.judgement.verdict.word()) }
                     } }
                 } }

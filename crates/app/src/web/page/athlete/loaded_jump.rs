@@ -6,7 +6,7 @@ use crate::flow::profiles::{Momentum, PROFILE_DAYS};
 use crate::flow::{advice, earlier_camps, picture, plan, squad_curve};
 use crate::web::page::parts;
 use cornerwork_core::kit::{Bar, BarKind, Loadable, loadable};
-use cornerwork_core::prescription::next_load::NextLoad;
+use cornerwork_core::prescription::load_to_use::LoadToUse;
 use cornerwork_core::profile::load_momentum::RuleOfThumb;
 use cornerwork_core::report::figure::{Figure, Hill};
 use cornerwork_core::session::athlete::Athlete;
@@ -21,12 +21,10 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
     let Ok(exercise) = plan::exercise(house, gym, plan::LOADED_JUMP) else { return html! {} };
     let momentum = house.profiles.momentum(house, gym, &athlete.id, exercise, view.days);
     let loads = hex_loads(gym);
+    let jump = advice::jump_load(house, gym, &athlete.id, exercise, &loads);
+    let next_mass = jump.hang.filter(|_| jump.is_test);
     let ramp = gym.ramp(&athlete.id, exercise, house.clock().now());
-    let next = advice::next_jump_load(house, momentum.as_deref().ok(), &loads, &ramp);
-    let (next_mass, reason, working) = match &next {
-        NextLoad::Test(test) => (Some(test.load), &test.reason, &test.working),
-        NextLoad::Stop(end) => (None, &end.reason, &end.working),
-    };
+    let open: Vec<_> = loads.into_iter().filter(|(_, load)| ramp.allows(load.total())).collect();
     html! {
         section.profile #loaded {
             h2 { "Loaded jump" }
@@ -44,14 +42,14 @@ pub(super) fn section(house: &House, gym: &Gym, athlete: &Athlete, view: View) -
                 (parts::why("why-camps", &prior.working, &[]))
             }
             div.step {
-                h3 { @match next_mass {
-                    Some(load) if load > Mass::ZERO => { "Next load: " (format!("{:.1}", load.in_kilograms())) " kg" }
-                    Some(_) => "Next load",
-                    None => "Enough tested",
+                h3 { @match jump.hang {
+                    Some(load) if load > Mass::ZERO => { "Next load: " (words::kilograms(load)) }
+                    _ if jump.is_test => "Next load",
+                    _ => "Enough tested",
                 } }
-                p.lead { (reason) }
-                (parts::why("why-next", working, &[]))
-                (jump_form(athlete, &loads, next_mass))
+                p.lead { (jump.sentence) }
+                (parts::why("why-next", &jump.working, &[]))
+                (jump_form(athlete, &open, left_on(house, gym, athlete).or(jump.hang)))
             }
         }
     }
@@ -74,10 +72,10 @@ fn curve(
     let hill = Hill { behind: squad_curve::behind(house, gym, athlete, momentum), ..hill };
     let working: Working = profile.peak_working();
     html! {
-        @if let Some(band) = momentum.band() {
+        @if let LoadToUse::Band(band) = momentum.to_use() {
             p.lead { "Use " strong { (kilograms(band.from)) " to " (kilograms(band.to)) " kg" } ": every load there is within 1 % of the peak." }
         } @else {
-            p.lead { "The peak is not known yet." }
+            p.lead { "The best load is " (momentum.to_use()) "." }
         }
         figure {
             (parts::drawn(&Figure::Hill(hill.clone()), "hill", 720.0))
@@ -92,7 +90,7 @@ fn curve(
         (parts::why("why-peak", &working, &momentum.profile.notes))
         @for note in momentum.profile.notes.iter().filter(|note| note.id != SAID_ABOVE) { p.note { (note.text) } }
         p.quiet {
-            (momentum.set.jumps.len()) " jumps by " (momentum.set.method.word()) ", " (words::day(momentum.set.from))
+            (words::counted(momentum.set.jumps.len(), "jump")) " by " (momentum.set.method.word()) ", " (words::day(momentum.set.from))
             @if momentum.set.from != momentum.set.to { " to " (words::day(momentum.set.to)) }
             ", body mass " (format!("{:.1}", momentum.set.body_mass.in_kilograms())) " kg. Show "
             @for (days, words) in [(1, "the last day only"), (PROFILE_DAYS, "four weeks"), (84, "twelve weeks")] {
@@ -115,15 +113,27 @@ fn rule_of_thumb(rule: RuleOfThumb, fraction: f64) -> String {
     }
 }
 
+/// The load of the last jump typed on this page today: whoever enters jumps in a row stays on it
+/// until they change it.
+fn left_on(house: &House, gym: &Gym, athlete: &Athlete) -> Option<Mass> {
+    let is_jump = |id: &str| id == plan::LOADED_JUMP || id == plan::UNLOADED_JUMP;
+    let typed_here = gym
+        .reps_of(&athlete.id)
+        .rev()
+        .find(|rep| rep.entry.station.is_none() && is_jump(rep.entry.exercise.as_str()))?;
+    let today = house.clock().date_of(typed_here.entry.at) == house.clock().today();
+    today.then_some(typed_here.entry.load.total)
+}
+
 /// Type a jump: load, height, done.
-fn jump_form(athlete: &Athlete, loads: &[(Bar, Loadable)], next: Option<Mass>) -> Markup {
+fn jump_form(athlete: &Athlete, loads: &[(Bar, Loadable)], chosen: Option<Mass>) -> Markup {
     html! {
         form.inline method="post" action={ "/athlete/" (athlete.id) "/jump" } data-send {
             label { "Load"
-                select name="load" {
-                    option value="none" selected[next == Some(Mass::ZERO)] { "no load" }
+                select name="load" data-stays {
+                    option value="none" selected[chosen == Some(Mass::ZERO)] { "no load" }
                     @for (bar, load) in loads {
-                        option value={ (bar.id) ":" ((load.total().in_kilograms() * 1000.0).round()) } selected[next == Some(load.total())] {
+                        option value={ (bar.id) ":" ((load.total().in_kilograms() * 1000.0).round()) } selected[chosen == Some(load.total())] {
                             (format!("{:.2}", load.total().in_kilograms())) " kg · " (bar.name) ": " (load.in_words())
                         }
                     }

@@ -11,6 +11,7 @@ mod unloaded_jump;
 use super::super::Site;
 use super::super::shell::Page;
 use super::{parts, plate_series};
+use crate::flow::enter_athlete::born_in_words;
 use crate::flow::house::House;
 use crate::flow::peers::Field;
 use crate::flow::profiles::PROFILE_DAYS;
@@ -20,6 +21,7 @@ use axum::extract::{Path, RawQuery, State};
 use axum::response::{IntoResponse, Response};
 use cornerwork_core::session::athlete::{Athlete, AthleteId};
 use cornerwork_core::session::gym::Gym;
+use cornerwork_core::session::restriction::end_in_words;
 use cornerwork_core::words;
 use maud::{Markup, html};
 use unloaded_jump::Jumps;
@@ -103,13 +105,12 @@ fn head(house: &House, gym: &Gym, athlete: &Athlete) -> Markup {
     html! {
         header.person {
             h1 { (athlete.name) span.code { (athlete.id) } }
-            p { (athlete.level) ", " (athlete.age_years) " years"
+            p { (athlete.level) ", " (born_in_words(athlete.born, today))
                 @if let Some(bout) = bout { " · " strong { (bout.days_from(today)) " days" } " to " (bout.name) }
             }
             @for restriction in gym.restrictions(&athlete.id, today) {
-                p.barred { "✕ " (restriction.ground)
-                    @if let Some(end) = restriction.earliest_end { ", earliest end " (words::day_and_year(end)) }
-                    @if restriction.needs_clearance { ", needs clearance" }
+                p.barred { "✕ " (restriction.ground) ": "
+                    (end_in_words(restriction.earliest_end, gym.clearance_needed(restriction)))
                     "."
                     @if let Some(instead) = &restriction.instead { " Instead: " (instead) "." }
                 }

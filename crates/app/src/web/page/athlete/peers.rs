@@ -20,10 +20,10 @@ pub(super) fn section(house: &House, athlete: &Athlete, fields: &[Field<'_>]) ->
     }
     html! {
         section.profile #peers {
-            h2 { "Among like" }
+            h2 { "Compared with similar boxers" }
             div.pair { @for (yardstick, standing) in &found { (place(*yardstick, standing)) } }
             @for (yardstick, reason) in &missing { p.quiet { (yardstick.name()) ": " (reason.trim_end_matches('.')) "." } }
-            p.quiet { "No published reference for boxers was confirmed for these. " a href="/squad" { "The whole squad" } }
+            p.quiet { "No published figures for boxers were found that hold up. " a href="/squad" { "The whole squad" } }
         }
     }
 }
@@ -31,9 +31,9 @@ pub(super) fn section(house: &House, athlete: &Athlete, fields: &[Field<'_>]) ->
 /// What was done about body mass.
 fn body_mass(exponent: f64) -> String {
     if exponent.abs() < 0.005 {
-        return "Body mass gives nothing here.".to_owned();
+        return "Body mass makes no difference here.".to_owned();
     }
-    format!("Body mass is taken out, to the power {exponent:.2}.")
+    format!("Adjusted for body mass, to the power {exponent:.2}.")
 }
 
 fn place(yardstick: Yardstick, standing: &Standing) -> Markup {

@@ -76,6 +76,7 @@ impl<'a> View<'a> {
                             @if swapped { @if let Some(exercise) = exercise { span.quiet { (exercise.name) ": " } } }
                             @if let Some(side) = planned.only { span.quiet { (side.word()) " only: " } }
                             (planned.in_words())
+                            @if matches!(planned.with, DoThis::NotYet { start: None, .. }) { " " a href="/kit" { "Kit" } }
                         }
                         p.reason { (planned.reason) (doubt(planned)) (target(planned, exercise)) }
                         @if let Some(working) = &planned.working { (parts::why(&id, working, &planned.notes)) }
@@ -170,7 +171,7 @@ fn alike(block: &Block, one: &Planned, other: &Planned) -> bool {
 fn doubt(planned: &Planned) -> Markup {
     let DoThis::Hang { doubt: Some(doubt), .. } = &planned.with else { return html! {} };
     html! { span.quiet {
-        " By the rule " (format!("{:.0} to {:.0} kg, 90 % sure.", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
+        " Calculated load " (format!("{:.0}–{:.0} kg (90 %).", doubt.low.in_kilograms().max(0.0), doubt.high.in_kilograms()))
     } }
 }
 

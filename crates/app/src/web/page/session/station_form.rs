@@ -43,7 +43,7 @@ impl View<'_> {
                 } }
                 label { "How much" input name="amount" autocomplete="off" value=(amount) placeholder="100, 1.6 to 1.8, 85"; }
                 label { "Stop at a drop of, %" input name="stop" inputmode="decimal" autocomplete="off" value=[stop] placeholder="usual"; }
-                button { @if block.is_some() { "Change it" } @else { "Add it" } }
+                button { @if block.is_some() { "Save" } @else { "Add" } }
             }
         }
     }
@@ -53,7 +53,7 @@ const RULES: [(&str, &str); 7] = [
     ("peak", "share of the peak-momentum load, %"),
     ("velocity", "window of velocity, m/s"),
     ("maximum", "share of the maximum, %"),
-    ("box", "box by its own rule"),
+    ("box", "box set by the depth-jump rule"),
     ("hold", "hold, seconds"),
     ("fixed", "the same load for all, kg"),
     ("body", "the body alone"),
@@ -92,7 +92,7 @@ pub(super) fn rule_in_words(intensity: &Intensity) -> String {
             window.high.in_metres_per_second()
         ),
         Intensity::OneRepMax { share } => format!("{:.0} % of the maximum", share * 100.0),
-        Intensity::BoxRule => "box by its own rule".to_owned(),
+        Intensity::BoxRule => "box set by the depth-jump rule".to_owned(),
         Intensity::Isometric { hold } => format!("hold {:.0} s", hold.in_seconds()),
         Intensity::Fixed { load } => format!("{} kg for all", load.in_kilograms()),
         Intensity::BodyWeight => "the body alone".to_owned(),
